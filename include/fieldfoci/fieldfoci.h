@@ -1,0 +1,34 @@
+/* The table of contents: every public header, in the order of the work. */
+#ifndef FIELDFOCI_H
+#define FIELDFOCI_H
+
+/* What everything rests on. */
+#include "fieldfoci/error.h"
+#include "fieldfoci/geometry.h"
+
+/* What was found, and where. */
+#include "fieldfoci/stops.h"
+#include "fieldfoci/field.h"
+#include "fieldfoci/profile.h"
+#include "fieldfoci/checks.h"
+#include "fieldfoci/grid.h"
+
+/* What is estimated, and how sure that is. */
+#include "fieldfoci/variogram.h"
+#include "fieldfoci/surface.h"
+#include "fieldfoci/cross_check.h"
+
+/* What to do about it. */
+#include "fieldfoci/hotspots.h"
+#include "fieldfoci/zones.h"
+#include "fieldfoci/round.h"
+
+/* What people get. */
+#include "fieldfoci/export.h"
+#include "fieldfoci/map.h"
+
+/* All choices, and the whole run. */
+#include "fieldfoci/settings.h"
+#include "fieldfoci/survey.h"
+
+#endif

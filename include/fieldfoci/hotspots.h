@@ -1,0 +1,39 @@
+/* Hotspots: connected patches of cells whose chance of passing the threshold is high. */
+#ifndef FIELDFOCI_HOTSPOTS_H
+#define FIELDFOCI_HOTSPOTS_H
+
+#include "fieldfoci/field.h"
+#include "fieldfoci/surface.h"
+
+typedef struct {
+    int id;            /* from 1, largest expected infected area (area x mean severity) first */
+    double area_ha;    /* geodesic, clipped to the field */
+    double peak, mean; /* severity, reading's unit; the mean weighted by area */
+    double chance;     /* mean chance; NaN without chances */
+    foci_point
+        centre;   /* longitude, latitude of its centroid, or of its strongest cell where the centroid lies outside */
+    size_t stops; /* used stops inside */
+    foci_multipolygon lonlat; /* WGS84 */
+    foci_multipolygon shape;  /* metres, clipped to the field */
+} foci_hotspot;
+
+typedef struct {
+    size_t count;
+    foci_hotspot *items;
+    int *label; /* per cell: 0 none, else the hotspot's id; owned */
+} foci_hotspots;
+
+typedef struct {
+    double treat_chance;  /* a cell belongs to a hotspot where its chance is at least this ... */
+    double threshold;     /* ... or, without chances, where its severity is at least this */
+    double least_area_ha; /* smaller patches are dropped; 0: one cell's area */
+} foci_hotspots_options;
+
+/* Cells that share a side belong together. */
+FOCI_API bool foci_hotspots_find(foci_hotspots *out, const foci_surface *surface, const foci_grid *grid,
+                                 const foci_field *field, const foci_readings *readings,
+                                 const foci_hotspots_options *options, foci_error *err) FOCI_MUST_CHECK;
+
+FOCI_API void foci_hotspots_free(foci_hotspots *hotspots);
+
+#endif

@@ -1,0 +1,16 @@
+/* The sheet for a meeting: one picture that says where the pockets are and how sure that is. */
+#ifndef FIELDFOCI_MAP_H
+#define FIELDFOCI_MAP_H
+
+#include "fieldfoci/round.h"
+
+/* Draws the sheet as a PNG of 1600 x 1236 pixels (letter, landscape), with its provenance in tEXt and its resolution in
+ * pHYs. Errors: FOCI_NO_FILE (also where no font is to be had), FOCI_NO_MEMORY. */
+FOCI_API bool foci_map_write_png(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+
+/* Draws the semivariances as points sized by their pairs and the model as a line. `model` may be NULL. */
+FOCI_API bool foci_variogram_picture_write(const foci_semivariances *semivariances, const foci_variogram *model,
+                                           const char *unit, const char *made, const char *path,
+                                           foci_error *err) FOCI_MUST_CHECK;
+
+#endif

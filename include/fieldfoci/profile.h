@@ -1,0 +1,48 @@
+/* Disease profiles: what a disease is, where it lives, how it is read, and what must be said about it. */
+#ifndef FIELDFOCI_PROFILE_H
+#define FIELDFOCI_PROFILE_H
+
+#include "fieldfoci/error.h"
+
+/* A fact and where it comes from: a publication, or "common practice, no source". */
+typedef struct {
+    char *text;
+    char *source;
+} foci_fact;
+
+typedef enum { FOCI_LIVES_SOIL, FOCI_LIVES_RESIDUE, FOCI_LIVES_WIND, FOCI_LIVES_VECTOR } foci_habitat;
+
+typedef struct {
+    char *name;  /* as typed: letters, digits, hyphens */
+    char *title; /* "Southern stem rot of peanut" */
+    char *crop;
+    char *cause; /* organism, Latin name */
+    foci_habitat lives_in;
+    foci_fact habitat;                                 /* the sentence on where it lives */
+    foci_fact seen;                                    /* where it shows first */
+    char *unit;                                        /* "percent of 30 cm row sections infected" */
+    char *value_column, *hits_column, *checked_column; /* usual column names, "" if none */
+    char *rated;                                       /* "above-ground" or "dug" */
+    bool laboratory;                                   /* a laboratory's word is needed before anyone treats */
+    foci_fact laboratory_why;
+    double threshold; /* NaN unless published */
+    foci_fact threshold_why;
+    size_t look_alike_count;
+    foci_fact *look_alikes;
+    size_t caution_count;
+    foci_fact *cautions;
+} foci_profile;
+
+/* `name_or_file`: a built-in profile's name, or a JSON file. Errors name the file and the member that is wrong; an
+ * unknown name lists the built-in ones (FOCI_BAD_SETTING). */
+FOCI_API bool foci_profile_read(foci_profile *out, const char *name_or_file, foci_error *err) FOCI_MUST_CHECK;
+
+FOCI_API void foci_profile_free(foci_profile *profile);
+
+/* Names of the built-in profiles in alphabetical order; NULL past the last. */
+FOCI_API const char *foci_profile_name(size_t index);
+
+/* "soil", "residue", "wind" or "vector". */
+FOCI_API const char *foci_habitat_name(foci_habitat lives_in);
+
+#endif

@@ -1,0 +1,64 @@
+/* One round of scouting: all of its nouns side by side, from the stops to the zones. What exports, map and report read.
+ */
+#ifndef FIELDFOCI_ROUND_H
+#define FIELDFOCI_ROUND_H
+
+#include "fieldfoci/checks.h"
+#include "fieldfoci/cross_check.h"
+#include "fieldfoci/field.h"
+#include "fieldfoci/hotspots.h"
+#include "fieldfoci/profile.h"
+#include "fieldfoci/stops.h"
+#include "fieldfoci/zones.h"
+
+/* A list of sentences that it owns. */
+typedef struct {
+    size_t count;
+    char **items;
+} foci_sentences;
+
+FOCI_API bool foci_sentences_add(foci_sentences *sentences, foci_error *err, const char *format, ...) FOCI_MUST_CHECK
+    FOCI_PRINTF(3, 4);
+FOCI_API void foci_sentences_free(foci_sentences *sentences);
+
+typedef struct {
+    /* what was found, and where */
+    foci_stops stops;
+    foci_field field; /* input.file NULL where no field was given */
+    foci_findings findings;
+    bool has_profile;
+    foci_profile profile;
+    foci_readings readings;
+    foci_spread spread; /* of the readings */
+    double spacing;     /* median nearest distance of the used stops, metres */
+    char work_crs[256];
+    /* what was estimated, and how sure it is */
+    double threshold; /* reading's unit; NaN where none */
+    foci_grid grid;
+    foci_semivariances semivariances;
+    foci_variogram variogram;    /* kind NULL where the method needs none */
+    foci_surface_options method; /* its `variogram` points at the member above */
+    foci_surface surface;
+    bool has_cross_check;
+    foci_cross_check cross_check;
+    /* what to do about it */
+    foci_hotspots_options hotspots_options;
+    foci_zones_options zones_options;
+    bool has_zones;     /* false where the disease does not live in the soil: no hotspots and zones then */
+    char *no_zones_why; /* the reason; owned */
+    foci_hotspots hotspots;
+    foci_zones zones;
+    /* labels */
+    char *season;                 /* "" if none; owned */
+    char *title;                  /* owned */
+    char *rated;                  /* "above-ground", "dug" or ""; owned */
+    char *first_date, *last_date; /* of the used stops, "" if undated; owned */
+    char made[32];                /* ISO 8601, UTC */
+    foci_sentences cautions;
+    foci_sentences warnings;
+    foci_sentences even_so; /* reasons given for going on past a guard */
+} foci_round;
+
+FOCI_API void foci_round_free(foci_round *round);
+
+#endif

@@ -1,0 +1,84 @@
+/* All choices: one table gives parser, range, default, help, the `job` part of survey.json and the docs page. */
+#ifndef FIELDFOCI_SETTINGS_H
+#define FIELDFOCI_SETTINGS_H
+
+#include "fieldfoci/error.h"
+
+/* Which commands take a setting. */
+enum { FOCI_FOR_MAP = 1, FOCI_FOR_CHECK = 2, FOCI_FOR_ESTIMATE = 4, FOCI_FOR_VARIOGRAM = 8, FOCI_FOR_PROFILES = 16 };
+
+#define FOCI_SETTINGS_MOST 64
+
+/* Texts are owned, NULL where not given; numbers are NaN where not given and no default stands in the table. */
+typedef struct {
+    size_t input_count;
+    char **inputs; /* what stands on the command line without an option: STOPS, or a profile's name */
+    char *field, *field_name, *field_column;
+    char *value, *hits, *checked, *id, *when, *from, *to;
+    char *crs, *xy, *work_crs;
+    char *disease, *even_so;
+    double threshold;
+    char *surface, *variogram, *fit;
+    char *trend;
+    double power, neighbours;
+    double cell, lag, cutoff; /* metres */
+    double treat_chance, dig_chance;
+    double least_area; /* hectares */
+    char *season, *title;
+    bool cross_check;
+    char *at, *out, *job;
+    double threads;
+    bool overwrite, json, quiet;
+    bool given[FOCI_SETTINGS_MOST]; /* by row of the table */
+} foci_settings;
+
+typedef enum {
+    FOCI_SETTING_FLAG,
+    FOCI_SETTING_TEXT,
+    FOCI_SETTING_FILE,
+    FOCI_SETTING_DATE,
+    FOCI_SETTING_NUMBER,
+    FOCI_SETTING_WHOLE,
+    FOCI_SETTING_LENGTH, /* metres; m, ft, km */
+    FOCI_SETTING_AREA,   /* hectares; ha, ac, m2 */
+    FOCI_SETTING_CHOICE
+} foci_setting_kind;
+
+typedef struct {
+    const char *name;    /* without the hyphens */
+    const char *metavar; /* "M", "COLUMN"; NULL for a flag */
+    foci_setting_kind kind;
+    size_t where;         /* offset in foci_settings */
+    const char *standard; /* the default as a user would write it, or NULL */
+    double least, most;   /* of a number; least itself is not allowed where `above` */
+    bool above;
+    const char *const *choices; /* ended by NULL; for FOCI_SETTING_CHOICE */
+    unsigned commands;          /* FOCI_FOR_... */
+    bool in_job;                /* changes the result: goes into survey.json */
+    const char *help;           /* one line: what it means; what holds if it is left out */
+} foci_setting;
+
+/* Ends with a row of zeros. */
+FOCI_API extern const foci_setting foci_setting_table[];
+
+/* Every setting at its default. */
+FOCI_API bool foci_settings_make(foci_settings *out, foci_error *err) FOCI_MUST_CHECK;
+
+FOCI_API bool foci_settings_copy(foci_settings *out, const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
+
+/* Sets one by its text, as typed. FOCI_BAD_SETTING says what is wrong; `command` 0: any command's. */
+FOCI_API bool foci_settings_set(foci_settings *settings, const char *name, const char *text, unsigned command,
+                                foci_error *err) FOCI_MUST_CHECK;
+
+/* Reads what stands after the command: options in any order, "--name VALUE" or "--name=VALUE", "--" ends them. An
+ * unknown option is refused, with the nearest one suggested. `settings->job` is read last: what stands on the command
+ * line wins. */
+FOCI_API bool foci_settings_parse(foci_settings *settings, unsigned command, int count, const char *const *words,
+                                  foci_error *err) FOCI_MUST_CHECK;
+
+/* The word of the list (ended by NULL) that was probably meant, or NULL. */
+FOCI_API const char *foci_settings_nearest(const char *word, const char *const *words);
+
+FOCI_API void foci_settings_free(foci_settings *settings);
+
+#endif

@@ -1,0 +1,98 @@
+/* Scouting stops: what was found, where, when, and which stops can be used. */
+#ifndef FIELDFOCI_STOPS_H
+#define FIELDFOCI_STOPS_H
+
+#include "fieldfoci/geometry.h"
+
+typedef enum {
+    FOCI_READING_VALUE, /* a severity score */
+    FOCI_READING_COUNT  /* infected units of units looked at; the value is 100 hits / checked, in percent */
+} foci_reading_kind;
+
+#define FOCI_NOT_POOLED ((size_t)-1)
+
+typedef struct {
+    char *name;          /* from --id, else the row number as text; owned */
+    size_t input;        /* index into foci_stops.inputs */
+    long row;            /* 1-based row in that input */
+    char date[11];       /* YYYY-MM-DD, or "" */
+    foci_point own;      /* in the input's own system (east, north or longitude, latitude) */
+    foci_point lonlat;   /* WGS84, degrees */
+    foci_point place;    /* metres in the work system; set by foci_stops_project */
+    double hits;         /* infected units; NaN for scores */
+    double checked;      /* units looked at; NaN for scores */
+    double value;        /* the reading, NaN if blank */
+    bool used;           /* enters the estimate */
+    size_t pooled_into;  /* index of the stop that carries this one's reading, or FOCI_NOT_POOLED */
+    const char *why;     /* why it is not used: text with static life, "" if used */
+    char blank_text[32]; /* what stood in the reading's cell where it was no number; "" otherwise */
+    char date_text[32];  /* what stood in the date's cell where it was no date; "" otherwise */
+} foci_stop;
+
+/* One file of stops, as read. */
+typedef struct {
+    char *file;      /* as the user named it; owned */
+    char *layer;     /* owned */
+    char *crs;       /* WKT of its own system; owned */
+    char sha256[65]; /* of the file (of all its parts for a shapefile), lower-case hex */
+    size_t rows;
+} foci_input;
+
+typedef struct {
+    foci_reading_kind kind;
+    char *unit; /* "percent of units infected" for counts, else the column's name or the profile's unit; owned */
+    size_t input_count;
+    foci_input *inputs;
+    size_t count;
+    foci_stop *items;
+} foci_stops;
+
+typedef struct {
+    const char *value;   /* column, or NULL */
+    const char *hits;    /* column, or NULL */
+    const char *checked; /* column or a number, or NULL */
+    const char *id;      /* column, or NULL: row number */
+    const char *when;    /* column, or NULL */
+    const char *from;    /* YYYY-MM-DD, or NULL */
+    const char *to;      /* YYYY-MM-DD, or NULL */
+    const char *crs;     /* for inputs that carry no system of their own, or NULL */
+    const char *xy;      /* "XCOLUMN,YCOLUMN" of a CSV file, or NULL */
+    const char *unit;    /* unit of --value readings, or NULL: the column's name */
+} foci_stops_options;
+
+/* Reads one or more files of stops (any vector format of the allowed list) into WGS84. Nothing is judged here: blank
+ * and impossible readings come through as they are (foci_checks_make decides). Stops outside --from/--to are dropped.
+ * Errors: FOCI_NO_FILE (missing, not a vector file), FOCI_BAD_INPUT (no points, no such column - the columns are
+ * listed -, no reference system), FOCI_BAD_SETTING (neither or both kinds of reading, unknown --crs, bad date). */
+FOCI_API bool foci_stops_read(foci_stops *out, const char *const *files, size_t file_count,
+                              const foci_stops_options *options, foci_error *err) FOCI_MUST_CHECK;
+
+FOCI_API void foci_stops_free(foci_stops *stops);
+
+/* The used stops as plain arrays, in the stops' order: what every estimate works on. */
+typedef struct {
+    size_t count;
+    foci_point *places; /* metres, work system */
+    double *values;     /* reading's unit */
+    double *hits;       /* infected units, NaN for scores */
+    double *checked;    /* units looked at, NaN for scores */
+    size_t *stops;      /* index into foci_stops.items */
+} foci_readings;
+
+/* The used stops; pooled stops carry their sum (counts) or mean (scores). FOCI_BAD_INPUT where none is used. */
+FOCI_API bool foci_readings_make(foci_readings *out, const foci_stops *stops, foci_error *err) FOCI_MUST_CHECK;
+
+FOCI_API void foci_readings_free(foci_readings *readings);
+
+/* least, median, mean, most, share of zeros of `count` readings; all NaN for none. */
+typedef struct {
+    double min, median, mean, max;
+    size_t zeros;
+} foci_spread;
+
+FOCI_API bool foci_readings_spread(foci_spread *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
+
+/* Median distance from a stop to its nearest neighbour, metres; NaN for fewer than two. */
+FOCI_API double foci_readings_spacing(const foci_readings *readings);
+
+#endif

@@ -1,0 +1,78 @@
+/* How severity varies with distance: empirical semivariances, the models, and the fit. */
+#ifndef FIELDFOCI_VARIOGRAM_H
+#define FIELDFOCI_VARIOGRAM_H
+
+#include "fieldfoci/stops.h"
+
+/* One row of the catalogue of models. `rise(q, s)` goes from 0 at q = 0 to 1; q = distance / range, s = smoothness. */
+typedef struct {
+    const char *name;  /* "spherical" */
+    const char *title; /* formula in plain text */
+    bool has_smoothness;
+    double smoothness; /* where none is stated */
+    bool by_default;   /* tried where no model is named */
+    double (*rise)(double q, double smoothness);
+    /* values[i] = partial_sill x (1 - rise(distances[i] / range)), in place: one vectorised loop */
+    void (*covariance)(double *distances, size_t count, double partial_sill, double range, double smoothness);
+    const char *reference;
+} foci_variogram_kind;
+
+/* Ends with a row of zeros. */
+FOCI_API extern const foci_variogram_kind foci_variogram_kinds[];
+
+/* The row of this name, or NULL. */
+FOCI_API const foci_variogram_kind *foci_variogram_kind_find(const char *name);
+
+/* gamma(h) = nugget + partial_sill x rise(h / range) for h > 0, and 0 at h = 0: the nugget is a jump. */
+typedef struct {
+    const foci_variogram_kind *kind;
+    double nugget;       /* reading's unit squared */
+    double partial_sill; /* reading's unit squared */
+    double range;        /* metres; the model's own distance parameter, exp(-h / range) */
+    double heading;      /* degrees clockwise from grid north: direction of the longest range */
+    double ratio;        /* shortest / longest range, 0 < ratio <= 1 */
+    double smoothness;   /* Matern only */
+    char fit[32];        /* "given", "weighted-squares", or "constant" where all readings are equal */
+    double squares;      /* the fit's criterion at its minimum, NaN where not fitted */
+} foci_variogram;
+
+/* Distance at which the rise reaches 0.95, metres (the range itself for the spherical model's 1). */
+FOCI_API double foci_variogram_practical_range(const foci_variogram *model);
+
+/* Distance after stretching by heading and ratio: h^2 = u^2 + (v / ratio)^2, u along the heading. */
+FOCI_API double foci_variogram_distance(const foci_variogram *model, foci_point from, foci_point to);
+
+/* Semivariance between two places, reading's unit squared. */
+FOCI_API double foci_variogram_at(const foci_variogram *model, foci_point from, foci_point to);
+
+typedef struct {
+    size_t pairs;
+    double distance;     /* mean distance of the pairs, metres */
+    double semivariance; /* mean of half the squared difference (Matheron 1963) */
+} foci_variogram_bin;
+
+typedef struct {
+    size_t count;
+    foci_variogram_bin *bins; /* bins without a pair are left out */
+    double lag, cutoff;       /* metres */
+} foci_semivariances;
+
+/* Pairs with distance in (lower, upper]. `lag`, `cutoff` 0: cutoff one third of the diagonal of the bounding box, lag
+ * one fifteenth of the cutoff. FOCI_BAD_INPUT for fewer than two stops; FOCI_BAD_SETTING for a lag above the cutoff. */
+FOCI_API bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
+                                      foci_error *err) FOCI_MUST_CHECK;
+
+FOCI_API void foci_semivariances_free(foci_semivariances *semivariances);
+
+/* Reads "spherical,nugget=0.05,partial-sill=0.59,range=897,heading=30,ratio=0.6,smoothness=1.5", or a model's name
+ * alone: then *complete is false and the parameters are to be fitted. FOCI_BAD_SETTING says what is wrong and what
+ * would do. */
+FOCI_API bool foci_variogram_parse(foci_variogram *out, bool *complete, const char *text,
+                                   foci_error *err) FOCI_MUST_CHECK;
+
+/* Weighted least squares with weights pairs / distance^2 (Cressie 1985), the minimum over several starts, isotropic.
+ * `kind` NULL: the model with the least criterion of those tried by default. FOCI_NO_FIT where there are no bins. */
+FOCI_API bool foci_variogram_fit(foci_variogram *out, const foci_semivariances *semivariances,
+                                 const foci_variogram_kind *kind, double smoothness, foci_error *err) FOCI_MUST_CHECK;
+
+#endif

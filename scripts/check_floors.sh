@@ -1,0 +1,144 @@
+#!/usr/bin/env bash
+# Reads the include lines of src/ and include/ and judges them by the house rules (DEVELOPERS.md, "Floor"):
+# own floor or lower ones only, no third-party header but in its door, no circle. Usage: check_floors.sh [TREE]
+set -euo pipefail
+cd "${1:-$(dirname "$0")/..}"
+
+declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [show]=4 [run]=5 [cli]=6 [all]=7)
+
+# The floor of each public header.
+declare -A floor_of=(
+    [error]=base [geometry]=base
+    [stops]=data [field]=data [checks]=data [profile]=data [grid]=data
+    [variogram]=estimate [surface]=estimate [cross_check]=estimate
+    [hotspots]=decide [zones]=decide [round]=decide
+    [export]=show [map]=show
+    [settings]=run [survey]=run
+    [fieldfoci]=all)
+
+# Third-party headers, each with the only files that may include it.
+doors=(
+    "proj.h geodesic.h|src/data/projection.c"
+    "ogr_srs_api.h|src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c"
+    "ogr_*.h|src/data/vector_file.c src/data/vector_writer.c"
+    "gdal.h gdal_*.h cpl_*.h|src/data/gdal_session.c src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c"
+    "jansson.h|src/data/json_file.c"
+    "geos_c.h|src/data/overlay.c"
+    "sha2.h|src/data/fingerprint.c"
+    "cblas.h lapacke.h|src/base/linear.c"
+    "nlopt.h|src/base/optimum.c"
+    "cairo.h cairo-*.h pango/*.h|src/show/canvas.c"
+    "png.h|src/show/png_file.c"
+    "omp.h|src/base/* src/estimate/* src/decide/*")
+
+# Everything else in <> must be the C or C++ language's or the operating system's.
+system=" assert.h complex.h ctype.h errno.h fenv.h float.h inttypes.h limits.h locale.h math.h setjmp.h signal.h stdarg.h
+ stdatomic.h stdbool.h stddef.h stdint.h stdio.h stdlib.h string.h tgmath.h threads.h time.h cmath
+ dirent.h fcntl.h ftw.h getopt.h pthread.h strings.h unistd.h linux/fs.h sys/ioctl.h sys/resource.h sys/stat.h sys/syscall.h sys/types.h "
+
+complaints=0
+complain() {
+    echo "check_floors: $*" >&2
+    complaints=$((complaints + 1))
+}
+
+# any_matches NAME PATTERN... : whether one of the shell patterns fits.
+any_matches() {
+    local name=$1 pattern
+    shift
+    for pattern; do
+        # shellcheck disable=SC2053 # the right side is meant as a pattern
+        [[ $name == $pattern ]] && return 0
+    done
+    return 1
+}
+
+# Puts the floor that a file belongs to into REPLY.
+find_floor() {
+    REPLY=${1#src/}
+    REPLY=${REPLY%%/*}
+    if [[ $1 == include/* ]]; then
+        local noun=${1##*/}
+        REPLY=${floor_of[${noun%.h}]:-}
+    fi
+}
+
+judge_own() { # FILE LINE INCLUDED
+    local file=$1 line=$2 path target mine
+    if [[ $3 == fieldfoci/* ]]; then
+        path=include/$3
+    elif [[ $3 == */* ]]; then
+        path=src/$3
+    elif [[ $file == src/cli/* ]]; then
+        path=src/cli/$3 # the program's own header
+    else
+        complain "$file:$line: \"$3\" needs its folder: \"floor/$3\" or \"fieldfoci/$3\""
+        return
+    fi
+    if [[ $path != *.h ]]; then complain "$file:$line: $3 is no header"; return; fi
+    if [[ ! -f $path ]]; then complain "$file:$line: $path does not exist"; return; fi
+    edges+="${file%.*} ${path%.*}"$'\n'
+    find_floor "$file"
+    mine=$REPLY
+    find_floor "$path"
+    target=$REPLY
+    if [[ $file == include/* && $path != include/* ]]; then
+        complain "$file:$line: a public header includes the private $3"
+    fi
+    if [[ $mine == cli && $path != include/* && $path != src/cli/* ]]; then
+        complain "$file:$line: the program sees public headers only, not $3"
+    elif [[ -n ${height[$target]:-} && -n ${height[$mine]:-} && $mine != cli ]] && ((height[$target] > height[$mine])); then
+        complain "$file:$line: floor $mine includes $3 of the higher floor $target"
+    fi
+}
+
+judge_foreign() { # FILE LINE HEADER
+    local file=$1 line=$2 header=$3 door names places
+    [[ $system == *[[:space:]]"$header"[[:space:]]* ]] && return
+    if [[ $file == include/* ]]; then
+        complain "$file:$line: a public header includes the third-party <$header>"
+        return
+    fi
+    for door in "${doors[@]}"; do
+        read -ra names <<<"${door%%|*}"
+        any_matches "$header" "${names[@]}" || continue
+        read -ra places <<<"${door#*|}"
+        any_matches "$file" "${places[@]}" || complain "$file:$line: <$header> may be included only by ${door#*|}"
+        return
+    done
+    complain "$file:$line: <$header> has no door: add it to scripts/check_floors.sh, or do without it"
+}
+
+set -f # the doors hold patterns that must not become file names
+edges=""
+mapfile -t files < <(find src include -name '*.c' -o -name '*.h' -o -name '*.cpp' | sort)
+for file in "${files[@]}"; do
+    find_floor "$file"
+    if [[ $file == include/* && -z $REPLY ]]; then
+        complain "$file: public header of no known floor: add it to floor_of in scripts/check_floors.sh"
+    elif [[ $file != include/* && -z ${height[$REPLY]:-} ]]; then
+        complain "$file: src/$REPLY is no floor"
+    fi
+done
+while IFS=: read -r file line text; do
+    if [[ $text =~ ^[[:space:]]*#[[:space:]]*include[[:space:]]*[\"\<](fieldfoci/[^\"\>]+)[\"\>] ||
+        $text =~ ^[[:space:]]*#[[:space:]]*include[[:space:]]*\"([^\"]+)\" ]]; then
+        judge_own "$file" "$line" "${BASH_REMATCH[1]}"
+    elif [[ $text =~ ^[[:space:]]*#[[:space:]]*include[[:space:]]*\<([^\>]+)\> ]]; then
+        judge_foreign "$file" "$line" "${BASH_REMATCH[1]}"
+    else
+        complain "$file:$line: an include that cannot be judged: $text"
+    fi
+done < <(grep -nE '^[[:space:]]*#[[:space:]]*include' "${files[@]}" /dev/null)
+
+# A private header and its source are one: two of them must not need each other. A public header stands for itself, since
+# a catalogue includes the files of its kinds and these include its public header.
+if ! loop=$(awk 'NF && $1 != $2' <<<"$edges" | sort -u | tsort 2>&1 >/dev/null); then
+    complain "files include each other in a circle:$(sed -n 's/^tsort: \([a-z]*\/.*\)/ \1/p' <<<"$loop" | tr -d '\n')"
+fi
+
+if ((complaints)); then
+    echo "check_floors: $complaints breaches of the house rules" >&2
+    exit 1
+fi
+echo "check_floors: ${#files[@]} files, no breach"

@@ -1,0 +1,33 @@
+/* Outputs appear whole or not at all: written beside their final place, checked, made durable, renamed. */
+#ifndef FOCI_BASE_DELIVER_H
+#define FOCI_BASE_DELIVER_H
+
+#include "fieldfoci/error.h"
+
+/* A name beside `final` for writing: "DIR/.NAME.fieldfoci-XXXXXX" with the same ending as `final`, so that drivers know
+ * the format. Owned by the caller. The folder must exist (FOCI_NO_FILE says so). */
+char *foci_deliver_beside(const char *final, foci_error *err) FOCI_MUST_CHECK;
+
+/* Refuses early: FOCI_NO_FILE where `final` exists and `overwrite` is not set (names --overwrite as the remedy), where
+ * it is a link or a device, which are never replaced, or where its folder is missing. */
+bool foci_deliver_may_write(const char *final, bool overwrite, foci_error *err) FOCI_MUST_CHECK;
+
+/* fsync, then rename `temporary` to `final` (without overwrite: never over a file that appeared meanwhile). On failure
+ * `temporary` is removed. */
+bool foci_deliver_file(const char *temporary, const char *final, bool overwrite, foci_error *err) FOCI_MUST_CHECK;
+
+/* Writes `size` bytes to `final` through a temporary name. Every write, the flush and the close are checked. */
+bool foci_deliver_bytes(const char *final, const void *bytes, size_t size, bool overwrite,
+                        foci_error *err) FOCI_MUST_CHECK;
+
+/* The same for a whole folder. With overwrite, `final` must be ours (it holds a file named `mark` that `is_ours`
+ * accepts); both folders are exchanged in one step, entries of the old one that are not in `ours` (NULL-ended list of
+ * file names) are carried over, and the old ones of ours are removed last. */
+bool foci_deliver_folder(const char *temporary, const char *final, bool overwrite, const char *mark,
+                         bool (*is_ours)(const char *mark_path), const char *const *ours,
+                         foci_error *err) FOCI_MUST_CHECK;
+
+/* Removes a file, or a folder and all that is in it; nothing is said where it is not there. */
+void foci_deliver_remove(const char *path);
+
+#endif

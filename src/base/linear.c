@@ -1,0 +1,75 @@
+#include "base/linear.h"
+
+#include <cblas.h>
+#include <lapacke.h>
+#include <limits.h>
+#include <math.h>
+
+void foci_linear_single_thread(void) {
+    openblas_set_num_threads(1);
+}
+
+static bool is_too_large(size_t order, foci_error *err) {
+    if (order <= INT_MAX)
+        return false;
+    foci_fail(err, FOCI_NO_FIT, NULL, 0, "a system of %zu equations is too large; use fewer neighbours", order);
+    return true;
+}
+
+/* OpenBLAS lets a NaN pivot pass, which the reference LAPACK does not. */
+static bool pivots_are_sound(const double *factor, size_t order) {
+    for (size_t i = 0; i < order; i++)
+        if (!(factor[i * order + i] > 0) || !isfinite(factor[i * order + i]))
+            return false;
+    return true;
+}
+
+bool foci_linear_factor(double *matrix, size_t order, foci_error *err) {
+    if (is_too_large(order, err))
+        return false;
+    if (order == 0)
+        return true;
+    int failed = LAPACKE_dpotrf_work(LAPACK_COL_MAJOR, 'L', (int)order, matrix, (int)order);
+    if (failed != 0 || !pivots_are_sound(matrix, order))
+        return foci_fail(err, FOCI_NO_FIT, NULL, 0,
+                         "the covariance matrix of order %zu is not positive definite; pool stops that share a place, "
+                         "or give a model with a nugget",
+                         order);
+    return true;
+}
+
+static void solve(CBLAS_TRANSPOSE transpose, const double *factor, size_t order, double *right, size_t columns) {
+    if (order == 0 || columns == 0)
+        return;
+    cblas_dtrsm(CblasColMajor, CblasLeft, CblasLower, transpose, CblasNonUnit, (int)order, (int)columns, 1, factor,
+                (int)order, right, (int)order);
+}
+
+void foci_linear_solve_lower(const double *factor, size_t order, double *right, size_t columns) {
+    solve(CblasNoTrans, factor, order, right, columns);
+}
+
+void foci_linear_solve_upper(const double *factor, size_t order, double *right, size_t columns) {
+    solve(CblasTrans, factor, order, right, columns);
+}
+
+void foci_linear_transposed_product(const double *a, const double *b, size_t order, size_t m, size_t n, double *c) {
+    if (m == 0 || n == 0)
+        return;
+    int leading = order > 0 ? (int)order : 1; /* BLAS refuses 0 even where nothing is read */
+    cblas_dgemm(CblasColMajor, CblasTrans, CblasNoTrans, (int)m, (int)n, (int)order, 1, a, leading, b, leading, 0, c,
+                (int)m);
+}
+
+bool foci_linear_inverse(double *factor, size_t order, foci_error *err) {
+    if (is_too_large(order, err))
+        return false;
+    if (order == 0)
+        return true;
+    if (LAPACKE_dpotri_work(LAPACK_COL_MAJOR, 'L', (int)order, factor, (int)order) != 0)
+        return foci_fail(err, FOCI_NO_FIT, NULL, 0, "the matrix of order %zu is singular", order);
+    for (size_t column = 1; column < order; column++)
+        for (size_t row = 0; row < column; row++)
+            factor[column * order + row] = factor[row * order + column];
+    return true;
+}

@@ -1,0 +1,26 @@
+/* Dense linear algebra: the only door to LAPACK and BLAS. Matrices are column-major. */
+#ifndef FOCI_BASE_LINEAR_H
+#define FOCI_BASE_LINEAR_H
+
+#include "fieldfoci/error.h"
+
+/* Keeps BLAS to one thread inside our own parallel loops; call before the first parallel region. */
+void foci_linear_single_thread(void);
+
+/* Cholesky factor L (lower) of a symmetric positive definite matrix, in place; only the lower triangle is read. The
+ * upper triangle is left as it was. FOCI_NO_FIT where it is not positive definite. */
+bool foci_linear_factor(double *matrix, size_t order, foci_error *err) FOCI_MUST_CHECK;
+
+/* B <- L^-1 B, B of order x columns. */
+void foci_linear_solve_lower(const double *factor, size_t order, double *right, size_t columns);
+
+/* B <- L^-T B. */
+void foci_linear_solve_upper(const double *factor, size_t order, double *right, size_t columns);
+
+/* C <- A' B, A of order x m, B of order x n, C of m x n. */
+void foci_linear_transposed_product(const double *a, const double *b, size_t order, size_t m, size_t n, double *c);
+
+/* Inverse of L L' from its factor, in place, both triangles filled. */
+bool foci_linear_inverse(double *factor, size_t order, foci_error *err) FOCI_MUST_CHECK;
+
+#endif

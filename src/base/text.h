@@ -1,0 +1,31 @@
+/* Text: a growing string, strict numbers, escaping, and the nearest word for a mistyped one. */
+#ifndef FOCI_BASE_TEXT_H
+#define FOCI_BASE_TEXT_H
+
+#include "fieldfoci/error.h"
+
+/* A growing string; {0} is empty. `text` is always terminated once something was added. */
+typedef struct {
+    char *text;
+    size_t length, capacity;
+} foci_text;
+
+bool foci_text_add(foci_text *text, foci_error *err, const char *format, ...) FOCI_MUST_CHECK FOCI_PRINTF(3, 4);
+void foci_text_free(foci_text *text);
+
+/* Strict: the whole of `text` (blanks around it allowed) is one finite number with a point, independent of the locale.
+ * A decimal comma, "nan" and "inf" are refused. */
+bool foci_number_parse(const char *text, double *number);
+
+/* YYYY-MM-DD (a time after it, or slashes in place of hyphens, are allowed) to YYYY-MM-DD, checked against the
+ * calendar. */
+bool foci_date_parse(const char *text, char date[11]);
+
+/* The candidate with the least edit distance from `word`, or NULL where none is near (distance above a third of its
+ * length, at least 2). `candidates` ends with NULL. */
+const char *foci_text_nearest(const char *word, const char *const *candidates);
+
+/* Equal without regard to ASCII case. */
+bool foci_text_same(const char *a, const char *b);
+
+#endif

@@ -1,0 +1,64 @@
+#include <stdio.h>
+
+#include "commands.h"
+
+static void print_stops(const foci_stops *stops) {
+    bool heading = false;
+    for (size_t i = 0; i < stops->count; i++) {
+        const foci_stop *stop = &stops->items[i];
+        if (stop->used)
+            continue;
+        if (!heading)
+            printf("\n%-12s %-6s %s\n", "not used", "row", "why");
+        heading = true;
+        printf("%-12s %-6ld %s\n", stop->name, stop->row, stop->why);
+    }
+}
+
+static void print_findings(const foci_findings *findings) {
+    if (findings->count)
+        printf("\nfindings\n");
+    for (size_t i = 0; i < findings->count; i++)
+        printf("  %s: %s\n", findings->items[i].severity == FOCI_WARNING ? "warning" : "note", findings->items[i].text);
+}
+
+static void print_result(const foci_round *round) {
+    for (size_t i = 0; i < round->stops.input_count; i++)
+        printf("%s: %zu rows of layer %s\n", round->stops.inputs[i].file, round->stops.inputs[i].rows,
+               round->stops.inputs[i].layer);
+    printf("field %s: %.2f ha, worked in %s\n", round->field.name, round->field.area_ha, round->work_crs);
+    printf("%zu stops would be used of %zu", round->readings.count, round->stops.count);
+    if (round->readings.count) {
+        printf(", median distance to the nearest %.0f m\n", round->spacing);
+        printf("readings, %s: least %.4g, median %.4g, mean %.4g, most %.4g, %zu zero", round->stops.unit,
+               round->spread.min, round->spread.median, round->spread.mean, round->spread.max, round->spread.zeros);
+    }
+    putchar('\n');
+    print_stops(&round->stops);
+    print_findings(&round->findings);
+}
+
+int command_check(const foci_settings *settings) {
+    foci_error err = {0}, unfit = {0};
+    foci_survey survey = {0};
+    int status = EXIT_DONE;
+    if (!settings->field) {
+        foci_fail(
+            &err, FOCI_BAD_SETTING, "--field", 0,
+            "the field's boundary is needed; draw it in a free map page or on a phone and save it as GeoJSON or KML");
+        return console_fail(&err);
+    }
+    if (!foci_survey_look(&survey, settings, &unfit, &err)) {
+        status = console_fail(&err);
+        goto done;
+    }
+    if (settings->json)
+        status = console_print(foci_survey_check_summary(&survey, &unfit, &err), &err);
+    else
+        print_result(&survey.round);
+    if (unfit.status != FOCI_OK)
+        status = console_fail(&unfit);
+done:
+    foci_survey_free(&survey);
+    return status;
+}

@@ -1,0 +1,77 @@
+#include <math.h>
+#include <stdio.h>
+
+#include "commands.h"
+
+#define ACRES_PER_HECTARE 2.4710538146716532 /* 1 / 0.40468564224 */
+
+/* Hectares and acres; square metres and feet where that is little. */
+static void print_area(double hectares) {
+    if (hectares >= 0.1)
+        printf("%.2f ha (%.1f acres)", hectares, hectares * ACRES_PER_HECTARE);
+    else
+        printf("%.0f m2 (%.0f sq ft)", hectares * 10000, hectares * 10000 / (0.3048 * 0.3048));
+}
+
+static void print_result(const foci_survey *survey) {
+    const foci_round *round = &survey->round;
+    printf("%zu stops on ", round->readings.count);
+    print_area(round->field.area_ha);
+    printf("; %s: mean %.3g, highest %.3g\n", round->stops.unit, round->surface.mean, round->surface.max);
+    if (!round->has_zones) {
+        printf("%s\n", round->no_zones_why);
+        return;
+    }
+    printf("%zu hotspot%s\n", round->hotspots.count, round->hotspots.count == 1 ? "" : "s");
+    for (size_t i = 0; i < round->hotspots.count; i++) {
+        const foci_hotspot *spot = &round->hotspots.items[i];
+        printf("  %d: ", spot->id);
+        print_area(spot->area_ha);
+        printf(" at %.5f, %.5f; mean %.3g, peak %.3g", spot->centre.y, spot->centre.x, spot->mean, spot->peak);
+        if (!isnan(spot->chance))
+            printf(", chance %.2f", spot->chance);
+        putchar('\n');
+    }
+    for (int code = FOCI_ZONE_END - 1; code >= 0; code--) {
+        const foci_zone *zone = &round->zones.items[code];
+        printf("%-5s ", foci_zone_name((foci_zone_code)code));
+        print_area(zone->area_ha);
+        putchar('\n');
+    }
+}
+
+static int report(const foci_survey *survey, const foci_settings *settings) {
+    foci_error err = {0};
+    if (settings->json)
+        return console_print(foci_survey_summary(survey, &err), &err);
+    if (!settings->quiet) {
+        print_result(survey);
+        printf("written: %s (look at map.png first)\n", settings->out);
+    }
+    return EXIT_DONE;
+}
+
+int command_map(const foci_settings *settings) {
+    foci_error err = {0};
+    foci_survey survey = {0};
+    int status = EXIT_FAILED;
+    if (!settings->out) {
+        foci_fail(&err, FOCI_BAD_SETTING, "--out", 0,
+                  "where should the survey folder go? name a folder that does not exist yet");
+        return console_fail(&err);
+    }
+    foci_progress progress = console_progress(settings->quiet);
+    bool made = foci_survey_map(&survey, settings, &progress, &err);
+    console_progress_end(&progress);
+    if (!made || !foci_survey_write(&survey, settings->out, settings->overwrite, &err)) {
+        status = console_fail(&err);
+        goto done;
+    }
+    console_findings(settings->quiet, &survey.round.findings);
+    console_sentences(settings->quiet, "warning", &survey.round.warnings);
+    console_sentences(settings->quiet, "even so", &survey.round.even_so);
+    status = report(&survey, settings);
+done:
+    foci_survey_free(&survey);
+    return status;
+}

@@ -1,0 +1,81 @@
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "commands.h"
+
+static void print_model(const foci_variogram *model) {
+    printf("\nmodel %s (%s): nugget %.6g, partial sill %.6g, range %.6g m, practical range %.6g m", model->kind->name,
+           model->fit, model->nugget, model->partial_sill, model->range, foci_variogram_practical_range(model));
+    if (model->kind->has_smoothness)
+        printf(", smoothness %.3g", model->smoothness);
+    if (model->ratio < 1)
+        printf(", heading %.4g, ratio %.3g", model->heading, model->ratio);
+    putchar('\n');
+}
+
+static void print_table(const foci_semivariances *semivariances) {
+    printf("%10s %12s %14s\n", "pairs", "distance m", "semivariance");
+    for (size_t i = 0; i < semivariances->count; i++)
+        printf("%10zu %12.2f %14.6g\n", semivariances->bins[i].pairs, semivariances->bins[i].distance,
+               semivariances->bins[i].semivariance);
+}
+
+static int show(const foci_settings *settings, const foci_semivariances *semivariances, const foci_variogram *model,
+                const foci_survey *survey) {
+    foci_error err = {0};
+    if (settings->out && !foci_survey_draw_variogram(survey, semivariances, model, &err))
+        return console_fail(&err);
+    if (settings->json)
+        return console_print(foci_variogram_summary(semivariances, model, &err), &err);
+    if (settings->out) {
+        if (!settings->quiet)
+            printf("written: %s\n", settings->out);
+        return EXIT_DONE;
+    }
+    print_table(semivariances);
+    if (model)
+        print_model(model);
+    return EXIT_DONE;
+}
+
+int command_variogram(const foci_settings *settings) {
+    foci_error err = {0}, fit_error = {0};
+    foci_survey survey = {0};
+    foci_semivariances semivariances = {0};
+    foci_variogram wanted = {0}, model = {0};
+    bool complete = false;
+    int status = EXIT_FAILED;
+    double lag = isnan(settings->lag) ? 0 : settings->lag, cutoff = isnan(settings->cutoff) ? 0 : settings->cutoff;
+    foci_error unfit = {0};
+    if (!foci_survey_look(&survey, settings, &unfit, &err)) {
+        status = console_fail(&err);
+        goto done;
+    }
+    if (unfit.status != FOCI_OK) {
+        status = console_fail(&unfit);
+        goto done;
+    }
+    if ((settings->variogram && !foci_variogram_parse(&wanted, &complete, settings->variogram, &err)) ||
+        !foci_semivariances_make(&semivariances, &survey.round.readings, lag, cutoff, &err)) {
+        status = console_fail(&err);
+        goto done;
+    }
+    if (complete)
+        model = wanted;
+    else if (!foci_variogram_fit(&model, &semivariances, wanted.kind, wanted.smoothness, &fit_error) &&
+             fit_error.status == FOCI_NO_MEMORY) {
+        status = console_fail(&fit_error);
+        goto done;
+    }
+    status = show(settings, &semivariances, model.kind ? &model : NULL, &survey);
+    if (status == EXIT_DONE) {
+        console_findings(settings->quiet, &survey.round.findings);
+        if (fit_error.status != FOCI_OK)
+            console_say(settings->quiet, "warning", fit_error.text);
+    }
+done:
+    foci_semivariances_free(&semivariances);
+    foci_survey_free(&survey);
+    return status;
+}

@@ -1,0 +1,57 @@
+/* The commands, one file each, and what they share. */
+#ifndef FOCI_CLI_COMMANDS_H
+#define FOCI_CLI_COMMANDS_H
+
+#include <fieldfoci/fieldfoci.h>
+
+enum { EXIT_DONE = 0, EXIT_FAILED = 1, EXIT_USAGE = 2 };
+
+typedef struct {
+    const char *name;
+    unsigned bit;      /* FOCI_FOR_..., which settings it takes */
+    const char *usage; /* what stands after the name */
+    const char *title; /* one line */
+    const char *text;  /* a paragraph for its own help */
+    int (*run)(const foci_settings *settings);
+} cli_command;
+
+/* Ends with a row of zeros. */
+extern const cli_command cli_commands[];
+
+int command_map(const foci_settings *settings);
+int command_check(const foci_settings *settings);
+int command_estimate(const foci_settings *settings);
+int command_variogram(const foci_settings *settings);
+int command_profiles(const foci_settings *settings);
+
+/* ---- console.c ---- */
+
+/* Prints "fieldfoci: ..." on standard error; the exit status that belongs to the error. */
+int console_fail(const foci_error *err);
+
+/* A note or warning on standard error, unless `quiet`. */
+void console_say(bool quiet, const char *kind, const char *text);
+
+void console_findings(bool quiet, const foci_findings *findings);
+
+void console_sentences(bool quiet, const char *kind, const foci_sentences *sentences);
+
+/* Prints `text` on standard output and frees it; NULL reports `err`. Checks that it was written. */
+int console_print(char *text, const foci_error *err);
+
+/* Flushes standard output; EXIT_FAILED with a line where something was lost. */
+int console_end(void);
+
+/* A bar on standard error where that is a terminal, else silence. */
+foci_progress console_progress(bool quiet);
+void console_progress_end(const foci_progress *progress);
+
+/* ---- pages.c: all made from the tables of commands and settings ---- */
+
+void page_help(void);
+void page_command_help(const cli_command *command);
+void page_man(void);
+void page_completion(void);
+void page_settings(void);
+
+#endif

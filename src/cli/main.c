@@ -1,0 +1,105 @@
+/* The program: a table of commands. */
+#include <stdio.h>
+#include <string.h>
+
+#include "commands.h"
+
+const cli_command cli_commands[] = {
+    {"map", FOCI_FOR_MAP, "STOPS... --field FIELD --threshold X --out SURVEY",
+     "from scouting stops to a survey folder: surface, hotspots, zones, picture",
+     "Reads the stops and the field's boundary, estimates severity between the stops with its uncertainty, finds the "
+     "hotspots, cuts the field into zones to treat, to dig in and look first, and to leave, and writes a folder with "
+     "survey.json, survey.gpkg, GeoTIFFs and map.png.",
+     command_map},
+    {"check", FOCI_FOR_CHECK, "STOPS... --field FIELD", "is this input fit to map?",
+     "Reads as map does and prints what would be used, every stop that would not and why, the findings, and the spread "
+     "of the readings.",
+     command_check},
+    {"estimate", FOCI_FOR_ESTIMATE, "STOPS... --at PLACES --out FILE", "what does the surface say at these places?",
+     "Estimates at the points of PLACES and writes their columns with estimate, variance and chance. --cross-check "
+     "without --at writes leave-one-out results per stop.",
+     command_estimate},
+    {"variogram", FOCI_FOR_VARIOGRAM, "STOPS... --value COLUMN", "how does severity vary with distance?",
+     "Prints the empirical semivariances and the fitted model; with --out FILE.png draws them.", command_variogram},
+    {"profiles", FOCI_FOR_PROFILES, "[NAME]", "the disease profiles, and what each says",
+     "Lists the built-in disease profiles; with a name or a file, all that the profile says, each fact with its "
+     "source.",
+     command_profiles},
+    {0},
+};
+
+static void print_version(void) {
+    printf("fieldfoci %s\n", FOCI_VERSION);
+}
+
+/* Outputs for packaging: the man page, the completion and the settings page come from the same tables as --help. */
+static const struct {
+    const char *word;
+    void (*print)(void);
+} pages[] = {
+    {"--help", page_help},
+    {"-h", page_help},
+    {"help", page_help},
+    {"--version", print_version},
+    {"--help-man", page_man},
+    {"--help-completion", page_completion},
+    {"--help-settings", page_settings},
+};
+
+static int unknown_command(const char *word) {
+    foci_error err = {0};
+    const char *names[sizeof cli_commands / sizeof *cli_commands] = {0};
+    for (size_t i = 0; cli_commands[i].name; i++)
+        names[i] = cli_commands[i].name;
+    const char *nearest = foci_settings_nearest(word, names);
+    if (nearest)
+        foci_fail(&err, FOCI_BAD_SETTING, word, 0, "no such command; did you mean %s?", nearest);
+    else
+        foci_fail(&err, FOCI_BAD_SETTING, word, 0, "no such command; fieldfoci --help lists what there is");
+    return console_fail(&err);
+}
+
+static bool wants_help(int count, char **words) {
+    for (int i = 0; i < count && strcmp(words[i], "--") != 0; i++)
+        if (strcmp(words[i], "--help") == 0 || strcmp(words[i], "-h") == 0)
+            return true;
+    return false;
+}
+
+static int run(const cli_command *command, int count, char **words) {
+    foci_error err = {0};
+    foci_settings settings = {0};
+    int status = EXIT_DONE;
+    if (!foci_settings_make(&settings, &err) ||
+        !foci_settings_parse(&settings, command->bit, count, (const char *const *)words, &err))
+        status = console_fail(&err);
+    else
+        status = command->run(&settings);
+    foci_settings_free(&settings);
+    return status;
+}
+
+int main(int count, char **words) {
+    if (count < 2) {
+        foci_error err = {0};
+        foci_fail(&err, FOCI_BAD_SETTING, NULL, 0, "no command; fieldfoci --help lists what there is");
+        return console_fail(&err);
+    }
+    for (size_t i = 0; i < sizeof pages / sizeof *pages; i++)
+        if (strcmp(words[1], pages[i].word) == 0) {
+            pages[i].print();
+            return console_end();
+        }
+    for (const cli_command *command = cli_commands; command->name; command++) {
+        if (strcmp(command->name, words[1]) != 0)
+            continue;
+        int status = EXIT_DONE;
+        if (wants_help(count - 2, words + 2))
+            page_command_help(command);
+        else
+            status = run(command, count - 2, words + 2);
+        int end = console_end();
+        return status ? status : end;
+    }
+    return unknown_command(words[1]);
+}

@@ -1,0 +1,68 @@
+/* The data checks, one function a row of foci_check_table, and the reasons for leaving a stop out. */
+#ifndef FOCI_DATA_CHECKS_H
+#define FOCI_DATA_CHECKS_H
+
+#include "fieldfoci/checks.h"
+
+/* Why a stop is left out, and what a user can do about it. */
+typedef struct {
+    const char *why;    /* of one stop: "lies outside the field"; foci_stop.why points here */
+    const char *why_of; /* of several: "lie outside the field" */
+    const char *remedy;
+} foci_reason;
+
+typedef enum {
+    FOCI_REASON_NO_PLACE,
+    FOCI_REASON_SWAPPED,
+    FOCI_REASON_LONGITUDE_SIGN,
+    FOCI_REASON_LATITUDE_SIGN,
+    FOCI_REASON_NO_FIX,
+    FOCI_REASON_NO_SUCH_PLACE,
+    FOCI_REASON_OUTSIDE,
+    FOCI_REASON_BLANK,
+    FOCI_REASON_TEXT,
+    FOCI_REASON_DECIMAL_COMMA,
+    FOCI_REASON_NOT_FINITE,
+    FOCI_REASON_NEGATIVE,
+    FOCI_REASON_NONE_CHECKED,
+    FOCI_REASON_PART_OF_A_UNIT,
+    FOCI_REASON_HITS_ABOVE_CHECKED,
+    FOCI_REASON_POOLED,
+    FOCI_REASON_END
+} foci_reason_kind;
+
+extern const foci_reason foci_reasons[FOCI_REASON_END];
+
+/* What a row's function takes and does: see foci_check. Findings are added without a name; foci_checks_make gives them
+ * the row's. */
+#define FOCI_CHECK(name)                                                                                               \
+    bool name(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,                       \
+              const foci_multipolygon *field_shape, foci_error *err) FOCI_MUST_CHECK
+
+/* checks_place.c */
+FOCI_CHECK(foci_check_no_place);
+FOCI_CHECK(foci_check_swapped);
+FOCI_CHECK(foci_check_sign);
+FOCI_CHECK(foci_check_no_fix);
+FOCI_CHECK(foci_check_no_such_place);
+FOCI_CHECK(foci_check_outside);
+FOCI_CHECK(foci_check_shared_place);
+FOCI_CHECK(foci_check_one_line);
+FOCI_CHECK(foci_check_coarse_place);
+
+/* checks_reading.c */
+FOCI_CHECK(foci_check_blank);
+FOCI_CHECK(foci_check_text);
+FOCI_CHECK(foci_check_impossible);
+FOCI_CHECK(foci_check_date);
+
+/* checks_survey.c */
+FOCI_CHECK(foci_check_uneven_effort);
+FOCI_CHECK(foci_check_few_stops);
+FOCI_CHECK(foci_check_days_apart);
+FOCI_CHECK(foci_check_all_zero);
+FOCI_CHECK(foci_check_all_equal);
+FOCI_CHECK(foci_check_mostly_zero);
+FOCI_CHECK(foci_check_one_stop_dominates);
+
+#endif

@@ -1,0 +1,32 @@
+#include "data/fingerprint.h"
+
+#include <errno.h>
+#include <sha2.h>
+#include <stdio.h>
+#include <string.h>
+
+static bool add_file(SHA2_CTX *digest, const char *file, foci_error *err) {
+    FILE *stream = fopen(file, "rb");
+    if (!stream)
+        return foci_fail(err, FOCI_NO_FILE, file, 0, "cannot be opened: %s", strerror(errno));
+    unsigned char bytes[16384];
+    size_t got = 0;
+    while ((got = fread(bytes, 1, sizeof bytes, stream)) > 0)
+        SHA256Update(digest, bytes, got);
+    bool ok = !ferror(stream) || foci_fail(err, FOCI_NO_FILE, file, 0, "cannot be read: %s", strerror(errno));
+    fclose(stream);
+    return ok;
+}
+
+bool foci_fingerprint_files(char hex[65], const char *const *files, size_t count, foci_error *err) {
+    SHA2_CTX digest;
+    SHA256Init(&digest);
+    for (size_t i = 0; i < count; i++)
+        if (!add_file(&digest, files[i], err))
+            return false;
+    unsigned char bytes[SHA256_DIGEST_LENGTH];
+    SHA256Final(bytes, &digest);
+    for (size_t i = 0; i < sizeof bytes; i++)
+        snprintf(hex + 2 * i, 3, "%02x", bytes[i]);
+    return true;
+}

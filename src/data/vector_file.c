@@ -1,0 +1,380 @@
+#include "data/vector_file.h"
+
+#include <cpl_conv.h>
+#include <cpl_string.h>
+#include <errno.h>
+#include <gdal.h>
+#include <math.h>
+#include <ogr_api.h>
+#include <ogr_srs_api.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <sys/stat.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+#include "data/csv_rows.h"
+#include "data/fingerprint.h"
+#include "data/gdal_session.h"
+
+/* A user's file may not name other files or addresses: no driver that follows references is on this list. */
+static const char *const allowed_drivers[] = {"GeoJSON", "GeoJSONSeq", "ESRI Shapefile", "GPKG", "CSV", "KML",
+                                              "LIBKML",  "GPX",        "FlatGeobuf",     NULL};
+/* Dates stay as they were typed. */
+static const char *const open_options[] = {"DATE_AS_STRING=YES", NULL};
+
+/* ---- one file being read ---- */
+
+typedef struct {
+    const char *file;
+    GDALDatasetH dataset;
+    OGRLayerH layer;
+    bool from_csv; /* every column is text, and coordinates are columns */
+    foci_gdal_talk talk;
+    size_t shape_capacity, cell_capacity;
+} reading;
+
+static bool check_file(const char *file, foci_error *err) {
+    struct stat info;
+    if (stat(file, &info))
+        return foci_fail(err, FOCI_NO_FILE, file, 0, "%s",
+                         errno == ENOENT || errno == ENOTDIR ? "no such file" : strerror(errno));
+    if (S_ISDIR(info.st_mode))
+        return foci_fail(err, FOCI_NO_FILE, file, 0, "is a folder; name a file in it");
+    if (!S_ISREG(info.st_mode))
+        return foci_fail(err, FOCI_NO_FILE, file, 0, "is not an ordinary file");
+    if (info.st_size == 0)
+        return foci_fail(err, FOCI_NO_FILE, file, 0, "the file is empty (0 bytes)");
+    FILE *stream = fopen(file, "rb");
+    if (!stream)
+        return foci_fail(err, FOCI_NO_FILE, file, 0, "cannot be opened: %s", strerror(errno));
+    fclose(stream);
+    return true;
+}
+
+static bool open_dataset(reading *from, foci_error *err) {
+    from->dataset = GDALOpenEx(from->file, GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, allowed_drivers,
+                               open_options, NULL);
+    if (!from->dataset)
+        return foci_fail(err, FOCI_NO_FILE, from->file, 0,
+                         "not a vector file that can be read (GeoJSON, shapefile, GeoPackage, CSV, KML, GPX, "
+                         "FlatGeobuf)%s%.200s",
+                         from->talk.failures ? ": " : "", from->talk.failures ? from->talk.text : "");
+    GDALDriverH driver = GDALGetDatasetDriver(from->dataset);
+    from->from_csv = driver && strcmp(GDALGetDriverShortName(driver), "CSV") == 0;
+    return true;
+}
+
+static bool choose_layer(reading *from, foci_error *err) {
+    int count = GDALDatasetGetLayerCount(from->dataset);
+    for (int i = 0; i < count && !from->layer; i++) {
+        OGRLayerH layer = GDALDatasetGetLayer(from->dataset, i);
+        if (layer && OGR_L_GetFeatureCount(layer, TRUE) > 0)
+            from->layer = layer;
+    }
+    if (from->talk.failures)
+        return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "cannot be read whole: %s", from->talk.text);
+    if (!from->layer)
+        return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, count > 0 ? "holds no features" : "holds no layer");
+    return true;
+}
+
+/* A copy in UTF-8: what is not is taken for Latin-1, as older spreadsheets write it. */
+static char *copy_utf8(const char *text, foci_error *err) {
+    if (CPLIsUTF8(text, -1))
+        return foci_copy_text(text, err);
+    char *recoded = CPLRecode(text, CPL_ENC_ISO8859_1, CPL_ENC_UTF8);
+    char *copy = foci_copy_text(recoded, err);
+    CPLFree(recoded);
+    return copy;
+}
+
+/* ---- shapes ---- */
+
+static bool read_ring(foci_ring *ring, OGRGeometryH from, foci_error *err) {
+    int count = OGR_G_GetPointCount(from);
+    if (count > 1 && OGR_G_GetX(from, 0) == OGR_G_GetX(from, count - 1) &&
+        OGR_G_GetY(from, 0) == OGR_G_GetY(from, count - 1))
+        count--;
+    ring->points = foci_new_array((size_t)count, sizeof *ring->points, err);
+    if (!ring->points)
+        return false;
+    ring->count = (size_t)count;
+    for (int i = 0; i < count; i++)
+        ring->points[i] = (foci_point){OGR_G_GetX(from, i), OGR_G_GetY(from, i)};
+    return true;
+}
+
+static bool read_polygon(foci_polygon *polygon, OGRGeometryH from, foci_error *err) {
+    int count = OGR_G_GetGeometryCount(from);
+    polygon->rings = foci_new_array((size_t)count, sizeof *polygon->rings, err);
+    if (!polygon->rings)
+        return false;
+    polygon->count = (size_t)count;
+    for (int r = 0; r < count; r++)
+        if (!read_ring(&polygon->rings[r], OGR_G_GetGeometryRef(from, r), err))
+            return false;
+    return true;
+}
+
+/* `from` is a polygon or a multipolygon. */
+static bool read_area(foci_multipolygon *area, OGRGeometryH from, foci_error *err) {
+    bool single = wkbFlatten(OGR_G_GetGeometryType(from)) == wkbPolygon;
+    size_t count = single ? 1 : (size_t)OGR_G_GetGeometryCount(from);
+    area->polygons = foci_new_array(count, sizeof *area->polygons, err);
+    if (!area->polygons)
+        return false;
+    area->count = count;
+    for (size_t p = 0; p < count; p++)
+        if (!read_polygon(&area->polygons[p], single ? from : OGR_G_GetGeometryRef(from, (int)p), err))
+            return false;
+    return true;
+}
+
+/* What a geometry is to us; a collection is what all its parts are. */
+static foci_shape_kind kind_of(OGRGeometryH from) {
+    foci_shape_kind kind = FOCI_SHAPE_NONE;
+    switch (wkbFlatten(OGR_G_GetGeometryType(from))) {
+    case wkbPoint:
+        return FOCI_SHAPE_POINT;
+    case wkbLineString:
+    case wkbMultiLineString:
+        return FOCI_SHAPE_LINE;
+    case wkbPolygon:
+    case wkbMultiPolygon:
+        return FOCI_SHAPE_AREA;
+    case wkbMultiPoint:
+    case wkbGeometryCollection:
+        for (int i = 0; i < OGR_G_GetGeometryCount(from); i++) {
+            foci_shape_kind part = kind_of(OGR_G_GetGeometryRef(from, i));
+            if (i > 0 && (part != kind || part == FOCI_SHAPE_POINT))
+                return FOCI_SHAPE_OTHER;
+            kind = part;
+        }
+        return kind;
+    default:
+        return FOCI_SHAPE_OTHER;
+    }
+}
+
+static OGRGeometryH first_point(OGRGeometryH from) {
+    while (wkbFlatten(OGR_G_GetGeometryType(from)) != wkbPoint)
+        from = OGR_G_GetGeometryRef(from, 0);
+    return from;
+}
+
+static bool read_shape(foci_shape *shape, OGRFeatureH feature, foci_error *err) {
+    OGRGeometryH held = OGR_F_GetGeometryRef(feature);
+    if (!held || OGR_G_IsEmpty(held))
+        return true;
+    bool ok = true;
+    OGRGeometryH straight = OGR_G_GetLinearGeometry(held, 0, NULL); /* arcs become chords */
+    if (!straight)
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "its shape cannot be read");
+    shape->kind = kind_of(straight);
+    if (shape->kind == FOCI_SHAPE_POINT) {
+        OGRGeometryH point = first_point(straight);
+        shape->point = (foci_point){OGR_G_GetX(point, 0), OGR_G_GetY(point, 0)};
+    } else if (shape->kind == FOCI_SHAPE_AREA) {
+        straight = OGR_G_ForceToMultiPolygon(straight); /* takes it; gathers the polygons of a collection */
+        ok = read_area(&shape->area, straight, err);
+    }
+    OGR_G_DestroyGeometry(straight);
+    return ok;
+}
+
+/* ---- columns and cells ---- */
+
+static foci_column_type column_type(OGRFieldDefnH field) {
+    switch (OGR_Fld_GetType(field)) {
+    case OFTInteger:
+    case OFTInteger64:
+        return FOCI_COLUMN_WHOLE;
+    case OFTReal:
+        return FOCI_COLUMN_NUMBER;
+    default:
+        return FOCI_COLUMN_TEXT;
+    }
+}
+
+static bool read_columns(foci_table *table, const reading *from, foci_error *err) {
+    OGRFeatureDefnH definition = OGR_L_GetLayerDefn(from->layer);
+    size_t count = (size_t)OGR_FD_GetFieldCount(definition);
+    table->columns = foci_new_array(count, sizeof *table->columns, err);
+    table->types = foci_new_array(count, sizeof *table->types, err);
+    if (!table->columns || !table->types)
+        return false;
+    table->column_count = count;
+    for (size_t i = 0; i < count; i++) {
+        OGRFieldDefnH field = OGR_FD_GetFieldDefn(definition, (int)i);
+        table->types[i] = column_type(field);
+        table->columns[i] = copy_utf8(OGR_Fld_GetNameRef(field), err);
+        if (!table->columns[i])
+            return false;
+    }
+    return true;
+}
+
+static bool read_cell(foci_cell *cell, foci_column_type type, OGRFeatureH feature, int index, foci_error *err) {
+    cell->number = NAN;
+    if (!OGR_F_IsFieldSetAndNotNull(feature, index))
+        return true;
+    const char *text = OGR_F_GetFieldAsString(feature, index);
+    if (!text[0])
+        return true;
+    cell->text = copy_utf8(text, err);
+    if (!cell->text)
+        return false;
+    if (type == FOCI_COLUMN_TEXT) {
+        cell->is_number = foci_number_parse(cell->text, &cell->number);
+        if (!cell->is_number)
+            cell->number = NAN;
+    } else {
+        cell->is_number = true;
+        cell->number = OGR_F_GetFieldAsDouble(feature, index);
+    }
+    return true;
+}
+
+static bool read_row(foci_table *table, reading *from, OGRFeatureH feature, foci_error *err) {
+    size_t row = table->row_count, columns = table->column_count;
+    if (!foci_grow_array((void **)&table->shapes, &from->shape_capacity, row + 1, sizeof *table->shapes, err) ||
+        !foci_grow_array((void **)&table->cells, &from->cell_capacity, (row + 1) * columns, sizeof *table->cells, err))
+        return false;
+    table->shapes[row] = (foci_shape){0};
+    for (size_t c = 0; c < columns; c++)
+        table->cells[row * columns + c] = (foci_cell){0};
+    table->row_count++;
+    if (!from->from_csv && !read_shape(&table->shapes[row], feature, err))
+        return false;
+    for (size_t c = 0; c < columns; c++)
+        if (!read_cell(&table->cells[row * columns + c], table->types[c], feature, (int)c, err))
+            return false;
+    return true;
+}
+
+static bool read_rows(foci_table *table, reading *from, foci_error *err) {
+    OGRFeatureH feature = NULL;
+    OGR_L_ResetReading(from->layer);
+    from->talk = (foci_gdal_talk){0};
+    while ((feature = OGR_L_GetNextFeature(from->layer))) {
+        bool ok = read_row(table, from, feature, err);
+        OGR_F_Destroy(feature);
+        if (!ok)
+            return false;
+        /* column types from a .csvt beside a CSV: what does not fit them is read as 0, with no more than a warning */
+        if (from->from_csv && from->talk.warnings)
+            return foci_fail(err, FOCI_BAD_INPUT, from->file, (long)table->row_count,
+                             "a cell does not fit the column types in the .csvt file beside it; correct it or remove "
+                             "the .csvt file");
+    }
+    if (from->talk.failures)
+        return foci_fail(err, FOCI_BAD_INPUT, from->file, (long)table->row_count + 1, "cannot be read further: %s",
+                         from->talk.text);
+    if (table->row_count == 0)
+        return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "holds no features");
+    return !from->from_csv || foci_csv_rows_fit(from->file, table->column_count, err);
+}
+
+/* ---- the whole table ---- */
+
+/* A GeoPackage says "Undefined ..." where it has no system. */
+static bool read_crs(foci_table *table, const reading *from, foci_error *err) {
+    OGRSpatialReferenceH system = from->from_csv ? NULL : OGR_L_GetSpatialRef(from->layer);
+    const char *name = system ? OSRGetName(system) : NULL;
+    if (!system || (name && strncmp(name, "Undefined ", 10) == 0)) {
+        table->crs = foci_copy_text("", err);
+        return table->crs != NULL;
+    }
+    static const char *const options[] = {"FORMAT=WKT2_2018", NULL};
+    char *wkt = NULL;
+    if (OSRExportToWktEx(system, &wkt, options) != OGRERR_NONE)
+        foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "its coordinate reference system cannot be read");
+    else
+        table->crs = foci_copy_text(wkt, err);
+    CPLFree(wkt);
+    return table->crs != NULL;
+}
+
+static int compare_names(const void *a, const void *b) {
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+static bool read_fingerprint(foci_table *table, const reading *from, foci_error *err) {
+    if (strcmp(table->driver, "GPKG") == 0) /* its journals come and go */
+        return foci_fingerprint_files(table->sha256, &from->file, 1, err);
+    char **files = GDALGetFileList(from->dataset);
+    int count = CSLCount(files);
+    if (count > 0)
+        qsort(files, (size_t)count, sizeof *files, compare_names);
+    bool ok = count > 0 ? foci_fingerprint_files(table->sha256, (const char *const *)files, (size_t)count, err)
+                        : foci_fingerprint_files(table->sha256, &from->file, 1, err);
+    CSLDestroy(files);
+    return ok;
+}
+
+static bool read_table(foci_table *table, reading *from, foci_error *err) {
+    if (!open_dataset(from, err) || !choose_layer(from, err))
+        return false;
+    table->layer = copy_utf8(OGR_L_GetName(from->layer), err);
+    table->driver = foci_copy_text(GDALGetDriverShortName(GDALGetDatasetDriver(from->dataset)), err);
+    return table->layer && table->driver && read_crs(table, from, err) && read_fingerprint(table, from, err) &&
+           read_columns(table, from, err) && read_rows(table, from, err);
+}
+
+bool foci_table_read(foci_table *out, const char *file, foci_error *err) {
+    if (!check_file(file, err))
+        return false;
+    foci_table table = {0};
+    reading from = {.file = file};
+    foci_gdal_begin(&from.talk);
+    bool ok = read_table(&table, &from, err);
+    if (from.dataset)
+        GDALClose(from.dataset);
+    foci_gdal_end();
+    if (ok)
+        *out = table;
+    else
+        foci_table_free(&table);
+    return ok;
+}
+
+void foci_table_free(foci_table *table) {
+    for (size_t i = 0; table->columns && i < table->column_count; i++)
+        free(table->columns[i]);
+    for (size_t i = 0; i < table->row_count; i++)
+        foci_multipolygon_free(&table->shapes[i].area);
+    for (size_t i = 0; i < table->row_count * table->column_count; i++)
+        free(table->cells[i].text);
+    free(table->layer);
+    free(table->driver);
+    free(table->crs);
+    free(table->columns);
+    free(table->types);
+    free(table->shapes);
+    free(table->cells);
+    *table = (foci_table){0};
+}
+
+long foci_table_column(const foci_table *table, const char *name) {
+    for (size_t i = 0; i < table->column_count; i++)
+        if (strcmp(table->columns[i], name) == 0)
+            return (long)i;
+    for (size_t i = 0; i < table->column_count; i++)
+        if (foci_text_same(table->columns[i], name))
+            return (long)i;
+    return -1;
+}
+
+void foci_table_list_columns(const foci_table *table, char *list, size_t size) {
+    size_t used = 0;
+    list[0] = '\0';
+    for (size_t i = 0; i < table->column_count && used < size; i++)
+        used += (size_t)snprintf(list + used, size - used, "%s%s", i ? ", " : "", table->columns[i]);
+}
+
+const char *foci_vector_file_version(void) {
+    return GDALVersionInfo("RELEASE_NAME");
+}

@@ -1,0 +1,50 @@
+/* One kriging system: the stops that enter, factored once; any number of places estimated from it. */
+#ifndef FOCI_ESTIMATE_KRIGING_SYSTEM_H
+#define FOCI_ESTIMATE_KRIGING_SYSTEM_H
+
+#include "estimate/drift.h"
+#include "fieldfoci/variogram.h"
+
+/* The plane in which the model is isotropic: centred, turned so that u runs along the heading, v divided by the ratio.
+ */
+typedef struct {
+    foci_point centre;
+    double east, north, ratio;
+} foci_kriging_plane;
+
+foci_kriging_plane foci_kriging_plane_make(const foci_variogram *model, const foci_readings *readings);
+void foci_kriging_plane_place(const foci_kriging_plane *plane, foci_point place, double *u, double *v);
+
+/* C = L L' covariance of the stops, F their drift, z their readings. Arrays have room for `room` stops. Set `order`
+ * before solving: a trend of order 0 (as made), 1 or 2, in the coordinates of the plane, which spans the same trends as
+ * x and y do. */
+typedef struct {
+    size_t room, count;
+    int order;
+    double *u, *v;                                    /* stops' places in the plane, metres */
+    double *values;                                   /* z, reading's unit */
+    double *factor;                                   /* L, count x count */
+    double *drift;                                    /* L^-1 F, count x functions */
+    double *residual;                                 /* C^-1 (z - F trend) */
+    foci_drift frame;                                 /* of this system's stops */
+    double normal[FOCI_DRIFT_MOST * FOCI_DRIFT_MOST]; /* Cholesky factor of F' C^-1 F */
+    double trend[FOCI_DRIFT_MOST];                    /* generalised least squares */
+} foci_kriging_system;
+
+bool foci_kriging_system_make(foci_kriging_system *out, size_t room, foci_error *err) FOCI_MUST_CHECK;
+void foci_kriging_system_free(foci_kriging_system *system);
+
+/* Factors the system of the `count`, u, v and values that stand in it. FOCI_NO_FIT where it is singular. */
+bool foci_kriging_system_solve(foci_kriging_system *system, const foci_variogram *model,
+                               foci_error *err) FOCI_MUST_CHECK;
+
+/* Estimates at `count` places of the plane; `variance` may be NULL; `work` has room for system->count x count. */
+bool foci_kriging_system_at(double *estimate, double *variance, const foci_kriging_system *system,
+                            const foci_variogram *model, const double *u, const double *v, size_t count, double *work,
+                            foci_error *err) FOCI_MUST_CHECK;
+
+/* Each stop from the others; overwrites the factor. */
+bool foci_kriging_system_left_out(double *estimate, double *variance, foci_kriging_system *system,
+                                  foci_error *err) FOCI_MUST_CHECK;
+
+#endif

@@ -1,0 +1,125 @@
+#include "fieldfoci/variogram.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+
+#define DEGREE 0.017453292519943295
+
+/* More bins than this are a mistyped lag. */
+#define MOST_BINS 100000.0
+
+double foci_variogram_distance(const foci_variogram *model, foci_point from, foci_point to) {
+    double dx = to.x - from.x, dy = to.y - from.y;
+    double east = sin(model->heading * DEGREE), north = cos(model->heading * DEGREE);
+    double along = dx * east + dy * north;
+    double across = (dx * north - dy * east) / model->ratio;
+    return sqrt(along * along + across * across);
+}
+
+double foci_variogram_at(const foci_variogram *model, foci_point from, foci_point to) {
+    double distance = foci_variogram_distance(model, from, to);
+    if (distance == 0)
+        return 0;
+    return model->nugget + model->partial_sill * model->kind->rise(distance / model->range, model->smoothness);
+}
+
+static double box_diagonal(const foci_readings *readings) {
+    foci_box box = {INFINITY, INFINITY, -INFINITY, -INFINITY};
+    for (size_t i = 0; i < readings->count; i++) {
+        box.west = fmin(box.west, readings->places[i].x);
+        box.east = fmax(box.east, readings->places[i].x);
+        box.south = fmin(box.south, readings->places[i].y);
+        box.north = fmax(box.north, readings->places[i].y);
+    }
+    return hypot(box.east - box.west, box.north - box.south);
+}
+
+/* Fills in what was left out, and judges what was given. */
+static bool settle_bins(double *lag, double *cutoff, const foci_readings *readings, foci_error *err) {
+    if (readings->count < 2)
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stop: a semivariance needs two or more; give more stops",
+                         readings->count);
+    if (!(*cutoff >= 0) || isinf(*cutoff))
+        return foci_fail(err, FOCI_BAD_SETTING, "--cutoff", 0, "%g is no distance; give metres above 0", *cutoff);
+    if (!(*lag >= 0) || isinf(*lag))
+        return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0, "%g is no distance; give metres above 0", *lag);
+    double diagonal = box_diagonal(readings);
+    if (diagonal == 0)
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
+                         "all stops lie at one place; check their coordinates, or give more stops");
+    if (*cutoff == 0)
+        *cutoff = diagonal / 3;
+    if (*lag == 0)
+        *lag = *cutoff / 15;
+    if (*lag > *cutoff)
+        return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0, "%g m is above the cutoff of %g m; give a smaller lag",
+                         *lag, *cutoff);
+    if (*cutoff / *lag > MOST_BINS)
+        return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0,
+                         "%g m cuts the cutoff of %g m into more than %.0f bins; give a larger lag", *lag, *cutoff,
+                         MOST_BINS);
+    return true;
+}
+
+/* Bin k holds distances in (k lag, (k + 1) lag]; the quotient may be off by its last digit. */
+static size_t bin_of(double distance, double lag, size_t count) {
+    double k = ceil(distance / lag) - 1;
+    if (distance <= k * lag)
+        k--;
+    else if (distance > (k + 1) * lag)
+        k++;
+    size_t bin = k > 0 ? (size_t)k : 0;
+    return bin < count ? bin : count - 1;
+}
+
+/* Sums of distance and of half the squared difference, per bin. */
+static void add_pairs(foci_variogram_bin *bins, size_t count, double lag, double cutoff,
+                      const foci_readings *readings) {
+    for (size_t i = 0; i < readings->count; i++)
+        for (size_t j = 0; j < i; j++) {
+            double dx = readings->places[i].x - readings->places[j].x;
+            double dy = readings->places[i].y - readings->places[j].y;
+            double distance = sqrt(dx * dx + dy * dy);
+            if (distance == 0 || distance > cutoff)
+                continue;
+            foci_variogram_bin *bin = &bins[bin_of(distance, lag, count)];
+            double difference = readings->values[i] - readings->values[j];
+            bin->pairs++;
+            bin->distance += distance;
+            bin->semivariance += 0.5 * difference * difference;
+        }
+}
+
+/* Sums become means; bins without a pair go. Returns how many are left. */
+static size_t take_means(foci_variogram_bin *bins, size_t count) {
+    size_t kept = 0;
+    for (size_t k = 0; k < count; k++) {
+        foci_variogram_bin bin = bins[k];
+        if (bin.pairs == 0)
+            continue;
+        bin.distance /= (double)bin.pairs;
+        bin.semivariance /= (double)bin.pairs;
+        bins[kept++] = bin;
+    }
+    return kept;
+}
+
+bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
+                             foci_error *err) {
+    if (!settle_bins(&lag, &cutoff, readings, err))
+        return false;
+    size_t count = (size_t)ceil(cutoff / lag * (1 - 1e-12)); /* 15 lags of cutoff / 15 are 15 bins */
+    foci_variogram_bin *bins = foci_new_array(count, sizeof *bins, err);
+    if (!bins)
+        return false;
+    add_pairs(bins, count, lag, cutoff, readings);
+    *out = (foci_semivariances){.count = take_means(bins, count), .bins = bins, .lag = lag, .cutoff = cutoff};
+    return true;
+}
+
+void foci_semivariances_free(foci_semivariances *semivariances) {
+    free(semivariances->bins);
+    *semivariances = (foci_semivariances){0};
+}

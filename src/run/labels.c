@@ -1,0 +1,128 @@
+#include "run/labels.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+
+bool foci_labels_made(char made[32], foci_error *err) {
+    const char *epoch = getenv("SOURCE_DATE_EPOCH");
+    time_t moment = time(NULL);
+    if (epoch && *epoch) {
+        double seconds = 0;
+        if (!foci_number_parse(epoch, &seconds) || seconds < 0 || seconds > 253402300799.0)
+            return foci_fail(err, FOCI_BAD_SETTING, "SOURCE_DATE_EPOCH", 0, "'%s' is not a number of seconds", epoch);
+        moment = (time_t)seconds;
+    }
+    struct tm parts;
+    if (!gmtime_r(&moment, &parts) || strftime(made, 32, "%Y-%m-%dT%H:%M:%SZ", &parts) == 0)
+        return foci_fail(err, FOCI_BAD_SETTING, "SOURCE_DATE_EPOCH", 0, "the time cannot be written as a date");
+    return true;
+}
+
+static void find_dates(const foci_stops *stops, const char **first, const char **last) {
+    for (size_t i = 0; i < stops->count; i++) {
+        const foci_stop *stop = &stops->items[i];
+        if (!stop->used || !stop->date[0])
+            continue;
+        if (!**first || strcmp(stop->date, *first) < 0)
+            *first = stop->date;
+        if (!**last || strcmp(stop->date, *last) > 0)
+            *last = stop->date;
+    }
+}
+
+bool foci_labels_make(foci_round *round, const foci_settings *settings, foci_error *err) {
+    const char *first = "", *last = "";
+    char years[10] = "";
+    find_dates(&round->stops, &first, &last);
+    if (*first && strncmp(first, last, 4) == 0)
+        snprintf(years, sizeof years, "%.4s", first);
+    else if (*first)
+        snprintf(years, sizeof years, "%.4s-%.4s", first, last);
+    round->first_date = foci_copy_text(first, err);
+    round->last_date = foci_copy_text(last, err);
+    round->season = foci_copy_text(settings->season ? settings->season : years, err);
+    round->title = foci_copy_text(settings->title ? settings->title : "", err);
+    round->rated = foci_copy_text(round->has_profile ? round->profile.rated : "", err);
+    if (!round->first_date || !round->last_date || !round->season || !round->title || !round->rated)
+        return false;
+    return foci_labels_made(round->made, err);
+}
+
+/* The label, restricted products and re-entry: 40 CFR 156 and 170 in the United States, from memory; elsewhere the
+ * local rules. The rest is common practice, no source. */
+static const char *const standing_cautions[] = {
+    "Before anyone treats, dig and look at the flagged places and at some that are not flagged.",
+    "The label is the law: crop, disease, rate, re-entry and pre-harvest intervals. Local rules hold; restricted "
+    "products "
+    "are for licensed applicators only.",
+    "Keep setbacks to water, wells, neighbours and bees; mind drift; rotate modes of action.",
+    NULL,
+};
+
+bool foci_labels_caution(foci_round *round, foci_error *err) {
+    if (!foci_sentences_add(&round->cautions, err,
+                            "An estimate from %zu stops%s%s, uncertain between them: not a diagnosis and not a "
+                            "recommendation. Local extension advice prevails.",
+                            round->readings.count, *round->last_date ? " of " : "", round->last_date))
+        return false;
+    for (const char *const *caution = standing_cautions; *caution; caution++)
+        if (!foci_sentences_add(&round->cautions, err, "%s", *caution))
+            return false;
+    if (!round->has_profile)
+        return true;
+    if (round->profile.laboratory &&
+        !foci_sentences_add(&round->cautions, err, "A laboratory's word is needed before anyone treats: %s",
+                            round->profile.laboratory_why.text))
+        return false;
+    for (size_t i = 0; i < round->profile.caution_count; i++)
+        if (!foci_sentences_add(&round->cautions, err, "%s", round->profile.cautions[i].text))
+            return false;
+    return true;
+}
+
+static bool warn_of_model(foci_round *round, foci_error *err) {
+    const foci_variogram *model = &round->variogram;
+    double sill = model->nugget + model->partial_sill;
+    if (!model->kind || sill <= 0)
+        return true;
+    double practical = foci_variogram_practical_range(model);
+    /* nugget share above 0.75: weak dependence (Cambardella et al. 1994, from memory) */
+    if (model->nugget / sill > 0.75 || practical < round->spacing)
+        return foci_sentences_add(
+            &round->warnings, err,
+            "Stops hardly resemble their neighbours (unexplained part %.0f %%, neighbours count to "
+            "%.0f m, stops %.0f m apart): the pattern between stops cannot be mapped well; trust the "
+            "field's average more than the map.",
+            100 * model->nugget / sill, practical, round->spacing);
+    return true;
+}
+
+bool foci_labels_warn(foci_round *round, foci_error *err) {
+    if (!round->method.method->gives_variance &&
+        !foci_sentences_add(
+            &round->warnings, err,
+            "Inverse distance tells nothing of its own uncertainty: zones come from the estimated severity "
+            "against the threshold%s.",
+            round->readings.count < 20 ? " (fewer than 20 stops are too few to fit a variogram)" : ""))
+        return false;
+    if (strcmp(round->variogram.fit, "constant") == 0 &&
+        !foci_sentences_add(
+            &round->warnings, err,
+            "All readings are equal, so their spread cannot be estimated: the map is flat, and its bounds and "
+            "chances say nothing of what lies between the stops."))
+        return false;
+    double held = 100.0 * (double)round->surface.held / (double)round->grid.cells;
+    if (held >= 1 &&
+        !foci_sentences_add(&round->warnings, err,
+                            "On %.0f %% of the field the estimate passed what a reading can be (kriging may) "
+                            "and is shown at that limit.",
+                            held))
+        return false;
+    return warn_of_model(round, err);
+}

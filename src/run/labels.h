@@ -1,0 +1,20 @@
+/* What is said beside a survey's numbers: labels, cautions, warnings. */
+#ifndef FOCI_RUN_LABELS_H
+#define FOCI_RUN_LABELS_H
+
+#include "fieldfoci/survey.h"
+
+/* The time of making, ISO 8601 in UTC: SOURCE_DATE_EPOCH where it is set, else now. FOCI_BAD_SETTING where it is set
+ * and is no number of seconds. */
+bool foci_labels_made(char made[32], foci_error *err) FOCI_MUST_CHECK;
+
+/* Season, title, rating and dates of a round whose stops are read. */
+bool foci_labels_make(foci_round *round, const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
+
+/* The cautions that stand on every output, and those of the disease. */
+bool foci_labels_caution(foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+/* What a user should know about the estimate itself. */
+bool foci_labels_warn(foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+#endif

@@ -1,0 +1,260 @@
+/* What the surface says at the user's own places, and at each stop left out in turn. */
+#include "fieldfoci/survey.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/deliver.h"
+#include "base/memory.h"
+#include "data/point_table.h"
+#include "data/projection.h"
+#include "run/speak.h"
+#include "run/summary.h"
+
+#define RESULTS 3 /* estimate, variance, chance */
+
+typedef struct {
+    double *estimate, *variance, *chance; /* the last two NULL where there are none */
+} answers;
+
+static void answers_free(answers *given) {
+    free(given->estimate);
+    free(given->variance);
+    free(given->chance);
+    *given = (answers){0};
+}
+
+static bool answers_make(answers *given, const foci_round *round, const foci_point *places, size_t count,
+                         foci_error *err) {
+    const foci_surface_method *method = round->method.method;
+    given->estimate = foci_new_array(count, sizeof *given->estimate, err);
+    if (!given->estimate)
+        return false;
+    if (method->gives_variance && !(given->variance = foci_new_array(count, sizeof *given->variance, err)))
+        return false;
+    if (!method->at(given->estimate, given->variance, &round->readings, &round->method, places, count, err))
+        return false;
+    if (!given->variance || isnan(round->threshold))
+        return true;
+    given->chance = foci_new_array(count, sizeof *given->chance, err);
+    for (size_t i = 0; given->chance && i < count; i++)
+        given->chance[i] = foci_surface_chance(given->estimate[i], given->variance[i], round->threshold);
+    return given->chance != NULL;
+}
+
+/* Places in the work system: untouched where they are in it already. */
+static bool project_places(foci_point **out, const foci_point_table *table, const char *work_crs, const char *file,
+                           foci_error *err) {
+    size_t count = table->table.row_count;
+    foci_projection *projection = NULL;
+    foci_point *places = foci_new_array(count, sizeof *places, err);
+    bool ok = false;
+    if (!places)
+        return false;
+    if (foci_crs_same(table->crs, work_crs)) {
+        memcpy(places, table->own, count * sizeof *places);
+    } else {
+        memcpy(places, table->lonlat, count * sizeof *places);
+        if (!foci_projection_open(&projection, "EPSG:4326", work_crs, err))
+            goto done;
+        foci_projection_forward(projection, places, count);
+    }
+    for (size_t i = 0; i < count; i++)
+        if (!isfinite(places[i].x) || !isfinite(places[i].y)) {
+            foci_fail(err, FOCI_BAD_INPUT, file, (long)i + 1, "this place has no usable coordinates; correct the row");
+            goto done;
+        }
+    *out = places;
+    places = NULL;
+    ok = true;
+done:
+    foci_projection_close(projection);
+    free(places);
+    return ok;
+}
+
+/* A text column whose every entry is a number as a program would print it is written as numbers ("007" stays text). */
+static foci_column_type written_type(const foci_table *table, size_t column) {
+    char digits[40];
+    if (table->types[column] != FOCI_COLUMN_TEXT)
+        return table->types[column];
+    for (size_t row = 0; row < table->row_count; row++) {
+        const foci_cell *cell = &table->cells[row * table->column_count + column];
+        if (!cell->text)
+            continue;
+        snprintf(digits, sizeof digits, "%.15g", cell->number);
+        if (!cell->is_number || strcmp(digits, cell->text) != 0)
+            return FOCI_COLUMN_TEXT;
+    }
+    return FOCI_COLUMN_NUMBER;
+}
+
+typedef struct {
+    size_t count;
+    foci_column *columns;
+    const char **texts;
+    double *numbers;
+} row_buffer;
+
+static void row_buffer_free(row_buffer *buffer) {
+    free(buffer->columns);
+    free(buffer->texts);
+    free(buffer->numbers);
+    *buffer = (row_buffer){0};
+}
+
+static bool row_buffer_make(row_buffer *buffer, size_t most, foci_error *err) {
+    buffer->columns = foci_new_array(most, sizeof *buffer->columns, err);
+    if (!buffer->columns)
+        return false;
+    buffer->texts = foci_new_array(most, sizeof *buffer->texts, err);
+    if (!buffer->texts)
+        return false;
+    buffer->numbers = foci_new_array(most, sizeof *buffer->numbers, err);
+    return buffer->numbers != NULL;
+}
+
+static void add_column(row_buffer *buffer, const char *name, foci_column_type type) {
+    buffer->columns[buffer->count++] = (foci_column){name, type};
+}
+
+static bool write_places(const foci_table *table, const foci_point *lonlat, const answers *given, const char *path,
+                         const char *file, foci_error *err) {
+    static const char *const names[RESULTS] = {"estimate", "variance", "chance"};
+    const double *results[RESULTS] = {given->estimate, given->variance, given->chance};
+    row_buffer buffer = {0};
+    foci_vector_writer *writer = NULL;
+    bool ok = false;
+    if (!row_buffer_make(&buffer, table->column_count + RESULTS, err))
+        goto done;
+    for (size_t c = 0; c < table->column_count; c++)
+        add_column(&buffer, table->columns[c], written_type(table, c));
+    for (size_t r = 0; r < RESULTS; r++) {
+        if (results[r] && foci_table_column(table, names[r]) >= 0) {
+            foci_fail(err, FOCI_BAD_INPUT, file, 0, "has a column '%s' of its own; rename it", names[r]);
+            goto done;
+        }
+        if (results[r])
+            add_column(&buffer, names[r], FOCI_COLUMN_NUMBER);
+    }
+    if (!foci_vector_writer_open(&writer, path, err) ||
+        !foci_vector_writer_layer(writer, "estimates", FOCI_SHAPE_POINT, buffer.columns, buffer.count, err))
+        goto done;
+    for (size_t row = 0; row < table->row_count; row++) {
+        size_t at = 0;
+        for (size_t c = 0; c < table->column_count; c++, at++) {
+            buffer.texts[at] = table->cells[row * table->column_count + c].text;
+            buffer.numbers[at] = table->cells[row * table->column_count + c].number;
+        }
+        for (size_t r = 0; r < RESULTS; r++)
+            if (results[r])
+                buffer.numbers[at++] = results[r][row];
+        if (!foci_vector_writer_add(writer, buffer.texts, buffer.numbers, &lonlat[row], NULL, err))
+            goto done;
+    }
+    ok = foci_vector_writer_close(writer, err);
+    writer = NULL;
+done:
+    foci_vector_writer_drop(writer);
+    row_buffer_free(&buffer);
+    return ok;
+}
+
+bool foci_survey_estimate_at(const foci_survey *survey, size_t *places, foci_error *err) {
+    const foci_settings *settings = &survey->settings;
+    foci_point_table table = {0};
+    foci_point *work = NULL;
+    answers given = {0};
+    char *temporary = NULL;
+    foci_error inner = {0};
+    bool ok = false;
+    if (!foci_deliver_may_write(settings->out, settings->overwrite, err) ||
+        !foci_point_table_read(&table, settings->at, settings->crs, settings->xy, err) ||
+        !project_places(&work, &table, survey->round.work_crs, settings->at, err) ||
+        !answers_make(&given, &survey->round, work, table.table.row_count, err))
+        goto done;
+    temporary = foci_deliver_beside(settings->out, err);
+    if (!temporary)
+        goto done;
+    if (!write_places(&table.table, table.lonlat, &given, temporary, settings->at, &inner)) {
+        foci_speak_of(err, &inner, temporary, settings->out);
+        goto done;
+    }
+    ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);
+    *places = table.table.row_count;
+done:
+    free(temporary);
+    answers_free(&given);
+    free(work);
+    foci_point_table_free(&table);
+    return ok;
+}
+
+static bool write_left_out(const foci_round *round, const foci_cross_check *check, const char *path, foci_error *err) {
+    static const foci_column columns[] = {
+        {"stop", FOCI_COLUMN_TEXT},       {"reading", FOCI_COLUMN_NUMBER}, {"estimate", FOCI_COLUMN_NUMBER},
+        {"variance", FOCI_COLUMN_NUMBER}, {"error", FOCI_COLUMN_NUMBER},   {"z", FOCI_COLUMN_NUMBER},
+    };
+    enum { COLUMNS = sizeof columns / sizeof *columns };
+    foci_vector_writer *writer = NULL;
+    if (!foci_vector_writer_open(&writer, path, err))
+        return false;
+    bool ok = foci_vector_writer_layer(writer, "left_out", FOCI_SHAPE_POINT, columns, COLUMNS, err);
+    for (size_t i = 0; ok && i < check->n; i++) {
+        const foci_stop *stop = &round->stops.items[round->readings.stops[i]];
+        double reading = round->readings.values[i];
+        double variance = check->variance ? check->variance[i] : NAN;
+        double error = reading - check->estimate[i];
+        const char *texts[COLUMNS] = {stop->name};
+        const double numbers[COLUMNS] = {NAN,      reading, check->estimate[i],
+                                         variance, error,   variance > 0 ? error / sqrt(variance) : NAN};
+        ok = foci_vector_writer_add(writer, texts, numbers, &stop->lonlat, NULL, err);
+    }
+    if (ok)
+        return foci_vector_writer_close(writer, err);
+    foci_vector_writer_drop(writer);
+    return false;
+}
+
+static char *cross_check_text(const foci_cross_check *check, foci_error *err) {
+    foci_json *object = foci_json_object(err);
+    char *text = NULL;
+    if (object && foci_summary_fill_cross_check(object, check, err))
+        text = foci_json_print(object, err);
+    foci_json_free(object);
+    return text;
+}
+
+bool foci_survey_estimate_left_out(const foci_survey *survey, char **summary, foci_error *err) {
+    const foci_settings *settings = &survey->settings;
+    const foci_round *round = &survey->round;
+    foci_cross_check check = {0};
+    char *temporary = NULL, *text = NULL;
+    foci_error inner = {0};
+    bool ok = false;
+    if (!foci_deliver_may_write(settings->out, settings->overwrite, err) ||
+        !foci_cross_check_make(&check, &round->readings, &round->method, err))
+        goto done;
+    text = summary ? cross_check_text(&check, err) : NULL;
+    if (summary && !text)
+        goto done;
+    temporary = foci_deliver_beside(settings->out, err);
+    if (!temporary)
+        goto done;
+    if (!write_left_out(round, &check, temporary, &inner)) {
+        foci_speak_of(err, &inner, temporary, settings->out);
+        goto done;
+    }
+    ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);
+    if (ok && summary) {
+        *summary = text;
+        text = NULL;
+    }
+done:
+    free(temporary);
+    free(text);
+    foci_cross_check_free(&check);
+    return ok;
+}

@@ -1,0 +1,43 @@
+/* What `profiles NAME --json` prints. */
+#include "fieldfoci/survey.h"
+
+#include "run/summary.h"
+
+static bool put_fact(foci_json *parent, const char *key, const foci_fact *fact, foci_error *err) {
+    foci_json *object = foci_summary_child(parent, key, err);
+    return object && foci_json_put_text(object, "text", fact->text, err) &&
+           foci_json_put_text(object, "source", fact->source, err);
+}
+
+static bool put_facts(foci_json *parent, const char *key, const foci_fact *facts, size_t count, foci_error *err) {
+    foci_json *array = foci_summary_child_array(parent, key, err);
+    for (size_t i = 0; array && i < count; i++) {
+        foci_json *object = foci_summary_next_child(array, err);
+        if (!object || !foci_json_put_text(object, "text", facts[i].text, err) ||
+            !foci_json_put_text(object, "source", facts[i].source, err))
+            return false;
+    }
+    return array != NULL;
+}
+
+char *foci_profile_summary(const foci_profile *profile, foci_error *err) {
+    char *text = NULL;
+    foci_json *root = foci_json_object(err);
+    if (root && foci_json_put_text(root, "name", profile->name, err) &&
+        foci_json_put_text(root, "title", profile->title, err) &&
+        foci_json_put_text(root, "crop", profile->crop, err) &&
+        foci_json_put_text(root, "cause", profile->cause, err) &&
+        foci_json_put_text(root, "lives_in", foci_habitat_name(profile->lives_in), err) &&
+        put_fact(root, "habitat", &profile->habitat, err) && put_fact(root, "seen", &profile->seen, err) &&
+        foci_json_put_text(root, "unit", profile->unit, err) &&
+        foci_json_put_text(root, "rated", profile->rated, err) &&
+        foci_json_put_bool(root, "laboratory", profile->laboratory, err) &&
+        put_fact(root, "laboratory_why", &profile->laboratory_why, err) &&
+        foci_json_put_number(root, "threshold", profile->threshold, err) &&
+        put_fact(root, "threshold_why", &profile->threshold_why, err) &&
+        put_facts(root, "look_alikes", profile->look_alikes, profile->look_alike_count, err) &&
+        put_facts(root, "cautions", profile->cautions, profile->caution_count, err))
+        text = foci_json_print(root, err);
+    foci_json_free(root);
+    return text;
+}

@@ -1,0 +1,286 @@
+/* survey.json: the keys of the contract, from the nouns of a round. */
+#include "fieldfoci/survey.h"
+
+#include <math.h>
+
+#include "data/projection.h"
+#include "data/vector_file.h"
+#include "run/job.h"
+#include "run/summary.h"
+
+foci_json *foci_summary_child(foci_json *parent, const char *key, foci_error *err) {
+    foci_json *object = foci_json_object(err);
+    return object && foci_json_put(parent, key, object, err) ? object : NULL;
+}
+
+foci_json *foci_summary_child_array(foci_json *parent, const char *key, foci_error *err) {
+    foci_json *array = foci_json_array(err);
+    return array && foci_json_put(parent, key, array, err) ? array : NULL;
+}
+
+foci_json *foci_summary_next_child(foci_json *array, foci_error *err) {
+    foci_json *object = foci_json_object(err);
+    return object && foci_json_add(array, object, err) ? object : NULL;
+}
+
+static bool put_place(foci_json *parent, const char *key, foci_point place, foci_error *err) {
+    foci_json *pair = foci_summary_child_array(parent, key, err);
+    return pair && foci_json_add_number(pair, place.x, err) && foci_json_add_number(pair, place.y, err);
+}
+
+static bool put_sentences(foci_json *parent, const char *key, const foci_sentences *sentences, foci_error *err) {
+    foci_json *array = foci_summary_child_array(parent, key, err);
+    if (!array)
+        return false;
+    for (size_t i = 0; i < sentences->count; i++)
+        if (!foci_json_add_text(array, sentences->items[i], err))
+            return false;
+    return true;
+}
+
+static bool put_program(foci_json *root, const foci_round *round, foci_error *err) {
+    foci_json *program = foci_summary_child(root, "program", err);
+    return program && foci_json_put_text(program, "name", "fieldfoci", err) &&
+           foci_json_put_text(program, "version", FOCI_VERSION, err) &&
+           foci_json_put_text(program, "gdal", foci_vector_file_version(), err) &&
+           foci_json_put_text(program, "proj", foci_projection_version(), err) &&
+           foci_json_put_text(root, "made", round->made, err);
+}
+
+static bool add_input(foci_json *array, const foci_input *input, foci_error *err) {
+    foci_json *object = foci_summary_next_child(array, err);
+    return object && foci_json_put_text(object, "file", input->file, err) &&
+           foci_json_put_text(object, "sha256", input->sha256, err) &&
+           foci_json_put_text(object, "layer", input->layer, err) &&
+           foci_json_put_whole(object, "rows", (long long)input->rows, err);
+}
+
+static bool put_inputs(foci_json *root, const foci_round *round, foci_error *err) {
+    foci_json *array = foci_summary_child_array(root, "inputs", err);
+    if (!array)
+        return false;
+    for (size_t i = 0; i < round->stops.input_count; i++)
+        if (!add_input(array, &round->stops.inputs[i], err))
+            return false;
+    return !round->field.input.file || add_input(array, &round->field.input, err);
+}
+
+static bool put_field(foci_json *root, const foci_round *round, foci_error *err) {
+    if (!round->field.input.file)
+        return foci_json_put_null(root, "field", err);
+    foci_json *field = foci_summary_child(root, "field", err);
+    return field && foci_json_put_text(field, "name", round->field.name, err) &&
+           foci_json_put_number(field, "area_ha", round->field.area_ha, err) &&
+           put_place(field, "centre", round->field.centre, err) &&
+           foci_json_put_text(field, "work_crs", round->work_crs, err);
+}
+
+static bool put_disease(foci_json *root, const foci_round *round, foci_error *err) {
+    if (!round->has_profile)
+        return foci_json_put_null(root, "disease", err);
+    const foci_profile *profile = &round->profile;
+    foci_json *disease = foci_summary_child(root, "disease", err);
+    return disease && foci_json_put_text(disease, "name", profile->name, err) &&
+           foci_json_put_text(disease, "title", profile->title, err) &&
+           foci_json_put_text(disease, "cause", profile->cause, err) &&
+           foci_json_put_text(disease, "lives_in", foci_habitat_name(profile->lives_in), err) &&
+           foci_json_put_text(disease, "seen", profile->seen.text, err) &&
+           foci_json_put_bool(disease, "laboratory", profile->laboratory, err);
+}
+
+static bool put_reading(foci_json *root, const foci_survey *survey, foci_error *err) {
+    const foci_round *round = &survey->round;
+    bool counts = round->stops.kind == FOCI_READING_COUNT;
+    foci_json *reading = foci_summary_child(root, "reading", err);
+    foci_json *columns = reading ? foci_summary_child_array(reading, "columns", err) : NULL;
+    if (!columns || !foci_json_put_text(reading, "kind", counts ? "count" : "value", err))
+        return false;
+    const char *hits = survey->settings.hits, *checked = survey->settings.checked, *value = survey->settings.value;
+    if (round->has_profile && !hits && !value) {
+        hits = *round->profile.hits_column ? round->profile.hits_column : NULL;
+        value = round->profile.value_column;
+    }
+    if (round->has_profile && !checked)
+        checked = round->profile.checked_column;
+    if (counts ? !foci_json_add_text(columns, hits, err) || !foci_json_add_text(columns, checked, err)
+               : !foci_json_add_text(columns, value, err))
+        return false;
+    return foci_json_put_text(reading, "unit", round->stops.unit, err) &&
+           foci_json_put_number(reading, "threshold", round->threshold, err) &&
+           foci_json_put_text(reading, "rated", *round->rated ? round->rated : NULL, err);
+}
+
+static bool put_left_out(foci_json *stops, const foci_stops *from, foci_error *err) {
+    foci_json *array = foci_summary_child_array(stops, "left_out", err);
+    for (size_t i = 0; array && i < from->count; i++) {
+        const foci_stop *stop = &from->items[i];
+        if (stop->used || stop->pooled_into != FOCI_NOT_POOLED)
+            continue;
+        foci_json *object = foci_summary_next_child(array, err);
+        if (!object || !foci_json_put_text(object, "file", from->inputs[stop->input].file, err) ||
+            !foci_json_put_whole(object, "row", stop->row, err) ||
+            !foci_json_put_text(object, "stop", stop->name, err) || !foci_json_put_text(object, "why", stop->why, err))
+            return false;
+    }
+    return array != NULL;
+}
+
+static bool put_stops(foci_json *root, const foci_round *round, foci_error *err) {
+    foci_json *stops = foci_summary_child(root, "stops", err);
+    size_t used = 0, pooled = 0;
+    for (size_t i = 0; i < round->stops.count; i++) {
+        used += round->stops.items[i].used;
+        pooled += round->stops.items[i].pooled_into != FOCI_NOT_POOLED;
+    }
+    const foci_spread *spread = &round->spread;
+    bool any = round->readings.count > 0;
+    return stops && foci_json_put_whole(stops, "read", (long long)round->stops.count, err) &&
+           foci_json_put_whole(stops, "used", (long long)used, err) && put_left_out(stops, &round->stops, err) &&
+           foci_json_put_whole(stops, "pooled", (long long)pooled, err) &&
+           foci_json_put_number(stops, "min", any ? spread->min : NAN, err) &&
+           foci_json_put_number(stops, "median", any ? spread->median : NAN, err) &&
+           foci_json_put_number(stops, "mean", any ? spread->mean : NAN, err) &&
+           foci_json_put_number(stops, "max", any ? spread->max : NAN, err) &&
+           foci_json_put_whole(stops, "zeros", (long long)spread->zeros, err);
+}
+
+static bool put_findings(foci_json *root, const foci_findings *findings, foci_error *err) {
+    foci_json *array = foci_summary_child_array(root, "findings", err);
+    for (size_t i = 0; array && i < findings->count; i++) {
+        const foci_finding *finding = &findings->items[i];
+        foci_json *object = foci_summary_next_child(array, err);
+        foci_json *names = NULL;
+        if (!object || !foci_json_put_text(object, "what", finding->what, err) ||
+            !foci_json_put_text(object, "severity", finding->severity == FOCI_WARNING ? "warning" : "note", err) ||
+            !foci_json_put_text(object, "text", finding->text, err) ||
+            !(names = foci_summary_child_array(object, "stops", err)))
+            return false;
+        for (size_t j = 0; j < finding->stop_count; j++)
+            if (!foci_json_add_text(names, finding->stops[j], err))
+                return false;
+    }
+    return array != NULL;
+}
+
+bool foci_summary_put_model(foci_json *parent, const char *key, const foci_variogram *model, foci_error *err) {
+    if (!model || !model->kind)
+        return foci_json_put_null(parent, key, err);
+    foci_json *object = foci_summary_child(parent, key, err);
+    return object && foci_json_put_text(object, "model", model->kind->name, err) &&
+           foci_json_put_number(object, "nugget", model->nugget, err) &&
+           foci_json_put_number(object, "partial_sill", model->partial_sill, err) &&
+           foci_json_put_number(object, "range_m", model->range, err) &&
+           foci_json_put_number(object, "heading_deg", model->heading, err) &&
+           foci_json_put_number(object, "ratio", model->ratio, err) &&
+           foci_json_put_number(object, "smoothness", model->kind->has_smoothness ? model->smoothness : NAN, err) &&
+           foci_json_put_number(object, "practical_range_m", foci_variogram_practical_range(model), err) &&
+           foci_json_put_text(object, "fit", model->fit, err) &&
+           foci_json_put_number(object, "squares", model->squares, err);
+}
+
+static bool put_surface(foci_json *root, const foci_round *round, foci_error *err) {
+    foci_json *surface = foci_summary_child(root, "surface", err);
+    const foci_surface_options *method = &round->method;
+    return surface && foci_json_put_text(surface, "kind", method->method->name, err) &&
+           foci_json_put_text(surface, "scale", "none", err) &&
+           foci_summary_put_model(surface, "variogram", method->method->needs_variogram ? &round->variogram : NULL,
+                                  err) &&
+           foci_json_put_number(surface, "cell_m", round->grid.cell, err) &&
+           foci_json_put_whole(surface, "columns", (long long)round->grid.columns, err) &&
+           foci_json_put_whole(surface, "rows", (long long)round->grid.rows, err) &&
+           foci_json_put_whole(surface, "neighbours", (long long)method->neighbours, err) &&
+           foci_json_put_number(surface, "power", method->method->needs_variogram ? NAN : method->power, err);
+}
+
+bool foci_summary_fill_cross_check(foci_json *object, const foci_cross_check *check, foci_error *err) {
+    return foci_json_put_whole(object, "n", (long long)check->n, err) &&
+           foci_json_put_number(object, "mean_error", check->mean_error, err) &&
+           foci_json_put_number(object, "rmse", check->rmse, err) &&
+           foci_json_put_number(object, "mean_squared_deviation_ratio", check->mean_squared_deviation_ratio, err) &&
+           foci_json_put_number(object, "coverage_90", check->coverage_90, err);
+}
+
+static bool put_cross_check(foci_json *root, const foci_round *round, foci_error *err) {
+    if (!round->has_cross_check)
+        return foci_json_put_null(root, "cross_check", err);
+    foci_json *object = foci_summary_child(root, "cross_check", err);
+    return object && foci_summary_fill_cross_check(object, &round->cross_check, err);
+}
+
+static bool put_severity(foci_json *root, const foci_surface *surface, foci_error *err) {
+    foci_json *severity = foci_summary_child(root, "severity", err);
+    return severity && foci_json_put_number(severity, "mean", surface->mean, err) &&
+           foci_json_put_number(severity, "min", surface->min, err) &&
+           foci_json_put_number(severity, "max", surface->max, err);
+}
+
+static bool put_hotspots(foci_json *root, const foci_hotspots *hotspots, foci_error *err) {
+    foci_json *array = foci_summary_child_array(root, "hotspots", err);
+    for (size_t i = 0; array && i < hotspots->count; i++) {
+        const foci_hotspot *spot = &hotspots->items[i];
+        foci_json *object = foci_summary_next_child(array, err);
+        if (!object || !foci_json_put_whole(object, "id", spot->id, err) ||
+            !foci_json_put_number(object, "area_ha", spot->area_ha, err) ||
+            !foci_json_put_number(object, "peak", spot->peak, err) ||
+            !foci_json_put_number(object, "mean", spot->mean, err) ||
+            !foci_json_put_number(object, "chance", spot->chance, err) ||
+            !foci_json_put_whole(object, "stops", (long long)spot->stops, err) ||
+            !put_place(object, "centre", spot->centre, err))
+            return false;
+    }
+    return array != NULL;
+}
+
+static bool put_zones(foci_json *root, const foci_round *round, foci_error *err) {
+    foci_json *zones = foci_summary_child(root, "zones", err);
+    for (int code = FOCI_ZONE_END - 1; zones && code >= 0; code--) {
+        const foci_zone *zone = &round->zones.items[code];
+        foci_json *object = foci_summary_child(zones, foci_zone_name((foci_zone_code)code), err);
+        bool there = round->has_zones && zone->parts > 0;
+        if (!object || !foci_json_put_number(object, "area_ha", there ? zone->area_ha : 0, err) ||
+            !foci_json_put_whole(object, "parts", there ? (long long)zone->parts : 0, err) ||
+            !foci_json_put_number(object, "chance", there ? zone->chance : NAN, err) ||
+            !foci_json_put_number(object, "severity", there ? zone->severity : NAN, err))
+            return false;
+    }
+    return zones && foci_json_put_text(root, "no_zones_why", round->no_zones_why, err);
+}
+
+char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
+    const foci_round *round = &survey->round;
+    char *text = NULL;
+    foci_json *job = NULL;
+    foci_json *root = foci_json_object(err);
+    if (!root || !put_program(root, round, err) || !put_inputs(root, round, err) ||
+        !(job = foci_job_make(&survey->settings, err)) || !foci_json_put(root, "job", job, err) ||
+        !foci_json_put_text(root, "season", round->season, err) ||
+        !foci_json_put_text(root, "title", round->title, err) ||
+        !foci_json_put_text(root, "first_date", *round->first_date ? round->first_date : NULL, err) ||
+        !foci_json_put_text(root, "last_date", *round->last_date ? round->last_date : NULL, err) ||
+        !put_field(root, round, err) || !put_disease(root, round, err) || !put_reading(root, survey, err) ||
+        !put_stops(root, round, err) || !put_findings(root, &round->findings, err) || !put_surface(root, round, err) ||
+        !put_cross_check(root, round, err) || !put_severity(root, &round->surface, err) ||
+        !put_hotspots(root, &round->hotspots, err) || !put_zones(root, round, err) ||
+        !put_sentences(root, "even_so", &round->even_so, err) ||
+        !put_sentences(root, "cautions", &round->cautions, err) ||
+        !put_sentences(root, "warnings", &round->warnings, err))
+        goto done;
+    text = foci_json_print(root, err);
+done:
+    foci_json_free(root);
+    return text;
+}
+
+char *foci_survey_check_summary(const foci_survey *survey, const foci_error *unfit, foci_error *err) {
+    const foci_round *round = &survey->round;
+    char *text = NULL;
+    foci_json *root = foci_json_object(err);
+    if (root && put_program(root, round, err) && put_inputs(root, round, err) && put_field(root, round, err) &&
+        put_disease(root, round, err) && put_reading(root, survey, err) && put_stops(root, round, err) &&
+        put_findings(root, &round->findings, err) &&
+        foci_json_put_bool(root, "fit_to_map", unfit->status == FOCI_OK, err) &&
+        foci_json_put_text(root, "unfit_why", unfit->status == FOCI_OK ? NULL : unfit->text, err))
+        text = foci_json_print(root, err);
+    foci_json_free(root);
+    return text;
+}

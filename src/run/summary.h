@@ -1,0 +1,20 @@
+/* Parts of the summaries that more than one of them has. */
+#ifndef FOCI_RUN_SUMMARY_H
+#define FOCI_RUN_SUMMARY_H
+
+#include "data/json_file.h"
+#include "fieldfoci/survey.h"
+
+/* A new object or array under `key`, or at the end of `array`; it stays its parent's. NULL on failure. */
+foci_json *foci_summary_child(foci_json *parent, const char *key, foci_error *err) FOCI_MUST_CHECK;
+foci_json *foci_summary_child_array(foci_json *parent, const char *key, foci_error *err) FOCI_MUST_CHECK;
+foci_json *foci_summary_next_child(foci_json *array, foci_error *err) FOCI_MUST_CHECK;
+
+/* The `variogram` object of survey.json; null where there is no model. */
+bool foci_summary_put_model(foci_json *parent, const char *key, const foci_variogram *model,
+                            foci_error *err) FOCI_MUST_CHECK;
+
+/* The members of the `cross_check` object. */
+bool foci_summary_fill_cross_check(foci_json *object, const foci_cross_check *check, foci_error *err) FOCI_MUST_CHECK;
+
+#endif

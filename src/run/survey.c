@@ -1,0 +1,280 @@
+#include "fieldfoci/survey.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "run/labels.h"
+
+/* Fewer stops give no variogram worth fitting (common practice, no source). */
+#define STOPS_FOR_KRIGING 20
+/* More stops than this: nearest neighbours only, and no cross-check unless asked for. */
+#define STOPS_FOR_ALL 1000
+#define NEIGHBOURS 64
+
+static foci_stops_options reading_options(const foci_settings *settings, const foci_profile *profile) {
+    foci_stops_options options = {.value = settings->value,
+                                  .hits = settings->hits,
+                                  .checked = settings->checked,
+                                  .id = settings->id,
+                                  .when = settings->when,
+                                  .from = settings->from,
+                                  .to = settings->to,
+                                  .crs = settings->crs,
+                                  .xy = settings->xy,
+                                  .unit = NULL};
+    if (!profile)
+        return options;
+    if (!options.value && !options.hits) {
+        if (*profile->hits_column) {
+            options.hits = profile->hits_column;
+            if (!options.checked)
+                options.checked = *profile->checked_column ? profile->checked_column : NULL;
+        } else if (*profile->value_column) {
+            options.value = profile->value_column;
+        }
+    }
+    if (*profile->unit)
+        options.unit = profile->unit;
+    return options;
+}
+
+static bool read_round(foci_round *round, const foci_settings *settings, foci_error *unfit, foci_error *err) {
+    const foci_field_options field = {
+        .crs = settings->crs, .name = settings->field_name, .column = settings->field_column};
+    if (settings->disease) {
+        if (!foci_profile_read(&round->profile, settings->disease, err))
+            return false;
+        round->has_profile = true;
+    }
+    if (settings->field && !foci_field_read(&round->field, settings->field, &field, &round->findings, err))
+        return false;
+    const foci_stops_options stops = reading_options(settings, round->has_profile ? &round->profile : NULL);
+    if (!foci_stops_read(&round->stops, (const char *const *)settings->inputs, settings->input_count, &stops, err))
+        return false;
+    if (!foci_field_project(settings->field ? &round->field : NULL, &round->stops, settings->work_crs, round->work_crs,
+                            &round->findings, err))
+        return false;
+    if (!foci_checks_make(&round->findings, &round->stops, settings->field ? &round->field.lonlat : NULL,
+                          settings->field ? &round->field.shape : NULL, unfit))
+        return unfit->status != FOCI_NO_MEMORY || foci_fail(err, unfit->status, NULL, 0, "%s", unfit->text);
+    if (!foci_readings_make(&round->readings, &round->stops, err) ||
+        !foci_readings_spread(&round->spread, &round->readings, err))
+        return false;
+    round->spacing = foci_readings_spacing(&round->readings);
+    return true;
+}
+
+bool foci_survey_look(foci_survey *out, const foci_settings *settings, foci_error *unfit, foci_error *err) {
+    foci_survey survey = {0};
+    bool ok = false;
+    if (settings->input_count == 0) {
+        foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "no stops are given; name a file of scouting stops");
+        goto done;
+    }
+    survey.round.threshold = NAN;
+    if (!foci_settings_copy(&survey.settings, settings, err) ||
+        !read_round(&survey.round, &survey.settings, unfit, err) ||
+        !foci_labels_make(&survey.round, &survey.settings, err))
+        goto done;
+    *out = survey;
+    survey = (foci_survey){0};
+    ok = true;
+done:
+    foci_survey_free(&survey);
+    return ok;
+}
+
+/* The threshold of the settings, else the profile's. */
+static void choose_threshold(foci_round *round, const foci_settings *settings) {
+    round->threshold = settings->threshold;
+    if (isnan(round->threshold) && round->has_profile)
+        round->threshold = round->profile.threshold;
+}
+
+static bool choose_method(foci_round *round, const foci_settings *settings, foci_error *err) {
+    bool few = round->readings.count < STOPS_FOR_KRIGING && !settings->variogram;
+    const char *name = settings->surface ? settings->surface : few ? "idw" : "kriging";
+    bool counts = round->stops.kind == FOCI_READING_COUNT;
+    size_t all = round->readings.count <= STOPS_FOR_ALL ? 0 : NEIGHBOURS;
+    round->method = (foci_surface_options){
+        .method = foci_surface_method_find(name),
+        .variogram = &round->variogram,
+        .power = settings->power,
+        .neighbours = isnan(settings->neighbours) ? all : (size_t)settings->neighbours,
+        .threads = isnan(settings->threads) ? 0 : (int)settings->threads,
+        .least = 0,
+        .most = counts ? 100 : INFINITY,
+        .threshold = round->threshold,
+    };
+    if (!round->method.method)
+        return foci_fail(err, FOCI_BAD_SETTING, "--surface", 0, "'%s' is not a surface method", name);
+    return true;
+}
+
+/* Where nobody asked for kriging and no model can be fitted, inverse distance still makes a map. */
+static bool choose_variogram(foci_round *round, const foci_settings *settings, foci_error *err) {
+    foci_error fit_error = {0};
+    foci_variogram wanted = {0};
+    bool complete = false;
+    if (settings->variogram && !foci_variogram_parse(&wanted, &complete, settings->variogram, err))
+        return false;
+    if (!round->method.method->needs_variogram)
+        return true;
+    if (complete) {
+        round->variogram = wanted;
+        return true;
+    }
+    double lag = isnan(settings->lag) ? 0 : settings->lag;
+    double cutoff = isnan(settings->cutoff) ? 0 : settings->cutoff;
+    if (!foci_semivariances_make(&round->semivariances, &round->readings, lag, cutoff, err))
+        return false;
+    if (foci_variogram_fit(&round->variogram, &round->semivariances, wanted.kind, wanted.smoothness, &fit_error))
+        return true;
+    if (settings->surface || settings->variogram || fit_error.status != FOCI_NO_FIT)
+        return foci_fail(err, fit_error.status, fit_error.source, fit_error.row, "%s", fit_error.text);
+    round->method.method = foci_surface_method_find("idw");
+    return foci_sentences_add(&round->warnings, err, "No variogram could be fitted (%s): inverse distance is used.",
+                              fit_error.text);
+}
+
+static bool keep_text(char **place, const char *text, foci_error *err) {
+    char *copy = foci_copy_text(text, err);
+    if (!copy)
+        return false;
+    free(*place);
+    *place = copy;
+    return true;
+}
+
+/* What was left open is written into the settings as it was used, so that the job repeats the survey. */
+static bool keep_choices(foci_survey *survey, foci_error *err) {
+    foci_settings *settings = &survey->settings;
+    const foci_round *round = &survey->round;
+    settings->threshold = round->threshold;
+    settings->neighbours = (double)round->method.neighbours;
+    return keep_text(&settings->surface, round->method.method->name, err) &&
+           keep_text(&settings->work_crs, round->work_crs, err) &&
+           (!*round->season || keep_text(&settings->season, round->season, err));
+}
+
+/* `survey` is where it stays: the method points into it. */
+static bool model_in_place(foci_survey *survey, foci_error *err) {
+    foci_round *round = &survey->round;
+    choose_threshold(round, &survey->settings);
+    return choose_method(round, &survey->settings, err) && choose_variogram(round, &survey->settings, err) &&
+           keep_choices(survey, err);
+}
+
+static bool look_or_fail(foci_survey *survey, const foci_settings *settings, foci_error *err) {
+    foci_error unfit = {0};
+    if (!foci_survey_look(survey, settings, &unfit, err))
+        return false;
+    return unfit.status == FOCI_OK || foci_fail(err, unfit.status, unfit.source, unfit.row, "%s", unfit.text);
+}
+
+/* Hands a finished survey over: the method points at the variogram in its new place. */
+static void hand_over(foci_survey *out, foci_survey *survey) {
+    *out = *survey;
+    out->round.method.variogram = &out->round.variogram;
+    *survey = (foci_survey){0};
+}
+
+bool foci_survey_model(foci_survey *out, const foci_settings *settings, foci_error *err) {
+    foci_survey survey = {0};
+    bool ok = look_or_fail(&survey, settings, err) && model_in_place(&survey, err);
+    if (ok)
+        hand_over(out, &survey);
+    foci_survey_free(&survey);
+    return ok;
+}
+
+static bool need(const foci_settings *settings, foci_error *err) {
+    if (!settings->field)
+        return foci_fail(err, FOCI_BAD_SETTING, "--field", 0,
+                         "the field's boundary is needed; draw it in a free map page or on a phone and save it as "
+                         "GeoJSON or KML");
+    if (settings->dig_chance > settings->treat_chance)
+        return foci_fail(err, FOCI_BAD_SETTING, "--dig-chance", 0,
+                         "%g is above --treat-chance %g; make it at most that", settings->dig_chance,
+                         settings->treat_chance);
+    return true;
+}
+
+static bool need_threshold(const foci_round *round, foci_error *err) {
+    if (!isnan(round->threshold))
+        return true;
+    return foci_fail(
+        err, FOCI_BAD_SETTING, "--threshold", 0,
+        "an action threshold is needed, in %s; the readings go from %.4g over %.4g (median) and %.4g (mean) to "
+        "%.4g at %zu stops",
+        round->stops.unit, round->spread.min, round->spread.median, round->spread.mean, round->spread.max,
+        round->readings.count);
+}
+
+static bool estimate(foci_survey *survey, const foci_progress *progress, foci_error *err) {
+    foci_round *round = &survey->round;
+    if (progress) {
+        round->method.progress = progress->progress;
+        round->method.context = progress->context;
+    }
+    double cell = isnan(survey->settings.cell) ? 0 : survey->settings.cell;
+    if (!foci_grid_over_field(&round->grid, &round->field.shape, cell, round->spacing, err) ||
+        !foci_surface_estimate(&round->surface, &round->readings, &round->grid, &round->method, err))
+        return false;
+    survey->settings.cell = round->grid.cell;
+    round->method.progress = NULL;
+    round->method.context = NULL;
+    if (round->readings.count < 2 || (round->readings.count > STOPS_FOR_ALL && !survey->settings.cross_check))
+        return true;
+    round->has_cross_check = foci_cross_check_make(&round->cross_check, &round->readings, &round->method, err);
+    return round->has_cross_check;
+}
+
+/* A disease that does not live in the soil has no pockets that stay: no zones, unless someone says why. */
+static bool guard_zones(foci_round *round, const foci_settings *settings, foci_error *err) {
+    round->has_zones = true;
+    if (!round->has_profile || round->profile.lives_in == FOCI_LIVES_SOIL)
+        return true;
+    if (settings->even_so)
+        return foci_sentences_add(&round->even_so, err, "Zones are drawn although %s does not live in the soil: %s",
+                                  round->profile.title, settings->even_so);
+    round->has_zones = false;
+    round->no_zones_why =
+        foci_format_text(err, "%s does not live in the soil, so no zones are drawn; go by the field's average. %s",
+                         round->profile.title, round->profile.habitat.text);
+    return round->no_zones_why != NULL;
+}
+
+static bool decide(foci_survey *survey, foci_error *err) {
+    foci_round *round = &survey->round;
+    const foci_settings *settings = &survey->settings;
+    round->hotspots_options = (foci_hotspots_options){
+        .treat_chance = settings->treat_chance, .threshold = round->threshold, .least_area_ha = settings->least_area};
+    round->zones_options = (foci_zones_options){.dig_chance = settings->dig_chance};
+    if (!guard_zones(round, settings, err))
+        return false;
+    if (!round->has_zones)
+        return true;
+    return foci_hotspots_find(&round->hotspots, &round->surface, &round->grid, &round->field, &round->readings,
+                              &round->hotspots_options, err) &&
+           foci_zones_draw(&round->zones, &round->hotspots, &round->surface, &round->grid, &round->field,
+                           &round->hotspots_options, &round->zones_options, err);
+}
+
+bool foci_survey_map(foci_survey *out, const foci_settings *settings, const foci_progress *progress, foci_error *err) {
+    foci_survey survey = {0};
+    bool ok = need(settings, err) && look_or_fail(&survey, settings, err) && model_in_place(&survey, err) &&
+              need_threshold(&survey.round, err) && estimate(&survey, progress, err) && decide(&survey, err) &&
+              foci_labels_caution(&survey.round, err) && foci_labels_warn(&survey.round, err);
+    if (ok)
+        hand_over(out, &survey);
+    foci_survey_free(&survey);
+    return ok;
+}
+
+void foci_survey_free(foci_survey *survey) {
+    foci_settings_free(&survey->settings);
+    foci_round_free(&survey->round);
+}

@@ -1,0 +1,59 @@
+/* Drawing: the only door to cairo and pango. Lengths are pixels from the top left corner, y downwards; colours are
+ * 0xRRGGBB. What goes wrong inside is kept and told once, by foci_canvas_rgb. */
+#ifndef FOCI_SHOW_CANVAS_H
+#define FOCI_SHOW_CANVAS_H
+
+#include <stdint.h>
+
+#include "fieldfoci/geometry.h"
+
+typedef struct foci_canvas foci_canvas;
+
+/* A white sheet. FOCI_NO_FILE where no font is installed to write with. */
+bool foci_canvas_open(foci_canvas **out, int width, int height, foci_error *err) FOCI_MUST_CHECK;
+void foci_canvas_close(foci_canvas *canvas);
+
+/* The finished sheet, 3 bytes a pixel, row by row from the top; owned by the caller. Nothing is drawn afterwards. */
+bool foci_canvas_rgb(unsigned char **out, foci_canvas *canvas, foci_error *err) FOCI_MUST_CHECK;
+
+/* ---- lines and areas: add to the path, then fill, stroke or clip, which use it up ---- */
+void foci_canvas_line(foci_canvas *canvas, const foci_point *points, size_t count, bool closed);
+void foci_canvas_circle(foci_canvas *canvas, foci_point middle, double radius);
+void foci_canvas_rectangle(foci_canvas *canvas, double x, double y, double width, double height);
+
+/* Even-odd: holes stay empty. */
+void foci_canvas_fill(foci_canvas *canvas, uint32_t colour);
+void foci_canvas_stroke(foci_canvas *canvas, uint32_t colour, double width);
+
+/* A stroke on a white one that stands out by `halo` on either side. */
+void foci_canvas_stroke_on_white(foci_canvas *canvas, uint32_t colour, double width, double halo);
+
+/* Draws only inside the path (even-odd) until foci_canvas_unclip; not nested. */
+void foci_canvas_clip(foci_canvas *canvas);
+void foci_canvas_unclip(foci_canvas *canvas);
+
+/* width x height pixels, one for one, with the top left corner at (x, y). */
+void foci_canvas_image(foci_canvas *canvas, const uint32_t *pixels, int width, int height, int x, int y);
+
+/* ---- text ---- */
+typedef enum { FOCI_ALIGN_LEFT, FOCI_ALIGN_MIDDLE, FOCI_ALIGN_RIGHT } foci_align;
+
+typedef struct {
+    double size; /* of the font, pixels */
+    bool bold;
+    uint32_t colour;
+    foci_align align; /* about x */
+    double width;     /* wraps at words; 0: one line, however long */
+    int lines;        /* most lines, the last one then ends in an ellipsis; 0: as many as it takes */
+} foci_lettering;
+
+/* Writes with the text's top at y; returns its height. Control characters become blanks. */
+double foci_canvas_text(foci_canvas *canvas, double x, double y, const foci_lettering *lettering, const char *text);
+
+/* Width and height that the text would take. */
+foci_point foci_canvas_measure(foci_canvas *canvas, const foci_lettering *lettering, const char *text);
+
+/* Whether the text would have to be cut. */
+bool foci_canvas_cuts(foci_canvas *canvas, const foci_lettering *lettering, const char *text);
+
+#endif

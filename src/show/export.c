@@ -1,0 +1,36 @@
+#include "fieldfoci/export.h"
+
+#include "fieldfoci/map.h"
+#include "show/export_files.h"
+
+static bool has_severity(const foci_round *round) {
+    return round->surface.estimate != NULL;
+}
+
+static bool has_deviation(const foci_round *round) {
+    return round->surface.deviation != NULL;
+}
+
+static bool has_low(const foci_round *round) {
+    return round->surface.low != NULL;
+}
+
+static bool has_high(const foci_round *round) {
+    return round->surface.high != NULL;
+}
+
+static bool has_chance(const foci_round *round) {
+    return round->surface.chance != NULL;
+}
+
+const foci_export foci_export_table[] = {
+    {"survey.gpkg", "field, stops, hotspots and zones for a geographic information system", has_severity,
+     foci_export_geopackage},
+    {"severity.tif", "estimated severity, cell by cell", has_severity, foci_export_severity},
+    {"deviation.tif", "standard deviation of the estimate's error", has_deviation, foci_export_deviation},
+    {"low.tif", "5 % bound of severity", has_low, foci_export_low},
+    {"high.tif", "95 % bound of severity", has_high, foci_export_high},
+    {"chance.tif", "chance that severity is at or above the threshold", has_chance, foci_export_chance},
+    {"map.png", "the sheet for a meeting", has_severity, foci_map_write_png},
+    {0},
+};

@@ -1,0 +1,14 @@
+/* The writers behind the rows of the export catalogue; contracts as in foci_export. */
+#ifndef FOCI_SHOW_EXPORT_FILES_H
+#define FOCI_SHOW_EXPORT_FILES_H
+
+#include "fieldfoci/round.h"
+
+bool foci_export_severity(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+bool foci_export_deviation(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+bool foci_export_low(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+bool foci_export_high(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+bool foci_export_chance(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+bool foci_export_geopackage(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+
+#endif

@@ -1,0 +1,156 @@
+#include "show/map_field.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+
+#define INK 0x1A1A1A
+#define PARTS 3 /* samples per pixel each way, so that the edges of the classes are smooth */
+
+foci_map_view foci_map_view_fit(const foci_multipolygon *shape, double x, double y, double width, double height,
+                                double room) {
+    const foci_box box = foci_multipolygon_box(shape);
+    const double east = fmax(box.east - box.west, 1e-6), north = fmax(box.north - box.south, 1e-6);
+    foci_map_view view = {.west = box.west, .north = box.north};
+    view.scale = fmin((width - 2 * room) / east, (height - 2 * room) / north);
+    view.width = east * view.scale;
+    view.height = north * view.scale;
+    view.x = x + (width - view.width) / 2;
+    view.y = y + (height - view.height) / 2;
+    return view;
+}
+
+foci_point foci_map_view_pixel(const foci_map_view *view, foci_point place) {
+    return (foci_point){view->x + (place.x - view->west) * view->scale,
+                        view->y + (view->north - place.y) * view->scale};
+}
+
+/* Adds all rings of a shape to the path. */
+static bool add_shape(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape, foci_error *err) {
+    for (size_t i = 0; i < shape->count; i++)
+        for (size_t j = 0; j < shape->polygons[i].count; j++) {
+            const foci_ring *ring = &shape->polygons[i].rings[j];
+            foci_point *pixels = foci_new_array(ring->count, sizeof *pixels, err);
+            if (!pixels)
+                return false;
+            for (size_t k = 0; k < ring->count; k++)
+                pixels[k] = foci_map_view_pixel(view, ring->points[k]);
+            foci_canvas_line(canvas, pixels, ring->count, true);
+            free(pixels);
+        }
+    return true;
+}
+
+/* The layer between the centres of the four cells round a place, bilinear; cells without a value are passed over. NaN
+ * where none of the four has one. */
+static double layer_at(const foci_grid *grid, const double *layer, foci_point place) {
+    const double column = (place.x - grid->west) / grid->cell - 0.5, row = (grid->north - place.y) / grid->cell - 0.5;
+    const double left = floor(column), top = floor(row);
+    double sum = 0, weights = 0;
+    for (int corner = 0; corner < 4; corner++) {
+        const int right = corner % 2, down = corner / 2;
+        const double c = left + right, r = top + down;
+        if (c < 0 || r < 0 || c >= (double)grid->columns || r >= (double)grid->rows)
+            continue;
+        const double value = layer[(size_t)r * grid->columns + (size_t)c];
+        if (isnan(value))
+            continue;
+        const double weight = (1 - fabs(column - c)) * (1 - fabs(row - r));
+        sum += weight * value;
+        weights += weight;
+    }
+    return weights > 0 ? sum / weights : NAN;
+}
+
+/* The mean colour of a pixel's samples; white where no sample has a value. */
+static uint32_t pixel_colour(const foci_map_view *view, const foci_grid *grid, const double *layer,
+                             const foci_map_legend *legend, const double *edges, double x, double y) {
+    unsigned red = 0, green = 0, blue = 0, count = 0;
+    for (int part = 0; part < PARTS * PARTS; part++) {
+        const int right = part % PARTS, down = part / PARTS;
+        const double px = x + (right + 0.5) / PARTS, py = y + (down + 0.5) / PARTS;
+        const foci_point place = {view->west + (px - view->x) / view->scale,
+                                  view->north - (py - view->y) / view->scale};
+        const double value = layer_at(grid, layer, place);
+        if (isnan(value))
+            continue;
+        const uint32_t colour = legend->colours[foci_map_legend_class(legend, edges, value)];
+        red += colour >> 16 & 0xFF;
+        green += colour >> 8 & 0xFF;
+        blue += colour & 0xFF;
+        count++;
+    }
+    if (count == 0)
+        return 0xFFFFFF;
+    return (red + count / 2) / count << 16 | (green + count / 2) / count << 8 | (blue + count / 2) / count;
+}
+
+bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+                         const foci_map_legend *legend, const double *edges, foci_error *err) {
+    const double left = floor(view->x), top = floor(view->y);
+    const int width = (int)(ceil(view->x + view->width) - left), height = (int)(ceil(view->y + view->height) - top);
+    const double *layer = legend->layer(round);
+    uint32_t *pixels = foci_new_array((size_t)width * (size_t)height, sizeof *pixels, err);
+    bool ok = false;
+    if (!pixels)
+        return false;
+    for (int row = 0; row < height; row++)
+        for (int column = 0; column < width; column++)
+            pixels[(size_t)row * (size_t)width + (size_t)column] =
+                pixel_colour(view, &round->grid, layer, legend, edges, left + column, top + row);
+    if (!add_shape(canvas, view, &round->field.shape, err))
+        goto done;
+    foci_canvas_clip(canvas);
+    foci_canvas_image(canvas, pixels, width, height, (int)left, (int)top);
+    foci_canvas_unclip(canvas);
+    if (!add_shape(canvas, view, &round->field.shape, err))
+        goto done;
+    foci_canvas_stroke(canvas, INK, 3);
+    ok = true;
+done:
+    free(pixels);
+    return ok;
+}
+
+static foci_point towards(foci_point from, foci_point to, double most) {
+    const double length = hypot(to.x - from.x, to.y - from.y), part = length > 0 ? fmin(0.5, most / length) : 0;
+    return (foci_point){from.x + part * (to.x - from.x), from.y + part * (to.y - from.y)};
+}
+
+/* Adds the rings with each corner cut by `cut` metres, half a side at most: the steps of the cells become slopes
+ * through the middles of their sides. */
+static bool add_outline(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape, double cut,
+                        foci_error *err) {
+    for (size_t i = 0; i < shape->count; i++)
+        for (size_t j = 0; j < shape->polygons[i].count; j++) {
+            const foci_ring *ring = &shape->polygons[i].rings[j];
+            foci_point *pixels = foci_new_array(2 * ring->count, sizeof *pixels, err);
+            if (!pixels)
+                return false;
+            for (size_t k = 0; k < ring->count; k++) {
+                const foci_point before = ring->points[(k + ring->count - 1) % ring->count];
+                const foci_point after = ring->points[(k + 1) % ring->count];
+                pixels[2 * k] = foci_map_view_pixel(view, towards(ring->points[k], before, cut));
+                pixels[2 * k + 1] = foci_map_view_pixel(view, towards(ring->points[k], after, cut));
+            }
+            foci_canvas_line(canvas, pixels, 2 * ring->count, true);
+            free(pixels);
+        }
+    return true;
+}
+
+bool foci_map_hotspots_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, double width,
+                            foci_error *err) {
+    for (size_t i = 0; i < round->hotspots.count; i++) {
+        const foci_multipolygon *shape = &round->hotspots.items[i].shape;
+        const foci_box box = foci_multipolygon_box(shape);
+        const double side = fmin(box.east - box.west, box.north - box.south) * view->scale;
+        /* A hotspot of few pixels would vanish under its own outline. */
+        const double line = fmin(width, fmax(2, side / 8));
+        if (!add_outline(canvas, view, shape, round->grid.cell / 2, err))
+            return false;
+        foci_canvas_stroke_on_white(canvas, INK, line, line / 2);
+    }
+    return true;
+}

@@ -1,0 +1,170 @@
+#include "show/map_side.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "show/map_symbols.h"
+#include "show/map_words.h"
+
+#define INK 0x1A1A1A
+#define PALE 0x555555
+
+typedef struct {
+    double row, swatch, text; /* height of a class, width of its colour, size of its letters */
+} legend_size;
+
+static double heading_draw(foci_canvas *canvas, double x, double y, double width, const char *text) {
+    const foci_lettering bold = {.size = 25, .bold = true, .colour = INK, .width = width, .lines = 2};
+    return foci_canvas_text(canvas, x, y, &bold, text) + 6;
+}
+
+/* A break that has a name: a thick line across the colours, and the words. Returns its height. */
+static double mark_draw(foci_canvas *canvas, double x, double y, const legend_size *size, const char *words) {
+    const foci_lettering bold = {.size = size->text, .bold = true, .colour = INK};
+    const double height = size->row * 0.86;
+    const foci_point line[] = {{x - 6, y + height / 2}, {x + size->swatch + 8, y + height / 2}};
+    foci_canvas_line(canvas, line, 2, false);
+    foci_canvas_stroke(canvas, INK, 5);
+    const double letters = foci_canvas_measure(canvas, &bold, words).y;
+    foci_canvas_text(canvas, line[1].x + 8, line[1].y - letters / 2, &bold, words);
+    return height;
+}
+
+/* The classes from much, on top, to little. Returns the height. */
+static double classes_draw(foci_canvas *canvas, double x, double y, const legend_size *size,
+                           const foci_map_legend *legend, const foci_round *round, const double *edges) {
+    const foci_lettering plain = {.size = size->text, .colour = INK};
+    const double top = y;
+    char words[2 * FOCI_WORDS_SIZE];
+    for (size_t i = legend->classes; i-- > 0;) {
+        foci_canvas_rectangle(canvas, x, y, size->swatch, size->row);
+        foci_canvas_fill(canvas, legend->colours[i]);
+        foci_canvas_rectangle(canvas, x, y, size->swatch, size->row);
+        foci_canvas_stroke(canvas, INK, 1.5);
+        foci_map_legend_label(words, sizeof words, legend, round, edges, i);
+        const double letters = foci_canvas_measure(canvas, &plain, words).y;
+        foci_canvas_text(canvas, x + size->swatch + 14, y + (size->row - letters) / 2, &plain, words);
+        y += size->row;
+        if (i > 0 && legend->mark(words, sizeof words, round, edges[i - 1]))
+            y += mark_draw(canvas, x, y, size, words);
+    }
+    return y - top;
+}
+
+/* The outline that stands for a hotspot. Returns the height. */
+static double hotspot_key_draw(foci_canvas *canvas, double x, double y, const legend_size *size,
+                               const foci_round *round) {
+    const foci_lettering plain = {.size = size->text, .colour = INK};
+    if (round->hotspots.count == 0)
+        return 0;
+    foci_canvas_rectangle(canvas, x + 3, y + 4, size->swatch - 6, size->row - 4);
+    foci_canvas_stroke_on_white(canvas, INK, FOCI_HOTSPOT_LINE, 0);
+    const double letters = foci_canvas_measure(canvas, &plain, "hotspot, with its number").y;
+    foci_canvas_text(canvas, x + size->swatch + 14, y + 2 + (size->row - letters) / 2, &plain,
+                     "hotspot, with its number");
+    return size->row + 6;
+}
+
+static double severity_draw(foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame) {
+    const legend_size size = {31, 60, 22};
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
+    const foci_lettering unit = {.size = 20, .colour = INK, .width = frame.east - frame.west, .lines = 2};
+    double y = frame.north + heading_draw(canvas, frame.west, frame.north, frame.east - frame.west, "Severity");
+    y += foci_canvas_text(canvas, frame.west, y - 6, &unit, round->stops.unit) + 2;
+    y += classes_draw(canvas, frame.west + 2, y, &size, legend, round, edges) + 8;
+    y += hotspot_key_draw(canvas, frame.west + 2, y, &size, round);
+    return y - frame.north;
+}
+
+static double row_draw(foci_canvas *canvas, foci_box frame, double y, bool bold, const char *const words[3]) {
+    const foci_lettering left = {.size = 22, .bold = bold, .colour = INK};
+    const foci_lettering right = {.size = 22, .bold = bold, .colour = INK, .align = FOCI_ALIGN_RIGHT};
+    const double height = foci_canvas_text(canvas, frame.west, y, &left, words[0]);
+    foci_canvas_text(canvas, frame.east - 110, y, &right, words[1]);
+    foci_canvas_text(canvas, frame.east, y, &right, words[2]);
+    return height + 3;
+}
+
+static double area_row_draw(foci_canvas *canvas, foci_box frame, double y, bool bold, const char *name,
+                            double hectares) {
+    char acres[FOCI_WORDS_SIZE], metric[FOCI_WORDS_SIZE];
+    foci_words_area_columns(acres, metric, hectares);
+    const char *const words[3] = {name, acres, metric};
+    return row_draw(canvas, frame, y, bold, words);
+}
+
+static void rule_draw(foci_canvas *canvas, foci_box frame, double y) {
+    const foci_point ends[] = {{frame.west, y}, {frame.east, y}};
+    foci_canvas_line(canvas, ends, 2, false);
+    foci_canvas_stroke(canvas, INK, 1.5);
+}
+
+static double table_draw(foci_canvas *canvas, const foci_round *round, foci_box frame) {
+    static const struct {
+        foci_zone_code code;
+        const char *name;
+    } rows[] = {{FOCI_ZONE_TREAT, "Treat"}, {FOCI_ZONE_DIG, "Dig and look first"}, {FOCI_ZONE_LEAVE, "Leave"}};
+    static const char *const head[3] = {"Zone", "acres", "ha"};
+    double y = frame.north;
+    y += row_draw(canvas, frame, y, true, head);
+    rule_draw(canvas, frame, y);
+    y += 4;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        y += area_row_draw(canvas, frame, y, false, rows[i].name, round->zones.items[rows[i].code].area_ha);
+    rule_draw(canvas, frame, y + 1);
+    y += 5;
+    y += area_row_draw(canvas, frame, y, true, "Whole field", round->field.area_ha);
+    return y - frame.north;
+}
+
+/* The table, or why there is none. */
+static double zones_draw(foci_canvas *canvas, const foci_round *round, foci_box frame) {
+    const foci_lettering plain = {.size = 21, .colour = INK, .width = frame.east - frame.west, .lines = 8};
+    if (round->has_zones)
+        return table_draw(canvas, round, frame);
+    double y = frame.north;
+    y += heading_draw(canvas, frame.west, y, frame.east - frame.west, "No zones are drawn");
+    y += foci_canvas_text(canvas, frame.west, y, &plain, round->no_zones_why ? round->no_zones_why : "");
+    return y - frame.north;
+}
+
+static bool no_chance_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, foci_error *err) {
+    const foci_lettering plain = {.size = 21, .colour = PALE, .width = frame.east - frame.west, .lines = 8};
+    char *why = foci_words_no_chance(round, err);
+    if (!why)
+        return false;
+    double y = frame.north + heading_draw(canvas, frame.west, frame.north, frame.east - frame.west, "How sure is it?");
+    foci_canvas_text(canvas, frame.west, y, &plain, why);
+    free(why);
+    return true;
+}
+
+/* A small map with its legend to the right. */
+static bool chance_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, foci_error *err) {
+    const legend_size size = {28, 36, 20};
+    const double legend_width = 226;
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_CHANCE];
+    char reading[FOCI_WORDS_SIZE], title[2 * FOCI_WORDS_SIZE];
+    double edges[FOCI_LEGEND_MOST];
+    if (!legend->layer(round))
+        return no_chance_draw(canvas, round, frame, err);
+    foci_words_reading(reading, round, round->threshold);
+    snprintf(title, sizeof title, "Chance of %s or more", reading);
+    const double y = frame.north + heading_draw(canvas, frame.west, frame.north, frame.east - frame.west, title);
+    legend->breaks(edges, round);
+    const double height = classes_draw(canvas, frame.east - legend_width, y + 2, &size, legend, round, edges);
+    foci_map_view view = foci_map_view_fit(&round->field.shape, frame.west, y,
+                                           frame.east - frame.west - legend_width - 20, frame.south - y, 3);
+    view.y = y + 2 + fmax(0, (height - view.height) / 2);
+    return foci_map_field_draw(canvas, &view, round, legend, edges, err) &&
+           foci_map_hotspots_draw(canvas, &view, round, 2.5, err);
+}
+
+bool foci_map_side_draw(foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame,
+                        foci_error *err) {
+    foci_box rest = frame;
+    rest.north += severity_draw(canvas, round, edges, rest) + 18;
+    rest.north += zones_draw(canvas, round, rest) + 22;
+    return chance_draw(canvas, round, rest, err);
+}

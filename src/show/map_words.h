@@ -1,0 +1,42 @@
+/* The sentences of the sheet. What comes back is owned by the caller; NULL and `err` filled where memory is out. */
+#ifndef FOCI_SHOW_MAP_WORDS_H
+#define FOCI_SHOW_MAP_WORDS_H
+
+#include "fieldfoci/round.h"
+
+#define FOCI_WORDS_SIZE 96
+
+/* " %" where the reading's unit is a percentage, else "". */
+const char *foci_words_suffix(const foci_round *round);
+
+/* A reading as it is printed: "10 %", "3.5". */
+void foci_words_reading(char text[FOCI_WORDS_SIZE], const foci_round *round, double value);
+
+/* "3.1 acres (1.3 ha)", "under 0.1 acre (0.02 ha)". */
+void foci_words_area(char text[FOCI_WORDS_SIZE], double hectares);
+
+/* The same in two columns: "3.1" and "1.3". */
+void foci_words_area_columns(char acres[FOCI_WORDS_SIZE], char metric[FOCI_WORDS_SIZE], double hectares);
+
+/* Stops that do not enter the estimate, pooled ones not counted. */
+size_t foci_words_left_out(const foci_round *round);
+
+/* What was found, in one sentence: the headline. */
+char *foci_words_finding(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+/* Which field, what disease, when, how many stops. */
+char *foci_words_facts(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+/* How the map was made. */
+char *foci_words_made(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+/* The reasons given for going on past a guard; "" where none was. */
+char *foci_words_even_so(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+/* Why there is no map of chances; only where there is none. */
+char *foci_words_no_chance(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+/* The caution that stands on every sheet, for rounds that bring none. */
+char *foci_words_caution(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+#endif

@@ -1,0 +1,156 @@
+#include "support/support.h"
+
+#include <locale.h>
+
+#include "base/text.h"
+
+static void test_text_grows(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_text text = {0};
+    for (int i = 0; i < 300; i++)
+        assert_done(foci_text_add(&text, &err, "%d,", i % 10), err);
+    assert_int_equal(text.length, 600);
+    assert_int_equal(strlen(text.text), 600);
+    assert_memory_equal(text.text + 594, "7,8,9,", 7);
+    foci_text_free(&text);
+    foci_text_free(&text);
+    assert_null(text.text);
+    assert_done(foci_text_add(&text, &err, "%s", ""), err);
+    assert_string_equal(text.text, "");
+    foci_text_free(&text);
+}
+
+static void test_numbers(void **state) {
+    (void)state;
+    const struct {
+        const char *text;
+        double number;
+    } good[] = {{"2.385", 2.385},     {" -17 ", -17}, {"+.5", 0.5},       {"3.", 3},    {"1e-3", 1e-3},
+                {"6.02E+2\r\n", 602}, {"\t0\t", 0},   {"00012.50", 12.5}, {"0.1", 0.1}, {"-0", 0}};
+    const char *bad[] = {"",      " ",     "2,385", "1.234,5", "nan",        "NaN", "inf", "-infinity",
+                         "0x10",  "1e",    "1e+",   ".",       "-",          "--1", "1 2", "12m",
+                         "1e999", "1.2.3", "e5",    "1_000",   "\xc2\xa0+5", "5%",  "+ 5"};
+    for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
+        double number = NAN;
+        assert_true(foci_number_parse(good[i].text, &number));
+        assert_true(number == good[i].number);
+    }
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        double number = 4.75;
+        if (foci_number_parse(bad[i], &number))
+            fail_msg("'%s' was taken for %g", bad[i], number);
+        assert_true(number == 4.75);
+    }
+    assert_false(foci_number_parse(NULL, NULL));
+}
+
+/* Where the machine has a locale with a decimal comma; the library must not care. */
+static void test_numbers_in_a_locale_with_comma(void **state) {
+    (void)state;
+    const char *names[] = {"de_DE.UTF-8", "de_DE.utf8", "fr_FR.UTF-8", "fr_FR.utf8", "nl_NL.utf8"};
+    bool set = false;
+    for (size_t i = 0; i < sizeof names / sizeof *names && !set; i++)
+        set = setlocale(LC_ALL, names[i]) != NULL;
+    if (!set)
+        skip();
+    assert_true(strtod("2,5", NULL) == 2.5); /* the locale is in force */
+    double number = NAN;
+    bool point = foci_number_parse("2.385", &number), comma = foci_number_parse("2,385", &(double){0});
+    setlocale(LC_ALL, "C");
+    assert_true(point && number == 2.385);
+    assert_false(comma);
+}
+
+static void test_dates(void **state) {
+    (void)state;
+    const char *good[][2] = {{"2026-07-14", "2026-07-14"},           {" 2026/07/14 ", "2026-07-14"},
+                             {"2024-02-29", "2024-02-29"},           {"2000-02-29", "2000-02-29"},
+                             {"2026-07-14T09:30:00Z", "2026-07-14"}, {"2026/07/14 09:30:00+00", "2026-07-14"},
+                             {"2026-07-14 23:59", "2026-07-14"},     {"2026-07-14T09:30:00.250-05:00", "2026-07-14"}};
+    const char *bad[] = {"",           "2026-02-29",       "1900-02-29",       "2026-13-01", "2026-00-10",
+                         "2026-04-31", "2026-07-00",       "2026-7-14",        "26-07-14",   "14.07.2026",
+                         "2026-07/14", "2026-07-14x",      "20260714",         "2026-07",    "2026-07-14 noon",
+                         "0000-01-01", "2026-07-14T25:00", "2026-07-14 09:61", "07/14/2026", "2026-07-14T"};
+    for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
+        char date[11] = "";
+        if (!foci_date_parse(good[i][0], date))
+            fail_msg("'%s' was refused", good[i][0]);
+        assert_string_equal(date, good[i][1]);
+    }
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        char date[11] = "untouched";
+        if (foci_date_parse(bad[i], date))
+            fail_msg("'%s' was taken for %s", bad[i], date);
+        assert_string_equal(date, "untouched");
+    }
+    assert_false(foci_date_parse(NULL, NULL));
+}
+
+static void test_nearest_word(void **state) {
+    (void)state;
+    const char *const words[] = {"spherical", "exponential", "gaussian", "matern", NULL};
+    assert_string_equal(foci_text_nearest("sperical", words), "spherical");       /* dropped */
+    assert_string_equal(foci_text_nearest("exponentiall", words), "exponential"); /* added */
+    assert_string_equal(foci_text_nearest("gausian", words), "gaussian");
+    assert_string_equal(foci_text_nearest("mattren", words), "matern"); /* added and swapped */
+    assert_string_equal(foci_text_nearest("MATERN", words), "matern");
+    assert_null(foci_text_nearest("linear", words));
+    assert_null(foci_text_nearest("", words));
+    const char *const letters[] = {"xy", "lon", NULL};
+    assert_string_equal(foci_text_nearest("x", letters), "xy");
+    assert_null(foci_text_nearest("ab", letters)); /* no letter in common */
+}
+
+/* A third of the word's length, at least 2: 9 letters allow 3 changes, 6 allow 2. */
+static void test_nearest_word_has_a_limit(void **state) {
+    (void)state;
+    const char *const nine[] = {"abcdefghi", NULL}, *const six[] = {"abcdef", NULL};
+    assert_non_null(foci_text_nearest("abcdefXYZ", nine));
+    assert_null(foci_text_nearest("abcdeWXYZ", nine));
+    assert_non_null(foci_text_nearest("abcdXY", six));
+    assert_null(foci_text_nearest("abcXYZ", six));
+    const char *const near[] = {"abcdXY", "abcdeX", "abcdeY", NULL}; /* the nearest, of equals the first */
+    assert_string_equal(foci_text_nearest("abcdef", near), "abcdeX");
+    char longer[400];
+    memset(longer, 'q', sizeof longer - 1);
+    longer[sizeof longer - 1] = '\0';
+    const char *const both[] = {longer, "abcdeX", NULL};
+    assert_string_equal(foci_text_nearest("abcdef", both), "abcdeX");
+    assert_null(foci_text_nearest(longer, both));
+}
+
+static void test_same_without_case(void **state) {
+    (void)state;
+    assert_true(foci_text_same("Easting", "eASTING"));
+    assert_true(foci_text_same("", ""));
+    assert_false(foci_text_same("lon", "long"));
+    assert_false(foci_text_same("long", "lon"));
+    assert_false(foci_text_same("@", "`")); /* 32 apart as well, but no letters */
+}
+
+static bool add_twice(foci_error *err) {
+    foci_text text = {0};
+    bool ok = foci_text_add(&text, err, "%s", "first") && foci_text_add(&text, err, "%100d", 5);
+    foci_text_free(&text);
+    return ok;
+}
+
+static void test_each_allocation_can_fail(void **state) {
+    (void)state;
+    support_fail_each_allocation(add_twice);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_text_grows),
+        cmocka_unit_test(test_numbers),
+        cmocka_unit_test(test_numbers_in_a_locale_with_comma),
+        cmocka_unit_test(test_dates),
+        cmocka_unit_test(test_nearest_word),
+        cmocka_unit_test(test_nearest_word_has_a_limit),
+        cmocka_unit_test(test_same_without_case),
+        cmocka_unit_test(test_each_allocation_can_fail),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,197 @@
+#include "support/readings.h"
+
+#include "fieldfoci/surface.h"
+
+enum { COLUMNS = 9, ROWS = 6, CELLS = COLUMNS * ROWS };
+
+/* 9 x 6 cells of 2 m around the seven samples; the first row lies outside, the second half inside. */
+static foci_grid seven_grid(double *share) {
+    foci_grid grid = {.west = 60, .north = 142, .cell = 2, .columns = COLUMNS, .rows = ROWS, .share = share};
+    for (size_t i = 0; i < CELLS; i++) {
+        share[i] = i < COLUMNS ? 0 : i < 2 * COLUMNS ? 0.5 : 1;
+        grid.cells += share[i] > 0;
+    }
+    return grid;
+}
+
+static const foci_variogram *exponential(void) {
+    static foci_variogram model = {.partial_sill = 10000, .range = 1 / 0.3, .ratio = 1};
+    model.kind = foci_variogram_kind_find("exponential");
+    return &model;
+}
+
+static foci_surface_options options_for(const foci_surface_method *method) {
+    return (foci_surface_options){.method = method,
+                                  .variogram = method->needs_variogram ? exponential() : NULL,
+                                  .power = 2,
+                                  .threads = 1,
+                                  .least = 0,
+                                  .most = INFINITY,
+                                  .threshold = 600};
+}
+
+static foci_surface estimated(const foci_grid *grid, const foci_surface_options *options) {
+    foci_readings seven = support_seven();
+    foci_error err = {0};
+    foci_surface surface = {0};
+    assert_done(foci_surface_estimate(&surface, &seven, grid, options, &err), err);
+    return surface;
+}
+
+/* Every method of the catalogue: what it says at a cell is what it says at the cell's centre; outside there is nothing.
+ */
+static void test_cells_are_places(void **state) {
+    (void)state;
+    double share[CELLS];
+    foci_grid grid = seven_grid(share);
+    foci_readings seven = support_seven();
+    for (const foci_surface_method *method = foci_surface_methods; method->name; method++) {
+        assert_ptr_equal(foci_surface_method_find(method->name), method);
+        foci_surface_options options = options_for(method);
+        foci_surface surface = estimated(&grid, &options);
+        for (size_t i = 0; i < CELLS; i++) {
+            double estimate = 0, variance = 0;
+            size_t column = i % COLUMNS, row = i / COLUMNS;
+            foci_point centre = {61 + 2 * (double)column, 141 - 2 * (double)row};
+            foci_error err = {0};
+            assert_done(
+                method->at(&estimate, method->gives_variance ? &variance : NULL, &seven, &options, &centre, 1, &err),
+                err);
+            bool outside = i < COLUMNS;
+            assert_near(surface.estimate[i], outside ? NAN : estimate, 1e-9);
+            if (!surface.deviation || !surface.low || !surface.high || !surface.chance) {
+                assert_false(method->gives_variance);
+                assert_null(surface.deviation);
+                assert_null(surface.low);
+                assert_null(surface.high);
+                assert_null(surface.chance);
+                continue;
+            }
+            double deviation = sqrt(variance);
+            assert_near(surface.deviation[i], outside ? NAN : deviation, 1e-9);
+            assert_near(surface.low[i], outside ? NAN : fmax(0, estimate - 1.6448536269514722 * deviation), 1e-9);
+            assert_near(surface.high[i], outside ? NAN : estimate + 1.6448536269514722 * deviation, 1e-9);
+            assert_near(surface.chance[i], outside ? NAN : foci_surface_chance(estimate, variance, 600), 1e-9);
+        }
+        assert_int_equal(surface.held, 0);
+        foci_surface_free(&surface);
+        foci_surface_free(&surface);
+    }
+}
+
+/* Plain twin of the summary. */
+static void test_mean_is_weighted_by_share(void **state) {
+    (void)state;
+    double share[CELLS];
+    foci_grid grid = seven_grid(share);
+    foci_surface_options options = options_for(foci_surface_method_find("idw"));
+    foci_surface surface = estimated(&grid, &options);
+    double sum = 0, least = 1e9, most = 0;
+    for (size_t i = COLUMNS; i < CELLS; i++) {
+        sum += surface.estimate[i] * (i < 2 * COLUMNS ? 0.5 : 1);
+        least = surface.estimate[i] < least ? surface.estimate[i] : least;
+        most = surface.estimate[i] > most ? surface.estimate[i] : most;
+    }
+    assert_near(surface.mean, sum / (4.5 * COLUMNS), 1e-9);
+    assert_near(surface.min, least, 0);
+    assert_near(surface.max, most, 0);
+    foci_surface_free(&surface);
+}
+
+/* Estimate and bounds stay within [450, 620]; the chance comes from the estimate as it was. */
+static void test_held_within_bounds(void **state) {
+    (void)state;
+    double share[CELLS];
+    foci_grid grid = seven_grid(share);
+    foci_surface_options options = options_for(foci_surface_method_find("kriging"));
+    foci_surface free_one = estimated(&grid, &options);
+    options.least = 450;
+    options.most = 620;
+    foci_surface held = estimated(&grid, &options);
+    size_t changed = 0;
+    for (size_t i = COLUMNS; i < CELLS; i++) {
+        changed += free_one.estimate[i] < 450 || free_one.estimate[i] > 620;
+        assert_near(held.estimate[i], fmin(620, fmax(450, free_one.estimate[i])), 0);
+        assert_near(held.low[i], fmin(620, fmax(450, free_one.low[i])), 0);
+        assert_near(held.high[i], fmin(620, fmax(450, free_one.high[i])), 0);
+        assert_near(held.deviation[i], free_one.deviation[i], 0);
+        assert_near(held.chance[i], free_one.chance[i], 0);
+    }
+    assert_true(changed > 3);
+    assert_int_equal(held.held, changed);
+    assert_true(held.max <= 620 && held.min >= 450);
+    foci_surface_free(&free_one);
+    foci_surface_free(&held);
+}
+
+static void test_no_threshold_no_chance(void **state) {
+    (void)state;
+    double share[CELLS];
+    foci_grid grid = seven_grid(share);
+    foci_surface_options options = options_for(foci_surface_method_find("kriging"));
+    options.threshold = NAN;
+    foci_surface surface = estimated(&grid, &options);
+    assert_null(surface.chance);
+    assert_non_null(surface.high);
+    foci_surface_free(&surface);
+}
+
+/* Standard normal: 0.8413447460685429 at 1, 0.05 at -1.6448536269514722 (Abramowitz & Stegun 1964, table 26.1, from
+ * memory). */
+static void test_chance(void **state) {
+    (void)state;
+    assert_near(foci_surface_chance(12.385, 4, 10.385), 0.8413447460685429, 1e-14);
+    assert_near(foci_surface_chance(10 - 2 * 1.6448536269514722, 4, 10), 0.05, 1e-14);
+    assert_near(foci_surface_chance(10, 4, 10), 0.5, 0);
+    assert_near(foci_surface_chance(10, 0, 10), 1, 0);
+    assert_near(foci_surface_chance(9.999, 0, 10), 0, 0);
+}
+
+static void test_find(void **state) {
+    (void)state;
+    assert_string_equal(foci_surface_method_find("Kriging")->title, "ordinary kriging");
+    assert_null(foci_surface_method_find("splines"));
+}
+
+static void test_no_cell_inside(void **state) {
+    (void)state;
+    double share[CELLS] = {0};
+    foci_grid grid = {.west = 60, .north = 142, .cell = 2, .columns = COLUMNS, .rows = ROWS, .share = share};
+    foci_readings seven = support_seven();
+    foci_surface_options options = options_for(foci_surface_method_find("idw"));
+    foci_surface surface = {0};
+    foci_error err = {0};
+    assert_fails(foci_surface_estimate(&surface, &seven, &grid, &options, &err), err, FOCI_BAD_INPUT,
+                 "inside the field");
+    assert_null(surface.estimate);
+}
+
+static bool attempt(foci_error *err) {
+    double share[CELLS];
+    foci_grid grid = seven_grid(share);
+    foci_readings seven = support_seven();
+    foci_surface_options options = options_for(foci_surface_method_find("kriging"));
+    foci_surface surface = {0};
+    bool ok = foci_surface_estimate(&surface, &seven, &grid, &options, err);
+    foci_surface_free(&surface);
+    return ok;
+}
+
+static void test_each_allocation(void **state) {
+    (void)state;
+    support_fail_each_allocation(attempt);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_cells_are_places),
+        cmocka_unit_test(test_mean_is_weighted_by_share),
+        cmocka_unit_test(test_held_within_bounds),
+        cmocka_unit_test(test_no_threshold_no_chance),
+        cmocka_unit_test(test_chance),
+        cmocka_unit_test(test_find),
+        cmocka_unit_test(test_no_cell_inside),
+        cmocka_unit_test(test_each_allocation),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

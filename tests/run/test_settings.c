@@ -1,0 +1,168 @@
+/* The table of settings: parser, ranges, units, job. */
+#include "support/support.h"
+
+#include <unistd.h>
+
+#include "data/json_file.h"
+#include "fieldfoci/settings.h"
+#include "run/job.h"
+
+static foci_settings made(void) {
+    foci_settings settings = {0};
+    foci_error err = {0};
+    assert_done(foci_settings_make(&settings, &err), err);
+    return settings;
+}
+
+static void defaults_are_within_their_own_range(void **state) {
+    (void)state;
+    for (const foci_setting *row = foci_setting_table; row->name; row++) {
+        foci_settings settings = made();
+        foci_error err = {0};
+        assert_true(row->commands != 0);
+        assert_true(strlen(row->help) > 10);
+        assert_true((row->metavar == NULL) == (row->kind == FOCI_SETTING_FLAG));
+        if (row->standard)
+            assert_done(foci_settings_set(&settings, row->name, row->standard, 0, &err), err);
+        foci_settings_free(&settings);
+    }
+}
+
+static void lengths_and_areas_take_units(void **state) {
+    (void)state;
+    foci_settings settings = made();
+    foci_error err = {0};
+    static const struct {
+        const char *text;
+        double metres;
+    } lengths[] = {{"12", 12}, {"12.5m", 12.5}, {"40ft", 12.192}, {"40FT", 12.192}, {"0.25km", 250}, {"7 ft", 2.1336}};
+    for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++) {
+        assert_done(foci_settings_set(&settings, "cell", lengths[i].text, 0, &err), err);
+        assert_near(settings.cell, lengths[i].metres, 1e-12);
+    }
+    /* 1 acre = 0.40468564224 ha: international foot, 43,560 square feet */
+    assert_done(foci_settings_set(&settings, "least-area", "2.385ac", 0, &err), err);
+    assert_near(settings.least_area, 0.96517525674, 1e-10);
+    assert_done(foci_settings_set(&settings, "least-area", "350m2", 0, &err), err);
+    assert_near(settings.least_area, 0.035, 1e-15);
+    assert_fails(foci_settings_set(&settings, "cell", "12ha", 0, &err), err, FOCI_BAD_SETTING, "not a number");
+    foci_settings_free(&settings);
+}
+
+static void wrong_values_are_refused(void **state) {
+    (void)state;
+    static const struct {
+        const char *name, *text, *words;
+    } wrong[] = {
+        {"cell", "0", "must be above 0"},
+        {"cell", "-2", "must be above 0"},
+        {"threshold", "-1", "must be at least 0"},
+        {"threshold", "1,5", "decimal point"},
+        {"threshold", "nan", "not a number"},
+        {"treat-chance", "1.2", "at most 1"},
+        {"neighbours", "2.5", "not a whole number"},
+        {"surface", "magic", "kriging, idw"},
+        {"trend", "1", "not one of: 0"},
+        {"from", "2026-02-30", "not a date"},
+        {"value", "", "is empty"},
+        {"quiet", "yes", "takes no value"},
+        {"threshold", NULL, "needs a value"},
+    };
+    foci_settings settings = made();
+    foci_error err = {0};
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
+        assert_fails(foci_settings_set(&settings, wrong[i].name, wrong[i].text, 0, &err), err, FOCI_BAD_SETTING,
+                     wrong[i].words);
+    foci_settings_free(&settings);
+}
+
+static void words_are_read_in_any_order(void **state) {
+    (void)state;
+    static const char *const words[] = {"--threshold=5.5", "a.csv", "--quiet",  "--cell", "3",
+                                        "b.csv",           "--",    "--odd.csv"};
+    foci_settings settings = made();
+    foci_error err = {0};
+    assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, 8, words, &err), err);
+    assert_near(settings.threshold, 5.5, 0);
+    assert_near(settings.cell, 3, 0);
+    assert_true(settings.quiet);
+    assert_int_equal(settings.input_count, 3);
+    assert_string_equal(settings.inputs[2], "--odd.csv");
+    foci_settings_free(&settings);
+}
+
+static void unknown_options_are_refused(void **state) {
+    (void)state;
+    static const char *const near[] = {"--treshold", "5"};
+    static const char *const later[] = {"--swath", "12"};
+    static const char *const others[] = {"--cell", "2"};
+    static const char *const letter[] = {"-q"};
+    foci_settings settings = made();
+    foci_error err = {0};
+    assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 2, near, &err), err, FOCI_BAD_SETTING, "--threshold?");
+    assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 2, later, &err), err, FOCI_BAD_SETTING, "no such option");
+    assert_fails(foci_settings_parse(&settings, FOCI_FOR_CHECK, 2, others, &err), err, FOCI_BAD_SETTING, "no such");
+    assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 1, letter, &err), err, FOCI_BAD_SETTING, "two hyphens");
+    foci_settings_free(&settings);
+}
+
+static void a_job_comes_back_as_it_was(void **state) {
+    (void)state;
+    static const char *const words[] = {"--threshold", "10.25", "--hits",        "infected",  "--checked", "30",
+                                        "--cell",      "40ft",  "--cross-check", "--threads", "2"};
+    char path[] = "/tmp/foci-job-XXXXXX";
+    int file = mkstemp(path);
+    assert_true(file >= 0);
+    foci_settings first = made(), second = made();
+    foci_error err = {0};
+    assert_done(foci_settings_parse(&first, FOCI_FOR_MAP, 11, words, &err), err);
+    foci_json *root = foci_json_object(&err);
+    foci_json *job = foci_job_make(&first, &err);
+    assert_done(foci_json_put(root, "job", job, &err), err);
+    char *text = foci_json_print(root, &err);
+    assert_non_null(text);
+    assert_null(strstr(text, "threads"));
+    assert_true(write(file, text, strlen(text)) == (ssize_t)strlen(text));
+    close(file);
+    const char *again[] = {"--threshold", "7", "--job", path};
+    assert_done(foci_settings_parse(&second, FOCI_FOR_MAP, 4, again, &err), err);
+    assert_near(second.threshold, 7, 0); /* the command line wins */
+    assert_near(second.cell, 12.192, 1e-15);
+    assert_string_equal(second.checked, "30");
+    assert_true(second.cross_check);
+    unlink(path);
+    free(text);
+    foci_json_free(root);
+    foci_settings_free(&first);
+    foci_settings_free(&second);
+}
+
+static bool attempt(foci_error *err) {
+    static const char *const words[] = {"a.csv", "--value", "score", "--from", "2026-08-01"};
+    foci_settings settings = {0}, copy = {0};
+    bool ok = foci_settings_make(&settings, err) && foci_settings_parse(&settings, FOCI_FOR_MAP, 5, words, err) &&
+              foci_settings_copy(&copy, &settings, err);
+    if (ok)
+        assert_string_equal(copy.from, "2026-08-01");
+    foci_settings_free(&settings);
+    foci_settings_free(&copy);
+    return ok;
+}
+
+static void failing_allocations_are_reported(void **state) {
+    (void)state;
+    support_fail_each_allocation(attempt);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(defaults_are_within_their_own_range),
+        cmocka_unit_test(lengths_and_areas_take_units),
+        cmocka_unit_test(wrong_values_are_refused),
+        cmocka_unit_test(words_are_read_in_any_order),
+        cmocka_unit_test(unknown_options_are_refused),
+        cmocka_unit_test(a_job_comes_back_as_it_was),
+        cmocka_unit_test(failing_allocations_are_reported),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

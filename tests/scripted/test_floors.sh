@@ -1,0 +1,62 @@
+#!/usr/bin/env bash
+# scripts/check_floors.sh sees each kind of breach: planted one at a time in a copy of the tree.
+set -euo pipefail
+folder=$(mktemp -d)
+trap 'rm -rf "$folder"' EXIT
+status=0
+
+fresh() {
+    rm -rf "$folder/tree"
+    mkdir "$folder/tree"
+    cp -r "$FOCI_SOURCE/src" "$FOCI_SOURCE/include" "$folder/tree"
+}
+
+plant() { # FILE TEXT WORDS: TEXT put on top of FILE must be caught, with these words
+    fresh
+    mkdir -p "$folder/tree/$(dirname "$1")"
+    touch "$folder/tree/$1"
+    sed -i "1i\\$2" "$folder/tree/$1" 2>/dev/null
+    [[ -s $folder/tree/$1 ]] || echo "$2" >"$folder/tree/$1"
+    if bash "$FOCI_SOURCE/scripts/check_floors.sh" "$folder/tree" >"$folder/said" 2>&1; then
+        echo "not caught: $2 in $1"
+        status=1
+    elif ! grep -qF -- "$3" "$folder/said"; then
+        echo "caught, but '$3' is not said: $2 in $1"
+        cat "$folder/said"
+        status=1
+    fi
+}
+
+fresh
+bash "$FOCI_SOURCE/scripts/check_floors.sh" "$folder/tree"
+
+plant src/base/memory.c '#include "data/projection.h"' 'floor base includes data/projection.h of the higher floor data'
+plant src/data/planted.c '#include "fieldfoci/surface.h"' 'floor data includes fieldfoci/surface.h of the higher floor estimate'
+plant src/estimate/planted.c '  #  include "decide/patches.h"' 'higher floor decide'
+plant src/show/planted.h '#include "fieldfoci/fieldfoci.h"' 'higher floor all'
+plant src/cli/planted.c '#include "base/text.h"' 'the program sees public headers only'
+plant src/data/planted.c '#include <gdal.h>' '<gdal.h> may be included only by'
+plant src/data/raster_file.c '#include <ogr_api.h>' '<ogr_api.h> may be included only by'
+plant src/estimate/planted.c '#include <cblas.h>' '<cblas.h> may be included only by src/base/linear.c'
+plant src/show/planted.c '#include <omp.h>' '<omp.h> may be included only by'
+plant src/base/planted.c '#include <curl/curl.h>' '<curl/curl.h> has no door'
+plant include/fieldfoci/grid.h '#include <gdal.h>' 'a public header includes the third-party <gdal.h>'
+plant include/fieldfoci/grid.h '#include "data/overlay.h"' 'a public header includes the private data/overlay.h'
+plant include/fieldfoci/grid.h '#include "fieldfoci/zones.h"' 'floor data includes fieldfoci/zones.h'
+plant include/fieldfoci/planted.h '#include <stddef.h>' 'public header of no known floor'
+plant include/fieldfoci/stops.h '#include "fieldfoci/field.h"' 'in a circle'
+plant src/attic/planted.c '#include <stdio.h>' 'src/attic is no floor'
+plant src/base/planted.c '#include "memory.h"' 'needs its folder'
+plant src/base/planted.c '#include "base/gone.h"' 'does not exist'
+plant src/run/planted.c '#include "base/memory.c"' 'is no header'
+
+# Two private nouns that include each other, one of them from its source file only.
+fresh
+echo '#include "data/overlay.h"' >>"$folder/tree/src/data/json_file.h"
+echo '#include "data/json_file.h"' >>"$folder/tree/src/data/overlay.c"
+if bash "$FOCI_SOURCE/scripts/check_floors.sh" "$folder/tree" >"$folder/said" 2>&1; then
+    echo "not caught: json_file.h and overlay.c in a circle"
+    status=1
+fi
+grep -q 'in a circle:.*src/data/overlay' "$folder/said" || { echo "the circle is not named"; cat "$folder/said"; status=1; }
+exit $status

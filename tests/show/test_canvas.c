@@ -1,0 +1,223 @@
+/* Drawing, looked at pixel by pixel. */
+#include "show/canvas.h"
+
+#include "show/read_picture.h"
+
+#include <sys/wait.h>
+
+#define SIDE 120
+
+static foci_canvas *open_canvas(void) {
+    foci_error err = {0};
+    foci_canvas *canvas = NULL;
+    assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
+    return canvas;
+}
+
+static unsigned char *finish(foci_canvas *canvas) {
+    foci_error err = {0};
+    unsigned char *rgb = NULL;
+    assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);
+    foci_canvas_close(canvas);
+    return rgb;
+}
+
+/* Runs in a child that has not looked for fonts yet, with a set-up that knows none. */
+static int try_without_fonts(void) {
+    char path[256];
+    foci_error err = {0};
+    foci_canvas *canvas = NULL;
+    scratch_name(path, "fonts.conf");
+    FILE *file = fopen(path, "w");
+    fputs("<?xml version=\"1.0\"?><!DOCTYPE fontconfig SYSTEM \"fonts.dtd\"><fontconfig></fontconfig>", file);
+    fclose(file);
+    setenv("FONTCONFIG_FILE", path, 1);
+    const bool opened = foci_canvas_open(&canvas, SIDE, SIDE, &err);
+    remove(path);
+    *strrchr(path, '/') = '\0';
+    rmdir(path);
+    return !opened && !canvas && err.status == FOCI_NO_FILE && strstr(err.text, "no font") ? 42 : 1;
+}
+
+static void without_a_font_it_says_so(void **state) {
+    (void)state;
+    const pid_t child = fork();
+    if (child == 0)
+        _exit(try_without_fonts());
+    int status = 0;
+    assert_int_equal(waitpid(child, &status, 0), child);
+    assert_true(WIFEXITED(status));
+    assert_int_equal(WEXITSTATUS(status), 42);
+}
+
+static void a_new_sheet_is_white(void **state) {
+    (void)state;
+    unsigned char *rgb = finish(open_canvas());
+    assert_int_equal(count_colour(rgb, SIDE * SIDE, 0xFFFFFF), SIDE * SIDE);
+    free(rgb);
+}
+
+static void areas_fill_and_holes_stay_empty(void **state) {
+    (void)state;
+    foci_canvas *canvas = open_canvas();
+    const foci_point outer[] = {{10, 10}, {100, 10}, {100, 100}, {10, 100}};
+    foci_canvas_line(canvas, outer, 4, true);
+    foci_canvas_rectangle(canvas, 40, 40, 20, 20);
+    foci_canvas_fill(canvas, 0x2F7AAD);
+    unsigned char *rgb = finish(canvas);
+    assert_int_equal(pixel_at(rgb, SIDE, 20, 30), 0x2F7AAD);
+    assert_int_equal(pixel_at(rgb, SIDE, 50, 50), 0xFFFFFF);
+    assert_int_equal(pixel_at(rgb, SIDE, 105, 50), 0xFFFFFF);
+    assert_int_equal(count_colour(rgb, SIDE * SIDE, 0x2F7AAD), 90 * 90 - 20 * 20);
+    free(rgb);
+}
+
+static void strokes_stand_on_white(void **state) {
+    (void)state;
+    foci_canvas *canvas = open_canvas();
+    foci_canvas_rectangle(canvas, 0, 0, SIDE, SIDE);
+    foci_canvas_fill(canvas, 0x691E28);
+    const foci_point line[] = {{10, 60}, {110, 60}};
+    foci_canvas_line(canvas, line, 2, false);
+    foci_canvas_stroke_on_white(canvas, 0x1A1A1A, 6, 4);
+    foci_canvas_circle(canvas, (foci_point){60, 20}, 10);
+    foci_canvas_stroke(canvas, 0x00FF00, 4);
+    unsigned char *rgb = finish(canvas);
+    assert_int_equal(pixel_at(rgb, SIDE, 60, 60), 0x1A1A1A);
+    assert_int_equal(pixel_at(rgb, SIDE, 60, 65), 0xFFFFFF);
+    assert_int_equal(pixel_at(rgb, SIDE, 60, 68), 0x691E28);
+    assert_int_equal(pixel_at(rgb, SIDE, 60, 10), 0x00FF00);
+    assert_int_equal(pixel_at(rgb, SIDE, 60, 20), 0x691E28);
+    free(rgb);
+}
+
+static void images_are_clipped(void **state) {
+    (void)state;
+    foci_canvas *canvas = open_canvas();
+    uint32_t pixels[50 * 40];
+    for (int i = 0; i < 50 * 40; i++)
+        pixels[i] = i % 50 < 25 ? 0xF1AF56 : 0xAE422C;
+    foci_canvas_rectangle(canvas, 20, 20, 40, 30);
+    foci_canvas_clip(canvas);
+    foci_canvas_image(canvas, pixels, 50, 40, 20, 20);
+    foci_canvas_unclip(canvas);
+    foci_canvas_rectangle(canvas, 100, 100, 5, 5);
+    foci_canvas_fill(canvas, 0x000001);
+    unsigned char *rgb = finish(canvas);
+    assert_int_equal(count_colour(rgb, SIDE * SIDE, 0xF1AF56), 25 * 30);
+    assert_int_equal(count_colour(rgb, SIDE * SIDE, 0xAE422C), 15 * 30);
+    assert_int_equal(pixel_at(rgb, SIDE, 44, 49), 0xF1AF56);
+    assert_int_equal(pixel_at(rgb, SIDE, 45, 49), 0xAE422C);
+    assert_int_equal(pixel_at(rgb, SIDE, 102, 102), 0x000001);
+    free(rgb);
+}
+
+/* The columns that hold any ink. */
+static void ink_columns(const unsigned char *rgb, int *first, int *last) {
+    *first = SIDE;
+    *last = -1;
+    for (int i = 0; i < SIDE * SIDE; i++) {
+        if (pixel_at(rgb, SIDE, i % SIDE, i / SIDE) == 0xFFFFFF)
+            continue;
+        *first = i % SIDE < *first ? i % SIDE : *first;
+        *last = i % SIDE > *last ? i % SIDE : *last;
+    }
+}
+
+static void text_stands_where_it_was_measured(void **state) {
+    (void)state;
+    for (int align = FOCI_ALIGN_LEFT; align <= FOCI_ALIGN_RIGHT; align++) {
+        const foci_lettering style = {.size = 20, .colour = 0x1A1A1A, .align = (foci_align)align};
+        int first, last;
+        foci_canvas *canvas = open_canvas();
+        const foci_point extent = foci_canvas_measure(canvas, &style, "mmm");
+        assert_true(extent.x > 40 && extent.x < 80 && extent.y > 15 && extent.y < 35);
+        const double height = foci_canvas_text(canvas, 60, 20, &style, "mmm");
+        assert_near(height, extent.y, 1e-9);
+        unsigned char *rgb = finish(canvas);
+        ink_columns(rgb, &first, &last);
+        const double left = 60 - extent.x * align / 2;
+        assert_in_range(first, (int)fmax(left - 1, 0), (int)left + 4);
+        assert_in_range(last, (int)fmin(left + extent.x - 5, SIDE - 1), (int)fmin(left + extent.x + 1, SIDE));
+        free(rgb);
+    }
+}
+
+static void text_wraps_and_is_cut(void **state) {
+    (void)state;
+    foci_lettering style = {.size = 16, .colour = 0x1A1A1A};
+    const char *words = "one two three four five six seven";
+    foci_canvas *canvas = open_canvas();
+    const double one = foci_canvas_measure(canvas, &style, words).y;
+    assert_false(foci_canvas_cuts(canvas, &style, words));
+    style.width = 100;
+    const foci_point wrapped = foci_canvas_measure(canvas, &style, words);
+    assert_true(wrapped.y > 2.5 * one && wrapped.x <= 100.5);
+    style.lines = 2;
+    assert_near(foci_canvas_measure(canvas, &style, words).y, 2 * one, 0.5);
+    assert_true(foci_canvas_cuts(canvas, &style, words));
+    assert_false(foci_canvas_cuts(canvas, &style, "one two"));
+    style.bold = true;
+    style.width = 0;
+    style.lines = 0;
+    const double bold = foci_canvas_measure(canvas, &style, words).x;
+    style.bold = false;
+    assert_true(bold > 1.05 * foci_canvas_measure(canvas, &style, words).x);
+    foci_canvas_close(canvas);
+}
+
+/* Names come from people's files. */
+static void odd_text_does_no_harm(void **state) {
+    (void)state;
+    const foci_lettering style = {.size = 16, .colour = 0x1A1A1A};
+    foci_canvas *canvas = open_canvas();
+    assert_near(foci_canvas_measure(canvas, &style, "a\nb\tc\rd").y, foci_canvas_measure(canvas, &style, "a b c d").y,
+                1e-9);
+    assert_near(foci_canvas_measure(canvas, &style, "a\nb").x, foci_canvas_measure(canvas, &style, "a b").x, 1e-9);
+    assert_true(foci_canvas_text(canvas, 2, 2, &style, "bad \xC3\x28 \xFF bytes, <b>no markup</b> &amp;") > 0);
+    assert_true(foci_canvas_text(canvas, 2, 40, &style, "") > 0);
+    free(finish(canvas));
+}
+
+static bool attempt(foci_error *err) {
+    foci_canvas *canvas = NULL;
+    unsigned char *rgb = NULL;
+    const bool ok = foci_canvas_open(&canvas, SIDE, SIDE, err) && foci_canvas_rgb(&rgb, canvas, err);
+    assert_true(ok == (rgb != NULL));
+    free(rgb);
+    foci_canvas_close(canvas);
+    return ok;
+}
+
+static void every_allocation_may_fail(void **state) {
+    (void)state;
+    support_fail_each_allocation(attempt);
+}
+
+/* Cairo refuses pictures of this width; nothing of that is lost on the way. */
+static void what_cairo_says_is_told(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_canvas *canvas = NULL;
+    unsigned char *rgb = NULL;
+    assert_done(foci_canvas_open(&canvas, 40000, 1, &err), err);
+    assert_fails(foci_canvas_rgb(&rgb, canvas, &err), err, FOCI_NO_MEMORY, "could not be drawn");
+    assert_null(rgb);
+    foci_canvas_close(canvas);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(without_a_font_it_says_so), /* first: later ones make the process find its fonts */
+        cmocka_unit_test(a_new_sheet_is_white),
+        cmocka_unit_test(areas_fill_and_holes_stay_empty),
+        cmocka_unit_test(strokes_stand_on_white),
+        cmocka_unit_test(images_are_clipped),
+        cmocka_unit_test(text_stands_where_it_was_measured),
+        cmocka_unit_test(text_wraps_and_is_cut),
+        cmocka_unit_test(odd_text_does_no_harm),
+        cmocka_unit_test(every_allocation_may_fail),
+        cmocka_unit_test(what_cairo_says_is_told),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,199 @@
+/* The sheet as a whole: what it says of itself, and that it can be drawn for any round. */
+#include "fieldfoci/map.h"
+
+#include "show/map_legends.h"
+#include "show/map_words.h"
+#include "show/read_picture.h"
+#include "show/sample_round.h"
+
+static int make_round(void **state) {
+    static foci_round round;
+    foci_error err = {0};
+    *state = &round;
+    return sample_round_make(&round, &err) ? 0 : -1;
+}
+
+static int free_round(void **state) {
+    foci_round_free(*state);
+    return 0;
+}
+
+static void write_sheet(const foci_round *round, const char *path) {
+    foci_error err = {0};
+    assert_done(foci_map_write_png(round, path, &err), err);
+}
+
+static void the_sheet_says_what_it_is(void **state) {
+    char path[256];
+    picture read;
+    scratch_name(path, "map.png");
+    write_sheet(*state, path);
+    picture_read(&read, path);
+    assert_int_equal(read.width, 1600);
+    assert_int_equal(read.height, 1236);
+    assert_near(read.dots_per_metre * 0.0254, 1600 / 11.0, 0.02); /* letter, landscape: 11 inches wide */
+    assert_string_equal(picture_text(&read, "Title"),
+                        "Two hotspots, 1.7 acres (0.7 ha), hold most of the Sclerotinia stem rot of soybean");
+    assert_string_equal(picture_text(&read, "Software"), "fieldfoci " FOCI_VERSION);
+    assert_string_equal(picture_text(&read, "Creation Time"), "2025-08-13T06:30:00Z");
+    assert_non_null(strstr(picture_text(&read, "Description"), "37 stops, not a diagnosis and not a recommendation"));
+    assert_non_null(strstr(picture_text(&read, "Description"), "ordinary kriging"));
+    picture_free(&read);
+    scratch_remove(path);
+}
+
+static void the_same_round_gives_the_same_bytes(void **state) {
+    foci_round *round = *state;
+    char first[256], second[256];
+    scratch_name(first, "a.png");
+    scratch_name(second, "b.png");
+    write_sheet(round, first);
+    write_sheet(round, second);
+    assert_same_files(first, second, true);
+    round->readings.values[3] += 35; /* a stop's symbol, and nothing else */
+    write_sheet(round, second);
+    assert_same_files(first, second, false);
+    scratch_remove(first);
+    scratch_remove(second);
+}
+
+/* Every class that the surface has covers about as many pixels as its share of the field: the legend alone has about
+ * 1,800 of each. Stops and outlines hide some. */
+static void the_surface_is_on_the_sheet(void **state) {
+    const foci_round *round = *state;
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
+    double edges[FOCI_LEGEND_MOST], share[FOCI_LEGEND_MOST] = {0}, all = 0;
+    size_t pixels[FOCI_LEGEND_MOST], sum = 0;
+    char path[256];
+    picture read;
+    scratch_name(path, "map.png");
+    write_sheet(round, path);
+    picture_read(&read, path);
+    legend->breaks(edges, round);
+    for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++) {
+        if (!(round->grid.share[cell] > 0))
+            continue;
+        all += round->grid.share[cell];
+        share[foci_map_legend_class(legend, edges, round->surface.estimate[cell])] += round->grid.share[cell];
+    }
+    for (size_t i = 0; i < legend->classes; i++)
+        sum += pixels[i] = count_colour(read.rgb, (size_t)read.width * read.height, legend->colours[i]);
+    for (size_t i = 0; i < legend->classes; i++)
+        assert_near((double)pixels[i] / (double)sum, share[i] / all, 0.02);
+    assert_true(sum > 400000); /* a fifth of the sheet at least */
+    picture_free(&read);
+    scratch_remove(path);
+}
+
+static void a_place_that_cannot_be_written_is_named(void **state) {
+    foci_error err = {0};
+    assert_fails(foci_map_write_png(*state, "/proc/nowhere/map.png", &err), err, FOCI_NO_FILE, "cannot be written");
+    assert_string_equal(err.source, "/proc/nowhere/map.png");
+}
+
+static void assert_sheet(const foci_round *round, const char *title) {
+    char path[256];
+    picture read;
+    scratch_name(path, "map.png");
+    write_sheet(round, path);
+    picture_read(&read, path);
+    assert_string_equal(picture_text(&read, "Title"), title);
+    picture_free(&read);
+    scratch_remove(path);
+}
+
+/* One pocket, none, long and thin either way, many stops. */
+static void any_field_has_a_sheet(void **state) {
+    (void)state;
+    const struct {
+        sample_plan plan;
+        const char *words; /* of the finding */
+    } cases[] = {
+        {{60, 40, 8, 5, 1, 30}, "One hotspot, "},    {{60, 40, 8, 5, 0, 1}, "No hotspot: nowhere"},
+        {{60, 40, 8, 5, 0, 0}, "No disease found"},  {{240, 16, 30, 2, 2, 34}, "Two hotspots, "},
+        {{14, 160, 2, 20, 2, 34}, "Two hotspots, "}, {{90, 80, 15, 10, 2, 60}, "Two hotspots, "},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        foci_round round = {0};
+        foci_error err = {0};
+        assert_done(sample_round_of(&round, &cases[i].plan, &err), err);
+        char *finding = foci_words_finding(&round, &err);
+        assert_non_null(finding);
+        assert_ptr_equal(strstr(finding, cases[i].words), finding);
+        assert_sheet(&round, finding);
+        free(finding);
+        foci_round_free(&round);
+    }
+}
+
+static void a_title_of_the_users_is_the_headline(void **state) {
+    foci_round *round = *state;
+    char *own = round->title, title[] = "Where to look before planting";
+    round->title = title;
+    assert_sheet(round, title);
+    round->title = own;
+}
+
+/* Without chances, and without zones. */
+static void what_is_missing_is_no_failure(void **state) {
+    foci_round *round = *state;
+    double *chance = round->surface.chance;
+    round->surface.chance = NULL;
+    round->method.method = foci_surface_method_find("idw");
+    round->variogram.kind = NULL;
+    assert_sheet(round, "Two hotspots, 1.7 acres (0.7 ha), hold most of the Sclerotinia stem rot of soybean");
+    round->surface.chance = chance;
+    round->has_zones = false;
+    const size_t count = round->hotspots.count;
+    round->hotspots.count = 0;
+    assert_sheet(round, "Sclerotinia stem rot of soybean averages 4.7 % over the field: no hotspots are drawn");
+    round->hotspots.count = count;
+    round->threshold = NAN;
+    round->surface.chance = NULL;
+    assert_sheet(round, "Sclerotinia stem rot of soybean averages 4.7 % over the field: no hotspots are drawn");
+    round->surface.chance = chance;
+}
+
+/* More words than there is room for: cut, never drawn over the map. */
+static void too_many_words_are_cut(void **state) {
+    foci_round *round = *state;
+    foci_error err = {0};
+    for (int i = 0; i < 30; i++)
+        assert_true(foci_sentences_add(&round->cautions, &err, "Caution %d: %0200d", i, i) &&
+                    foci_sentences_add(&round->warnings, &err, "Warning %d: %0200d", i, i));
+    assert_sheet(round, "Two hotspots, 1.7 acres (0.7 ha), hold most of the Sclerotinia stem rot of soybean");
+}
+
+static const foci_round *attempted;
+
+static bool attempt(foci_error *err) {
+    char path[256];
+    scratch_name(path, "map.png");
+    const bool ok = foci_map_write_png(attempted, path, err);
+    assert_int_equal(access(path, F_OK) == 0, ok);
+    scratch_remove(path);
+    return ok;
+}
+
+static void every_allocation_may_fail(void **state) {
+    (void)state;
+    const sample_plan small = {30, 20, 5, 4, 2, 34};
+    foci_round round = {0};
+    foci_error err = {0};
+    assert_done(sample_round_of(&round, &small, &err), err);
+    attempted = &round;
+    support_fail_each_allocation(attempt);
+    foci_round_free(&round);
+}
+
+int main(void) {
+#define WITH_ROUND(test) cmocka_unit_test_setup_teardown(test, make_round, free_round)
+    const struct CMUnitTest tests[] = {
+        WITH_ROUND(the_sheet_says_what_it_is),       WITH_ROUND(the_same_round_gives_the_same_bytes),
+        WITH_ROUND(the_surface_is_on_the_sheet),     WITH_ROUND(a_place_that_cannot_be_written_is_named),
+        cmocka_unit_test(any_field_has_a_sheet),     WITH_ROUND(a_title_of_the_users_is_the_headline),
+        WITH_ROUND(what_is_missing_is_no_failure),   WITH_ROUND(too_many_words_are_cut),
+        cmocka_unit_test(every_allocation_may_fail),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

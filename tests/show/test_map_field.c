@@ -1,0 +1,137 @@
+/* The field on the sheet, looked at pixel by pixel. */
+#include "show/map_field.h"
+
+#include "show/read_picture.h"
+#include "show/sample_round.h"
+
+#define SIDE 400
+
+static int make_round(void **state) {
+    static foci_round round;
+    foci_error err = {0};
+    *state = &round;
+    return sample_round_make(&round, &err) ? 0 : -1;
+}
+
+static int free_round(void **state) {
+    foci_round_free(*state);
+    return 0;
+}
+
+static void the_field_keeps_its_shape_in_any_frame(void **state) {
+    (void)state;
+    const struct { double width, height; } fields[] = {{300, 200}, {2000, 60}, {60, 2000}, {1, 1}};
+    for (size_t i = 0; i < sizeof fields / sizeof *fields; i++) {
+        foci_point corners[] = {{500000, 3900000},
+                                {500000 + fields[i].width, 3900000},
+                                {500000 + fields[i].width, 3900000 + fields[i].height},
+                                {500000, 3900000 + fields[i].height}};
+        foci_ring ring = {4, corners};
+        foci_polygon polygon = {1, &ring};
+        const foci_multipolygon shape = {1, &polygon};
+        const foci_map_view view = foci_map_view_fit(&shape, 40, 100, 900, 600, 8);
+        const foci_point low = foci_map_view_pixel(&view, corners[0]), high = foci_map_view_pixel(&view, corners[2]);
+        assert_near((high.x - low.x) / fields[i].width, (low.y - high.y) / fields[i].height, 1e-9);
+        assert_true(low.x > 47.999 && high.x < 932.001 && high.y > 107.999 && low.y < 692.001);
+        assert_true(high.x - low.x > 883.9 || low.y - high.y > 583.9); /* as large as the frame allows */
+        assert_near((low.x + high.x) / 2, 490, 1e-6);
+        assert_near((low.y + high.y) / 2, 400, 1e-6);
+    }
+}
+
+static uint32_t pixel_of(const unsigned char *rgb, const foci_map_view *view, foci_point place) {
+    const foci_point pixel = foci_map_view_pixel(view, place);
+    return pixel_at(rgb, SIDE, (int)floor(pixel.x), (int)floor(pixel.y));
+}
+
+/* The plain twin of the smooth image: at the centre of a cell the class is that of the cell's own value. */
+static void the_layer_is_clipped_to_the_field(void **state) {
+    const foci_round *round = *state;
+    foci_error err = {0};
+    const sample_plan plan = {60, 40, 8, 5, 2, 34};
+    for (const foci_map_legend *legend = foci_map_legends; legend->name; legend++) {
+        double edges[FOCI_LEGEND_MOST];
+        foci_canvas *canvas = NULL;
+        unsigned char *rgb = NULL;
+        size_t seen = 0;
+        legend->breaks(edges, round);
+        const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+        assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
+        assert_done(foci_map_field_draw(canvas, &view, round, legend, edges, &err), err);
+        assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);
+        assert_int_equal(pixel_of(rgb, &view, sample_place(&plan, 0.5, 0.3)), 0xFFFFFF);    /* the pond */
+        assert_int_equal(pixel_of(rgb, &view, sample_place(&plan, 0.975, 0.96)), 0xFFFFFF); /* the cut corner */
+        for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++) {
+            const foci_point place = sample_centre(&round->grid, cell);
+            const double value = legend->layer(round)[cell];
+            const size_t which = foci_map_legend_class(legend, edges, value);
+            /* leaves out what the boundary's line covers, and pixels that a break passes through */
+            if (!foci_multipolygon_contains(&round->field.shape, place) ||
+                foci_multipolygon_edge_distance(&round->field.shape, place) < 4 ||
+                which != foci_map_legend_class(legend, edges, value * 1.2) ||
+                which != foci_map_legend_class(legend, edges, value * 0.8))
+                continue;
+            assert_int_equal(pixel_of(rgb, &view, place), legend->colours[which]);
+            seen++;
+        }
+        assert_true(seen > 500);
+        free(rgb);
+        foci_canvas_close(canvas);
+    }
+}
+
+/* Numbers stand where they can be read: within the frame, apart from each other, and beside the stops. */
+static void numbers_avoid_the_stops(void **state) {
+    foci_round *round = *state;
+    foci_error err = {0};
+    foci_canvas *canvas = NULL;
+    unsigned char *rgb = NULL;
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+    /* a stop right in the middle of each hotspot */
+    round->readings.places[0] = sample_pocket(&(sample_plan){60, 40, 8, 5, 2, 34}, 0);
+    round->readings.places[1] = sample_pocket(&(sample_plan){60, 40, 8, 5, 2, 34}, 1);
+    assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
+    assert_done(foci_map_numbers_draw(canvas, &view, round, (foci_box){0, SIDE, SIDE, 0}, &err), err);
+    assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);
+    assert_true(count_colour(rgb, SIDE * SIDE, 0x1A1A1A) > 300); /* two rings, two figures */
+    for (size_t i = 0; i < 2; i++)
+        assert_int_equal(pixel_of(rgb, &view, round->readings.places[i]), 0xFFFFFF);
+    for (int i = 0; i < SIDE; i++) {
+        assert_int_equal(pixel_at(rgb, SIDE, i, 0), 0xFFFFFF);
+        assert_int_equal(pixel_at(rgb, SIDE, 0, i), 0xFFFFFF);
+        assert_int_equal(pixel_at(rgb, SIDE, SIDE - 1, i), 0xFFFFFF);
+    }
+    free(rgb);
+    foci_canvas_close(canvas);
+}
+
+static void hotspots_are_outlined(void **state) {
+    const foci_round *round = *state;
+    foci_error err = {0};
+    foci_canvas *canvas = NULL;
+    unsigned char *rgb = NULL;
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+    assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
+    assert_done(foci_map_hotspots_draw(canvas, &view, round, 6, &err), err);
+    assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);
+    for (size_t i = 0; i < round->hotspots.count; i++) {
+        const foci_ring *ring = &round->hotspots.items[i].shape.polygons[0].rings[0];
+        for (size_t k = 0; k < ring->count; k++) {
+            const foci_point from = ring->points[k], to = ring->points[(k + 1) % ring->count];
+            assert_int_equal(pixel_of(rgb, &view, (foci_point){(from.x + to.x) / 2, (from.y + to.y) / 2}), 0x1A1A1A);
+        }
+    }
+    free(rgb);
+    foci_canvas_close(canvas);
+}
+
+int main(void) {
+#define WITH_ROUND(test) cmocka_unit_test_setup_teardown(test, make_round, free_round)
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_field_keeps_its_shape_in_any_frame),
+        WITH_ROUND(the_layer_is_clipped_to_the_field),
+        WITH_ROUND(numbers_avoid_the_stops),
+        WITH_ROUND(hotspots_are_outlined),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

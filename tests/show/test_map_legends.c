@@ -1,0 +1,204 @@
+/* Every row of the catalogue: readable by everybody, on a grey photocopy too, and with breaks that rise. */
+#include "show/map_legends.h"
+
+#include "support/support.h"
+
+#include "show/sample_round.h"
+
+typedef struct {
+    double l, a, b;
+} lab;
+
+static double linear(unsigned channel) {
+    const double share = channel / 255.0;
+    return share <= 0.04045 ? share / 12.92 : pow((share + 0.055) / 1.055, 2.4);
+}
+
+static double lab_root(double t) {
+    return t > 216.0 / 24389 ? cbrt(t) : (24389.0 / 27 * t + 16) / 116;
+}
+
+/* CIE 1976 L*a*b* of linear sRGB (IEC 61966-2-1), white D65. */
+static lab lab_of(const double rgb[3]) {
+    const double x = 0.4124564 * rgb[0] + 0.3575761 * rgb[1] + 0.1804375 * rgb[2];
+    const double y = 0.2126729 * rgb[0] + 0.7151522 * rgb[1] + 0.0721750 * rgb[2];
+    const double z = 0.0193339 * rgb[0] + 0.1191920 * rgb[1] + 0.9503041 * rgb[2];
+    const double fx = lab_root(x / 0.95047), fy = lab_root(y), fz = lab_root(z / 1.08883);
+    return (lab){116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)};
+}
+
+/* Machado, Oliveira and Fernandes 2009 (IEEE Trans. Vis. Comput. Graph. 15:1291), severity 1.0, on linear RGB; from
+ * memory. The first row of the table is sight as most have it. */
+static const struct {
+    const char *name;
+    double matrix[3][3];
+} sights[] = {
+    {"usual", {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}},
+    {"protanopia", {{0.152286, 1.052583, -0.204868}, {0.114503, 0.786281, 0.099216}, {-0.003882, -0.048116, 1.051998}}},
+    {"deuteranopia",
+     {{0.367322, 0.860646, -0.227968}, {0.280085, 0.672501, 0.047413}, {-0.011820, 0.042940, 0.968881}}},
+    {"tritanopia", {{1.255528, -0.076749, -0.178779}, {-0.078411, 0.930809, 0.147602}, {0.004733, 0.691367, 0.303900}}},
+};
+
+static lab seen(uint32_t colour, size_t sight) {
+    const double rgb[3] = {linear(colour >> 16 & 0xFF), linear(colour >> 8 & 0xFF), linear(colour & 0xFF)};
+    double changed[3] = {0};
+    for (int i = 0; i < 3; i++) {
+        for (int j = 0; j < 3; j++)
+            changed[i] += sights[sight].matrix[i][j] * rgb[j];
+        changed[i] = fmin(1, fmax(0, changed[i]));
+    }
+    return lab_of(changed);
+}
+
+/* Known values: white is L* 100, mid grey #777777 is L* 50.03 and sRGB red is (53.24, 80.09, 67.20) (Lindbloom's
+ * colour calculator, from memory); each row of a matrix keeps grey grey, so it sums to 1. */
+static void the_yardstick_is_right(void **state) {
+    (void)state;
+    assert_near(seen(0xFFFFFF, 0).l, 100, 1e-3);
+    assert_near(seen(0x777777, 0).l, 50.03, 0.01);
+    const lab red = seen(0xFF0000, 0);
+    assert_near(red.l, 53.24, 0.01);
+    assert_near(red.a, 80.09, 0.02);
+    assert_near(red.b, 67.20, 0.02);
+    for (size_t sight = 0; sight < 4; sight++)
+        for (int i = 0; i < 3; i++)
+            assert_near(sights[sight].matrix[i][0] + sights[sight].matrix[i][1] + sights[sight].matrix[i][2], 1, 2e-6);
+}
+
+/* Falling lightness, in steps that a photocopy keeps, to every kind of sight. The bars are our own, no source. */
+static void light_is_little_and_dark_is_much(void **state) {
+    (void)state;
+    for (const foci_map_legend *legend = foci_map_legends; legend->name; legend++) {
+        assert_in_range(legend->classes, 3, FOCI_LEGEND_MOST);
+        for (size_t sight = 0; sight < 4; sight++)
+            for (size_t i = 0; i + 1 < legend->classes; i++) {
+                const lab low = seen(legend->colours[i], sight), high = seen(legend->colours[i + 1], sight);
+                if (low.l - high.l < (sight == 0 ? 8 : 6))
+                    fail_msg("%s: classes %zu and %zu: L* %.1f and %.1f (%s)", legend->name, i, i + 1, low.l, high.l,
+                             sights[sight].name);
+            }
+    }
+}
+
+/* All pairs of classes, CIE 1976 colour difference. The bar of 15 is our own, no source; 2.3 is just noticeable (Mahy
+ * et al. 1994, from memory). */
+static void classes_are_told_apart_by_everybody(void **state) {
+    (void)state;
+    for (const foci_map_legend *legend = foci_map_legends; legend->name; legend++)
+        for (size_t sight = 0; sight < 4; sight++)
+            for (size_t i = 0; i < legend->classes; i++)
+                for (size_t j = i + 1; j < legend->classes; j++) {
+                    const lab a = seen(legend->colours[i], sight), b = seen(legend->colours[j], sight);
+                    const double difference = sqrt(pow(a.l - b.l, 2) + pow(a.a - b.a, 2) + pow(a.b - b.b, 2));
+                    if (difference < 15)
+                        fail_msg("%s: classes %zu and %zu differ by %.1f (%s)", legend->name, i, j, difference,
+                                 sights[sight].name);
+                }
+}
+
+static void breaks_rise(void **state) {
+    foci_round *round = *state;
+    const double thresholds[] = {NAN, 0, 0.013, 2.385, 10, 25, 60, 99, 100}, peaks[] = {0, 0.4, 17.3, 99.7, 5000};
+    const double treats[] = {0.05, 0.5, 0.9, 1}, digs[] = {0, 0.02, 0.2, 0.5, 0.95};
+    for (size_t i = 0; i < 9 * 5 * 4 * 5; i++) {
+        round->threshold = thresholds[i % 9];
+        round->surface.max = peaks[i / 9 % 5];
+        round->hotspots_options.treat_chance = treats[i / 45 % 4];
+        round->zones_options.dig_chance = digs[i / 180];
+        for (const foci_map_legend *legend = foci_map_legends; legend->name; legend++) {
+            double edges[FOCI_LEGEND_MOST] = {0};
+            legend->breaks(edges, round);
+            assert_true(edges[0] > 0);
+            for (size_t k = 1; k + 1 < legend->classes; k++)
+                assert_true(edges[k] > edges[k - 1] && isfinite(edges[k]));
+        }
+    }
+}
+
+static void the_threshold_is_a_break_with_its_word(void **state) {
+    foci_round *round = *state;
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
+    const double thresholds[] = {0.35, 2.385, 10, 55};
+    for (size_t i = 0; i < 4; i++) {
+        double edges[FOCI_LEGEND_MOST];
+        char words[96];
+        size_t marks = 0;
+        round->threshold = thresholds[i];
+        legend->breaks(edges, round);
+        for (size_t k = 0; k + 1 < legend->classes; k++)
+            if (legend->mark(words, sizeof words, round, edges[k])) {
+                marks++;
+                assert_true(edges[k] == thresholds[i]);
+                assert_non_null(strstr(words, "threshold"));
+                /* exactly at the threshold counts as passing it */
+                assert_int_equal(foci_map_legend_class(legend, edges, thresholds[i]), k + 1);
+                assert_int_equal(foci_map_legend_class(legend, edges, nextafter(thresholds[i], 0)), k);
+            }
+        assert_int_equal(marks, 1);
+    }
+}
+
+static void classes_have_words(void **state) {
+    foci_round *round = *state;
+    static const char *const wanted[][6] = {
+        {"none, or below 1 %", "1 to 5 %", "5 to 10 %", "10 to 20 %", "20 to 40 %", "40 % and over"},
+        {"below 10 %", "10 to 20 %", "20 to 50 %", "50 to 75 %", "75 % and over", NULL}};
+    for (size_t i = 0; foci_map_legends[i].name; i++) {
+        const foci_map_legend *legend = &foci_map_legends[i];
+        double edges[FOCI_LEGEND_MOST];
+        assert_in_range(i, 0, 1); /* a new row needs its words here */
+        assert_non_null(legend->title);
+        legend->breaks(edges, round);
+        for (size_t k = 0; k < legend->classes; k++) {
+            char text[96];
+            foci_map_legend_label(text, sizeof text, legend, round, edges, k);
+            assert_string_equal(text, wanted[i][k]);
+        }
+        assert_int_equal(foci_map_legend_class(legend, edges, -1), 0);
+        assert_int_equal(foci_map_legend_class(legend, edges, 1e9), legend->classes - 1);
+    }
+}
+
+static void chances_part_where_zones_do(void **state) {
+    foci_round *round = *state;
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_CHANCE];
+    double edges[FOCI_LEGEND_MOST];
+    char words[96];
+    round->hotspots_options.treat_chance = 0.7;
+    round->zones_options.dig_chance = 0.3;
+    legend->breaks(edges, round);
+    assert_true(edges[1] == 0.3 && edges[2] == 0.7);
+    assert_true(legend->mark(words, sizeof words, round, 0.7));
+    assert_non_null(strstr(words, "hotspot"));
+    assert_true(legend->mark(words, sizeof words, round, 0.3));
+    assert_non_null(strstr(words, "dig"));
+    assert_false(legend->mark(words, sizeof words, round, 0.15));
+    round->has_zones = false;
+    assert_false(legend->mark(words, sizeof words, round, 0.7));
+}
+
+static int make_round(void **state) {
+    static foci_round round;
+    foci_error err = {0};
+    *state = &round;
+    return sample_round_make(&round, &err) ? 0 : -1;
+}
+
+static int free_round(void **state) {
+    foci_round_free(*state);
+    return 0;
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_yardstick_is_right),
+        cmocka_unit_test(light_is_little_and_dark_is_much),
+        cmocka_unit_test(classes_are_told_apart_by_everybody),
+        cmocka_unit_test_setup_teardown(breaks_rise, make_round, free_round),
+        cmocka_unit_test_setup_teardown(the_threshold_is_a_break_with_its_word, make_round, free_round),
+        cmocka_unit_test_setup_teardown(classes_have_words, make_round, free_round),
+        cmocka_unit_test_setup_teardown(chances_part_where_zones_do, make_round, free_round),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
