@@ -11,7 +11,7 @@ declare -A floor_of=(
     [error]=base [geometry]=base
     [stops]=data [field]=data [checks]=data [profile]=data [grid]=data
     [variogram]=estimate [surface]=estimate [cross_check]=estimate
-    [hotspots]=decide [zones]=decide [round]=decide
+    [pattern]=decide [hotspots]=decide [zones]=decide [round]=decide
     [export]=show [map]=show
     [settings]=run [survey]=run
     [fieldfoci]=all)
@@ -87,7 +87,7 @@ judge_own() { # FILE LINE INCLUDED
     fi
     if [[ $mine == cli && $path != include/* && $path != src/cli/* ]]; then
         complain "$file:$line: the program sees public headers only, not $3"
-    elif [[ -n ${height[$target]:-} && -n ${height[$mine]:-} && $mine != cli ]] && ((height[$target] > height[$mine])); then
+    elif [[ -n $target && -n $mine && $mine != cli && -n ${height[$target]:-} && -n ${height[$mine]:-} ]] && ((height[$target] > height[$mine])); then
         complain "$file:$line: floor $mine includes $3 of the higher floor $target"
     fi
 }

@@ -8,8 +8,8 @@ build_packages=(cmake ninja-build pkg-config gcc g++ libc6-dev
     libcairo2-dev libpango1.0-dev fonts-dejavu-core
     libjansson-dev libmd-dev)
 
-# Needed besides to test.
-test_packages=(libcmocka-dev gdal-bin clang-format clang-tidy man-db python3)
+# Needed besides to test; libomp-dev for the omp.h that clang-tidy reads.
+test_packages=(libcmocka-dev gdal-bin clang-format clang-tidy libomp-dev man-db python3)
 
 say() {
     echo "== $*"

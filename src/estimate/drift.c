@@ -72,7 +72,7 @@ bool foci_drift_fill(double *functions, double *log_determinant, const foci_drif
     size_t p = foci_drift_count(drift->order);
     double normal[FOCI_DRIFT_MOST * FOCI_DRIFT_MOST], determinant = 0;
     for (size_t i = 0; i < count; i++) {
-        double row[FOCI_DRIFT_MOST];
+        double row[FOCI_DRIFT_MOST] = {0};
         foci_drift_at(drift, places[i], row);
         for (size_t k = 0; k < p; k++)
             functions[i + k * count] = row[k];

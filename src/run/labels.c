@@ -66,10 +66,12 @@ static const char *const standing_cautions[] = {
 };
 
 bool foci_labels_caution(foci_round *round, foci_error *err) {
+    bool dated = *round->last_date, days = dated && strcmp(round->first_date, round->last_date) != 0;
     if (!foci_sentences_add(&round->cautions, err,
-                            "An estimate from %zu stops%s%s, uncertain between them: not a diagnosis and not a "
+                            "An estimate from %zu stops%s%s%s%s, uncertain between them: not a diagnosis and not a "
                             "recommendation. Local extension advice prevails.",
-                            round->readings.count, *round->last_date ? " of " : "", round->last_date))
+                            round->readings.count, dated ? " of " : "", days ? round->first_date : "",
+                            days ? " to " : "", round->last_date))
         return false;
     for (const char *const *caution = standing_cautions; *caution; caution++)
         if (!foci_sentences_add(&round->cautions, err, "%s", *caution))
