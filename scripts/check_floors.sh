@@ -11,8 +11,8 @@ declare -A floor_of=(
     [error]=base [geometry]=base
     [stops]=data [field]=data [checks]=data [profile]=data [grid]=data
     [variogram]=estimate [surface]=estimate [cross_check]=estimate
-    [pattern]=decide [hotspots]=decide [zones]=decide [round]=decide
-    [export]=show [map]=show
+    [pattern]=decide [walk]=decide [dig_points]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide
+    [export]=show [map]=show [task]=show
     [settings]=run [survey]=run
     [fieldfoci]=all)
 
@@ -29,6 +29,7 @@ doors=(
     "nlopt.h|src/base/optimum.c"
     "cairo.h cairo-*.h pango/*.h|src/show/canvas.c"
     "png.h|src/show/png_file.c"
+    "libxml/*.h|src/show/xml_file.c"
     "omp.h|src/base/* src/estimate/* src/decide/*")
 
 # Everything else in <> must be the C or C++ language's or the operating system's.

@@ -7,15 +7,16 @@
 typedef struct {
     size_t n;
     double *estimate;  /* n numbers in the readings' order; owned */
-    double *variance;  /* NULL where the method gives none; owned */
+    double *variance;  /* of the reading about its estimate; NULL where the method gives none; owned */
     double mean_error; /* reading minus estimate */
     double rmse;
     double mean_squared_deviation_ratio; /* mean of error^2 / variance; NaN without variance */
-    double coverage_90; /* share of readings inside estimate +- 1.645 deviations; NaN without variance */
+    double coverage_90;                  /* share of readings inside their own 90 % interval; NaN without variance */
+    double log_score; /* mean log density (counts: log probability) of the readings; NaN without variance */
 } foci_cross_check;
 
-FOCI_API bool foci_cross_check_make(foci_cross_check *out, const foci_readings *readings,
-                                    const foci_surface_options *options, foci_error *err) FOCI_MUST_CHECK;
+FOCI_API bool foci_cross_check_make(foci_cross_check *out, const foci_surface_model *model,
+                                    const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
 
 FOCI_API void foci_cross_check_free(foci_cross_check *check);
 

@@ -19,8 +19,10 @@
 #include "fieldfoci/cross_check.h"
 
 /* What to do about it. */
+#include "fieldfoci/pattern.h"
 #include "fieldfoci/hotspots.h"
 #include "fieldfoci/zones.h"
+
 #include "fieldfoci/round.h"
 
 /* What people get. */

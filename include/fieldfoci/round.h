@@ -7,6 +7,7 @@
 #include "fieldfoci/cross_check.h"
 #include "fieldfoci/field.h"
 #include "fieldfoci/hotspots.h"
+#include "fieldfoci/pattern.h"
 #include "fieldfoci/profile.h"
 #include "fieldfoci/stops.h"
 #include "fieldfoci/zones.h"
@@ -33,12 +34,16 @@ typedef struct {
     double spacing;     /* median nearest distance of the used stops, metres */
     char work_crs[256];
     /* what was estimated, and how sure it is */
-    double threshold; /* reading's unit; NaN where none */
+    double threshold;   /* reading's unit; NaN where none */
+    double row_heading; /* degrees clockwise from grid north; NaN where not stated */
+    double area;        /* square metres: of the field, else of the ground that the stops stand for */
     foci_grid grid;
-    foci_semivariances semivariances;
-    foci_variogram variogram;    /* kind NULL where the method needs none */
-    foci_surface_options method; /* its `variogram` points at the member above */
+    foci_surface_options method;
+    foci_surface_model model; /* borrows the readings' arrays */
     foci_surface surface;
+    bool has_pattern; /* the readings were judged; false for a single one */
+    foci_pattern pattern;
+    bool no_pattern; /* the verdict: go by the field's average */
     bool has_cross_check;
     foci_cross_check cross_check;
     /* what to do about it */

@@ -5,7 +5,14 @@
 #include "fieldfoci/error.h"
 
 /* Which commands take a setting. */
-enum { FOCI_FOR_MAP = 1, FOCI_FOR_CHECK = 2, FOCI_FOR_ESTIMATE = 4, FOCI_FOR_VARIOGRAM = 8, FOCI_FOR_PROFILES = 16 };
+enum {
+    FOCI_FOR_MAP = 1,
+    FOCI_FOR_CHECK = 2,
+    FOCI_FOR_ESTIMATE = 4,
+    FOCI_FOR_VARIOGRAM = 8,
+    FOCI_FOR_PROFILES = 16,
+    FOCI_FOR_PATTERN = 32,
+};
 
 #define FOCI_SETTINGS_MOST 64
 
@@ -18,7 +25,9 @@ typedef struct {
     char *crs, *xy, *work_crs;
     char *disease, *even_so;
     double threshold;
-    char *surface, *variogram, *fit;
+    char *limits;
+    char *surface, *variogram, *fit, *scale, *stop_variation;
+    double row_heading; /* degrees clockwise from true north */
     char *trend;
     double power, neighbours;
     double cell, lag, cutoff; /* metres */
@@ -27,8 +36,10 @@ typedef struct {
     char *season, *title;
     bool cross_check;
     char *at, *out, *job;
-    double threads;
+    double threads, seed;
+    double band; /* metres */
     bool overwrite, json, quiet;
+    unsigned command;               /* FOCI_FOR_..., 0 before the words are read */
     bool given[FOCI_SETTINGS_MOST]; /* by row of the table */
 } foci_settings;
 

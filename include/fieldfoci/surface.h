@@ -1,4 +1,4 @@
-/* The estimate between the stops, with its uncertainty. */
+/* The estimate between the stops, with its uncertainty: a method is fitted to the readings, then asked at places. */
 #ifndef FIELDFOCI_SURFACE_H
 #define FIELDFOCI_SURFACE_H
 
@@ -6,38 +6,126 @@
 #include "fieldfoci/variogram.h"
 
 typedef struct foci_surface_method foci_surface_method;
+typedef struct foci_score_fit foci_score_fit;
+
+typedef enum { FOCI_SCALE_NONE, FOCI_SCALE_AUTO, FOCI_SCALE_BOX_COX } foci_scale;
+
+/* Variation of counts from stop to stop beyond the smooth surface and the binomial. */
+typedef enum {
+    FOCI_STOP_VARIATION_AUTO, /* where its evidence is more than 3.5 times that of none */
+    FOCI_STOP_VARIATION_ON,
+    FOCI_STOP_VARIATION_OFF
+} foci_stop_variation;
 
 typedef struct {
     const foci_surface_method *method;
-    const foci_variogram *variogram; /* NULL where the method needs none */
-    double power;                    /* inverse distance */
-    size_t neighbours;               /* nearest stops that enter each estimate; 0 = all */
-    int threads;                     /* 0 = all cores; the result does not depend on it */
-    double least, most;              /* bounds of the reading's unit: 0 and 100 for percent, 0 and infinity else */
-    double threshold;                /* reading's unit; NaN: no chance is computed */
+    double area;        /* of the field, square metres: ranges are judged in units of sqrt(area / stops) */
+    double row_heading; /* degrees clockwise from grid north of the work system; NaN: isotropic */
+    double least, most; /* limits of the reading's unit: 0 and 100 for percent, 0 and infinity else */
+    double threshold;   /* reading's unit; NaN: no chance is computed */
+    size_t neighbours;  /* nearest stops that enter each estimate; 0 = all */
+    int threads;        /* 0 = all cores; the result does not depend on it */
+    /* kriging */
+    const foci_variogram *variogram; /* a whole model, taken as known; NULL: fitted */
+    const foci_variogram_kind *kind; /* the model to fit; NULL: those tried by default */
+    double smoothness;               /* of `kind`; 0: its own */
+    const foci_score_fit *fit;       /* NULL: restricted likelihood */
+    int trend;                       /* order of the drift: 0, 1 or 2 */
+    foci_scale scale;
+    double lambda;      /* of FOCI_SCALE_BOX_COX */
+    double lag, cutoff; /* of the semivariances, metres; 0: their own */
+    /* counts */
+    foci_stop_variation stop_variation;
+    /* inverse distance */
+    double power;
     bool (*progress)(void *context, double share); /* may be NULL; called from one thread; false stops the work */
     void *context;
 } foci_surface_options;
+
+/* 5 %, 50 % and 95 % of the posterior; all NaN where a method has no such parameter. */
+typedef struct {
+    double low, median, high;
+} foci_interval;
+
+/* What a fit found out. NaN where a method knows nothing of it. */
+typedef struct {
+    foci_variogram
+        variogram;        /* the best or the middle one, on the scale of estimation; kind NULL where there is none */
+    bool logit;           /* the scale of estimation is log(p / (1 - p)) of the share infected */
+    double lambda, shift; /* the Box-Cox scale; 1 and 0 where readings were taken as they are */
+    foci_interval range;  /* practical range along the rows, metres */
+    foci_interval ratio;  /* range across / along the rows */
+    foci_interval nugget_share;  /* nugget / sill */
+    foci_interval sigma;         /* counts: deviation of the surface, logit scale */
+    foci_interval tau;           /* counts: deviation from stop to stop, logit scale */
+    bool stop_variation;         /* counts: tau is part of the model */
+    double stop_variation_ratio; /* counts: its evidence over that of none */
+    double no_pattern;           /* share of the weight that says stops do not resemble their neighbours */
+    double log_likelihood;       /* of the best model, or the log evidence */
+    size_t components;           /* parameter points that the predictions average over */
+    size_t fitted_on;            /* stops that the parameters come from */
+    bool scale_open;             /* the readings do not tell the range or the spread: they lie at the end of the grid */
+    double better_heading, better_ratio, better_gain; /* best direction without a row heading: reported, never used */
+    double better_chance;                             /* of such a gain where there is no direction */
+} foci_surface_facts;
+
+/* Arrays of the caller, one number per place; any may be NULL. In the reading's unit, not held within its limits where
+ * the method knows none. */
+typedef struct {
+    double *estimate;
+    double *variance;   /* of the estimate's error; counts: of the true share. NaN where the method gives none */
+    double *low, *high; /* 5 % and 95 % bounds */
+    double *chance;     /* that severity is at or above the threshold */
+} foci_answers;
+
+/* The same for each stop left out in turn, and how the reading compares. */
+typedef struct {
+    double *estimate;
+    double *variance;  /* of the left-out reading about its estimate: counts with their sampling noise */
+    double *log_score; /* log density (counts: log probability) of the left-out reading */
+    bool *inside;      /* the reading lies inside its 90 % interval */
+} foci_left_out;
 
 /* One row of the catalogue of methods. */
 struct foci_surface_method {
     const char *name;  /* "kriging" */
     const char *title; /* "ordinary kriging" */
+    bool needs_counts; /* hits and checked */
     bool needs_variogram;
-    bool gives_variance;
-    /* Estimates at `count` places; `variance` NULL where the method gives none or it is not wanted. Places are worked
-     * in fixed tiles, so the answer does not depend on the number of threads. */
-    bool (*at)(double *estimate, double *variance, const foci_readings *readings, const foci_surface_options *options,
-               const foci_point *places, size_t count, foci_error *err);
-    /* Each stop estimated from the others, the model not refitted. */
-    bool (*left_out)(double *estimate, double *variance, const foci_readings *readings,
-                     const foci_surface_options *options, foci_error *err);
+    bool gives_variance; /* and bounds and chances */
+    bool on_lattice;     /* smooth on the logit scale: may be worked on a coarser lattice */
+    bool (*fit)(void **state, foci_surface_facts *facts, const foci_readings *readings,
+                const foci_surface_options *options, foci_error *err);
+    void (*free)(void *state);
+    /* Places are worked in fixed tiles, so the answer does not depend on the number of threads. */
+    bool (*at)(const void *state, const foci_answers *out, const foci_point *places, size_t count, foci_error *err);
+    bool (*left_out)(const void *state, const foci_left_out *out, foci_error *err);
+    /* Posterior mean and covariance (count x count, column after column) of the surface at the places on the scale of
+     * estimation (logit of the share; the scale of kriging), at the likeliest parameters: without the nugget, and
+     * without what varies from stop to stop. `threshold`: on that scale. NULL where the method knows none. */
+    bool (*covariance)(const void *state, double *mean, double *covariance, double *threshold, const foci_point *places,
+                       size_t count, foci_error *err);
 };
 
 /* Ends with a row of zeros. */
 FOCI_API extern const foci_surface_method foci_surface_methods[];
 
+/* The rows of these names, or NULL. */
 FOCI_API const foci_surface_method *foci_surface_method_find(const char *name);
+FOCI_API const foci_score_fit *foci_score_fit_find(const char *name);
+
+/* A method fitted to readings, which it borrows: their arrays must outlive it. */
+typedef struct {
+    const foci_surface_method *method;
+    foci_surface_facts facts;
+    double least, most, threshold; /* of the options */
+    double spacing;                /* sqrt(area / stops), metres */
+    void *state;
+} foci_surface_model;
+
+FOCI_API bool foci_surface_model_fit(foci_surface_model *out, const foci_readings *readings,
+                                     const foci_surface_options *options, foci_error *err) FOCI_MUST_CHECK;
+FOCI_API void foci_surface_model_free(foci_surface_model *model);
 
 /* One number per cell of the grid, NaN outside the field. The last four are NULL where the method gives no variance;
  * chance is NULL too where no threshold is given. */
@@ -48,11 +136,12 @@ typedef struct {
     double *high;          /* 95 % bound */
     double *chance;        /* that severity is at or above the threshold, 0 to 1 */
     size_t held;           /* cells whose estimate had to be brought within the bounds */
+    size_t lattice;        /* cells between the lattice's nodes; 1: every cell was worked */
     double mean, min, max; /* over the field, mean weighted by each cell's share */
 } foci_surface;
 
-FOCI_API bool foci_surface_estimate(foci_surface *out, const foci_readings *readings, const foci_grid *grid,
-                                    const foci_surface_options *options, foci_error *err) FOCI_MUST_CHECK;
+FOCI_API bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, const foci_grid *grid,
+                                    foci_error *err) FOCI_MUST_CHECK;
 
 FOCI_API void foci_surface_free(foci_surface *surface);
 

@@ -23,6 +23,15 @@ FOCI_API bool foci_survey_look(foci_survey *out, const foci_settings *settings, 
 /* The same, and the surface's method with its variogram: what `estimate` works with. Unfit stops are an error. */
 FOCI_API bool foci_survey_model(foci_survey *out, const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
 
+/* Judges whether the readings are patchy: round.pattern. */
+FOCI_API bool foci_survey_judge_pattern(foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;
+
+/* What `pattern --json` prints; owned by the caller. */
+FOCI_API char *foci_survey_pattern_summary(const foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;
+
+/* The local tests per used stop to settings->out (.csv, .geojson, .gpkg). */
+FOCI_API bool foci_survey_write_local_tests(const foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;
+
 /* The whole run: model, grid, surface, cross-check, hotspots, zones. */
 FOCI_API bool foci_survey_map(foci_survey *out, const foci_settings *settings, const foci_progress *progress,
                               foci_error *err) FOCI_MUST_CHECK;

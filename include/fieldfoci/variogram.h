@@ -62,6 +62,11 @@ typedef struct {
 FOCI_API bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
                                       foci_error *err) FOCI_MUST_CHECK;
 
+/* The same of the pairs whose direction, either way, is within `tolerance` degrees (above 0, at most 90; its edge
+ * included) of `heading`, degrees clockwise from grid north. FOCI_BAD_SETTING for another tolerance. */
+FOCI_API bool foci_semivariances_toward(foci_semivariances *out, const foci_readings *readings, double heading,
+                                        double tolerance, double lag, double cutoff, foci_error *err) FOCI_MUST_CHECK;
+
 FOCI_API void foci_semivariances_free(foci_semivariances *semivariances);
 
 /* Reads "spherical,nugget=0.05,partial-sill=0.59,range=897,heading=30,ratio=0.6,smoothness=1.5", or a model's name

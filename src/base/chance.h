@@ -1,4 +1,4 @@
-/* Probability: the normal distribution and intervals of shares. */
+/* Probability: the normal, chi-squared and Student distributions, and intervals of shares. */
 #ifndef FOCI_BASE_CHANCE_H
 #define FOCI_BASE_CHANCE_H
 
@@ -7,6 +7,18 @@
 
 /* Standard normal distribution function, by erfc: full relative accuracy in both tails. */
 double foci_normal_cdf(double z);
+
+/* Regularised upper incomplete gamma function Q(a, x), a > 0, x >= 0, and incomplete beta function I_x(a, b), a, b > 0,
+ * 0 <= x <= 1 (Abramowitz & Stegun 1964, 6.5.29, 6.5.31 and 26.5.8). NaN outside. Small chances keep their digits. */
+double foci_gamma_above(double a, double x);
+double foci_beta_below(double a, double b, double x);
+
+/* Chance of at least x for chi-squared, and of at least t for Student's t. NaN unless degrees > 0. */
+double foci_chi_squared_above(double x, double degrees);
+double foci_student_above(double t, double degrees);
+
+/* The 95 % quantile of Student's t, degrees >= 1; NaN below. */
+double foci_student_95(double degrees);
 
 /* Wilson (1927) interval of a share, y of n at standard normal quantile z. Checked against Newcombe 1998 (Stat. Med.
  * 17:857). */

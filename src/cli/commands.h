@@ -22,6 +22,7 @@ int command_map(const foci_settings *settings);
 int command_check(const foci_settings *settings);
 int command_estimate(const foci_settings *settings);
 int command_variogram(const foci_settings *settings);
+int command_pattern(const foci_settings *settings);
 int command_profiles(const foci_settings *settings);
 
 /* ---- console.c ---- */

@@ -21,6 +21,11 @@ const cli_command cli_commands[] = {
      command_estimate},
     {"variogram", FOCI_FOR_VARIOGRAM, "STOPS... --value COLUMN", "how does severity vary with distance?",
      "Prints the empirical semivariances and the fitted model; with --out FILE.png draws them.", command_variogram},
+    {"pattern", FOCI_FOR_PATTERN, "STOPS... --value COLUMN", "is the disease patchy?",
+     "Tells aggregation and autocorrelation of the readings and whether they are patchy; with --out FILE writes the "
+     "local "
+     "tests per stop.",
+     command_pattern},
     {"profiles", FOCI_FOR_PROFILES, "[NAME]", "the disease profiles, and what each says",
      "Lists the built-in disease profiles; with a name or a file, all that the profile says, each fact with its "
      "source.",

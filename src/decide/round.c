@@ -42,8 +42,9 @@ void foci_round_free(foci_round *round) {
     foci_profile_free(&round->profile);
     foci_readings_free(&round->readings);
     foci_grid_free(&round->grid);
-    foci_semivariances_free(&round->semivariances);
+    foci_surface_model_free(&round->model);
     foci_surface_free(&round->surface);
+    foci_pattern_free(&round->pattern);
     foci_cross_check_free(&round->cross_check);
     foci_hotspots_free(&round->hotspots);
     foci_zones_free(&round->zones);

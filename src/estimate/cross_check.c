@@ -3,7 +3,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "base/chance.h"
 #include "base/memory.h"
 
 void foci_cross_check_free(foci_cross_check *check) {
@@ -24,40 +23,50 @@ static void judge_errors(foci_cross_check *check, const foci_readings *readings)
 }
 
 /* Where a variance is 0 (all readings equal) the ratio has no meaning. */
-static void judge_variances(foci_cross_check *check, const foci_readings *readings) {
-    check->mean_squared_deviation_ratio = check->coverage_90 = NAN;
-    if (!check->variance)
-        return;
-    double ratios = 0;
+static void judge_variances(foci_cross_check *check, const foci_readings *readings, const foci_left_out *left) {
+    double ratios = 0, scores = 0;
     size_t inside = 0;
     for (size_t i = 0; i < check->n; i++) {
         double error = readings->values[i] - check->estimate[i];
         ratios += check->variance[i] > 0 ? error * error / check->variance[i] : NAN;
-        inside += fabs(error) <= FOCI_NORMAL_95 * sqrt(check->variance[i]);
+        scores += left->log_score[i];
+        inside += left->inside[i];
     }
     check->mean_squared_deviation_ratio = ratios / (double)check->n;
     check->coverage_90 = (double)inside / (double)check->n;
+    check->log_score = scores / (double)check->n;
 }
 
-bool foci_cross_check_make(foci_cross_check *out, const foci_readings *readings, const foci_surface_options *options,
+bool foci_cross_check_make(foci_cross_check *out, const foci_surface_model *model, const foci_readings *readings,
                            foci_error *err) {
-    const foci_surface_method *method = options->method;
-    foci_cross_check check = {.n = readings->count};
+    const foci_surface_method *method = model->method;
+    foci_cross_check check = {
+        .n = readings->count, .mean_squared_deviation_ratio = NAN, .coverage_90 = NAN, .log_score = NAN};
+    foci_left_out left = {0};
     bool ok = false;
     check.estimate = foci_new_array(check.n, sizeof *check.estimate, err);
     if (!check.estimate)
         goto done;
-    check.variance = method->gives_variance ? foci_new_array(check.n, sizeof *check.variance, err) : NULL;
-    if (method->gives_variance && !check.variance)
-        goto done;
-    if (!method->left_out(check.estimate, check.variance, readings, options, err))
+    if (method->gives_variance) {
+        check.variance = foci_new_array(check.n, sizeof *check.variance, err);
+        left.log_score = check.variance ? foci_new_array(check.n, sizeof *left.log_score, err) : NULL;
+        left.inside = left.log_score ? foci_new_array(check.n, sizeof *left.inside, err) : NULL;
+        if (!left.inside)
+            goto done;
+    }
+    left.estimate = check.estimate;
+    left.variance = check.variance;
+    if (!method->left_out(model->state, &left, err))
         goto done;
     judge_errors(&check, readings);
-    judge_variances(&check, readings);
+    if (method->gives_variance)
+        judge_variances(&check, readings, &left);
     *out = check;
     check = (foci_cross_check){0};
     ok = true;
 done:
+    free(left.log_score);
+    free(left.inside);
     foci_cross_check_free(&check);
     return ok;
 }

@@ -1,4 +1,6 @@
-#include "estimate/inverse_distance.h"
+/* Inverse-distance weighting (Shepard 1968, Proceedings of the 23rd ACM National Conference: 517-524). On a stop the
+ * answer is its reading. */
+#include "estimate/surface_methods.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -10,14 +12,19 @@
 #define NONE ((size_t)-1)
 
 typedef struct {
-    double *estimate;
-    const foci_readings *readings;
-    const foci_point *places;
+    foci_readings readings; /* borrowed arrays */
+    foci_surface_options options;
     double half_power; /* distances are kept squared */
-    bool leave_own;    /* place i is stop i, which does not count */
     size_t neighbours; /* 0: all stops enter */
     foci_neighbours *index;
-    size_t *found; /* `neighbours` per thread */
+} idw_state;
+
+typedef struct {
+    const idw_state *state;
+    double *estimate;
+    const foci_point *places;
+    bool leave_own; /* place i is stop i, which does not count */
+    size_t *found;  /* `neighbours` per thread */
 } job;
 
 static double squared_distance(foci_point a, foci_point b) {
@@ -27,8 +34,8 @@ static double squared_distance(foci_point a, foci_point b) {
 
 /* The weighted mean over `chosen` (NULL: over all stops but `skip`). Weights are relative to the nearest stop's, so no
  * power of a distance overflows. */
-static double weighted_mean(const job *j, foci_point place, const size_t *chosen, size_t count, size_t skip) {
-    const foci_readings *readings = j->readings;
+static double weighted_mean(const idw_state *j, foci_point place, const size_t *chosen, size_t count, size_t skip) {
+    const foci_readings *readings = &j->readings;
     double nearest = INFINITY;
     for (size_t k = 0; k < count; k++) {
         size_t i = chosen ? chosen[k] : k;
@@ -55,52 +62,74 @@ static double weighted_mean(const job *j, foci_point place, const size_t *chosen
 
 static bool work_tile(void *context, size_t thread, size_t first, size_t count, foci_error *err) {
     const job *j = context;
+    const idw_state *idw = j->state;
     (void)err;
-    size_t *found = j->found ? j->found + thread * j->neighbours : NULL;
+    size_t *found = j->found ? j->found + thread * idw->neighbours : NULL;
     for (size_t i = first; i < first + count; i++) {
         size_t skip = j->leave_own ? i : NONE;
-        size_t entering = j->readings->count;
+        size_t entering = idw->readings.count;
         if (found)
-            entering = foci_neighbours_find(j->index, j->places[i], j->neighbours, skip, found);
-        j->estimate[i] = weighted_mean(j, j->places[i], found, entering, skip);
+            entering = foci_neighbours_find(idw->index, j->places[i], idw->neighbours, skip, found);
+        j->estimate[i] = weighted_mean(idw, j->places[i], found, entering, skip);
     }
     return true;
 }
 
-static bool run(job *j, const foci_surface_options *options, size_t count, foci_error *err) {
-    if (!(options->power > 0) || isinf(options->power))
-        return foci_fail(err, FOCI_BAD_SETTING, "--power", 0, "%g is not possible; give a power above 0",
-                         options->power);
-    if (j->readings->count < (j->leave_own ? 2 : 1))
-        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stops are too few; give more stops", j->readings->count);
-    j->half_power = options->power / 2;
-    bool ok = false;
-    if (options->neighbours > 0 && options->neighbours < j->readings->count) {
-        j->neighbours = options->neighbours;
-        j->found = foci_new_array(foci_tiles_threads(options, count) * j->neighbours, sizeof *j->found, err);
-        if (!j->found)
-            goto done;
-        if (!foci_neighbours_open(&j->index, j->readings->places, j->readings->count, err))
-            goto done;
+static bool run(const idw_state *idw, double *estimate, const foci_point *places, size_t count, bool leave_own,
+                foci_error *err) {
+    job j = {.state = idw, .estimate = estimate, .places = places, .leave_own = leave_own};
+    if (idw->neighbours > 0) {
+        size_t threads = foci_tiles_threads(&idw->options, count);
+        j.found = foci_new_array(threads * idw->neighbours, sizeof *j.found, err);
+        if (!j.found)
+            return false;
     }
-    ok = foci_tiles_run(count, options, work_tile, j, err);
-done:
-    foci_neighbours_close(j->index);
-    free(j->found);
+    bool ok = foci_tiles_run(count, &idw->options, work_tile, &j, err);
+    free(j.found);
     return ok;
 }
 
-bool foci_inverse_distance_at(double *estimate, double *variance, const foci_readings *readings,
-                              const foci_surface_options *options, const foci_point *places, size_t count,
-                              foci_error *err) {
-    (void)variance;
-    job j = {.estimate = estimate, .readings = readings, .places = places};
-    return run(&j, options, count, err);
+bool foci_surface_idw_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
+                          const foci_surface_options *options, foci_error *err) {
+    (void)facts;
+    if (!(options->power > 0) || isinf(options->power))
+        return foci_fail(err, FOCI_BAD_SETTING, "--power", 0, "%g is not possible; give a power above 0",
+                         options->power);
+    idw_state *idw = foci_new_array(1, sizeof *idw, err);
+    if (!idw)
+        return false;
+    idw->readings = *readings;
+    idw->options = *options;
+    idw->half_power = options->power / 2;
+    if (options->neighbours > 0 && options->neighbours < readings->count) {
+        idw->neighbours = options->neighbours;
+        if (!foci_neighbours_open(&idw->index, readings->places, readings->count, err)) {
+            free(idw);
+            return false;
+        }
+    }
+    *state = idw;
+    return true;
 }
 
-bool foci_inverse_distance_left_out(double *estimate, double *variance, const foci_readings *readings,
-                                    const foci_surface_options *options, foci_error *err) {
-    (void)variance;
-    job j = {.estimate = estimate, .readings = readings, .places = readings->places, .leave_own = true};
-    return run(&j, options, readings->count, err);
+void foci_surface_idw_free(void *state) {
+    idw_state *idw = state;
+    foci_neighbours_close(idw->index);
+    free(idw);
+}
+
+bool foci_surface_idw_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+                         foci_error *err) {
+    double *const unknown[] = {out->variance, out->low, out->high, out->chance};
+    for (size_t k = 0; k < sizeof unknown / sizeof *unknown; k++)
+        for (size_t i = 0; unknown[k] && i < count; i++)
+            unknown[k][i] = NAN;
+    return run(state, out->estimate, places, count, false, err);
+}
+
+bool foci_surface_idw_left_out(const void *state, const foci_left_out *out, foci_error *err) {
+    const idw_state *idw = state;
+    if (idw->readings.count < 2)
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stops are too few; give more stops", idw->readings.count);
+    return run(idw, out->estimate, idw->readings.places, idw->readings.count, true, err);
 }

@@ -6,6 +6,7 @@
 
 #include "base/linear.h"
 #include "base/memory.h"
+#include "estimate/fast_exp.h"
 
 #define DEGREE 0.017453292519943295
 
@@ -71,7 +72,8 @@ static bool fail_singular(foci_error *err) {
 }
 
 /* Distances from (u, v) to the stops `from` and later. */
-static void fill_distances(double *distances, const foci_kriging_system *s, size_t from, double u, double v) {
+FOCI_WIDE_VECTORS static void fill_distances(double *distances, const foci_kriging_system *s, size_t from, double u,
+                                             double v) {
     const double *su = s->u, *sv = s->v;
 #pragma omp simd
     for (size_t i = from; i < s->count; i++) {
@@ -132,7 +134,7 @@ bool foci_kriging_system_solve(foci_kriging_system *s, const foci_variogram *mod
     return true;
 }
 
-static double dot(const double *a, const double *b, size_t count) {
+FOCI_WIDE_VECTORS static double dot(const double *a, const double *b, size_t count) {
     double sum = 0;
 #pragma omp simd reduction(+ : sum)
     for (size_t i = 0; i < count; i++)

@@ -6,14 +6,8 @@
 #include "base/chance.h"
 #include "base/memory.h"
 #include "base/text.h"
-#include "estimate/inverse_distance.h"
-#include "estimate/kriging.h"
-
-const foci_surface_method foci_surface_methods[] = {
-    {"kriging", "ordinary kriging", true, true, foci_kriging_at, foci_kriging_left_out},
-    {"idw", "inverse-distance weighting", false, false, foci_inverse_distance_at, foci_inverse_distance_left_out},
-    {0},
-};
+#include "estimate/surface_layers.h"
+#include "estimate/surface_methods.h"
 
 const foci_surface_method *foci_surface_method_find(const char *name) {
     for (const foci_surface_method *method = foci_surface_methods; method->name; method++)
@@ -28,6 +22,49 @@ double foci_surface_chance(double estimate, double variance, double threshold) {
     return estimate >= threshold ? 1 : 0;
 }
 
+static foci_surface_facts nothing_known(void) {
+    const foci_interval none = {NAN, NAN, NAN};
+    return (foci_surface_facts){
+        .lambda = 1,
+        .range = none,
+        .ratio = none,
+        .nugget_share = none,
+        .sigma = none,
+        .tau = none,
+        .stop_variation_ratio = NAN,
+        .no_pattern = NAN,
+        .log_likelihood = NAN,
+        .better_heading = NAN,
+        .better_ratio = NAN,
+        .better_gain = NAN,
+        .better_chance = NAN,
+    };
+}
+
+bool foci_surface_model_fit(foci_surface_model *out, const foci_readings *readings, const foci_surface_options *options,
+                            foci_error *err) {
+    if (readings->count == 0)
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "there are no stops; give some");
+    foci_surface_model model = {
+        .method = options->method,
+        .facts = nothing_known(),
+        .least = options->least,
+        .most = options->most,
+        .threshold = options->threshold,
+        .spacing = sqrt(options->area / (double)readings->count),
+    };
+    if (!model.method->fit(&model.state, &model.facts, readings, options, err))
+        return false;
+    *out = model;
+    return true;
+}
+
+void foci_surface_model_free(foci_surface_model *model) {
+    if (model->state)
+        model->method->free(model->state);
+    *model = (foci_surface_model){0};
+}
+
 void foci_surface_free(foci_surface *surface) {
     free(surface->estimate);
     free(surface->deviation);
@@ -37,98 +74,90 @@ void foci_surface_free(foci_surface *surface) {
     *surface = (foci_surface){0};
 }
 
-/* The cells inside the field, and what the method says at their centres. */
-typedef struct {
-    size_t count;
-    size_t *cells;
-    foci_point *centres;
-    double *estimate, *variance; /* variance NULL where the method gives none */
-} inside;
-
-static void inside_free(inside *cells) {
-    free(cells->cells);
-    free(cells->centres);
-    free(cells->estimate);
-    free(cells->variance);
-    *cells = (inside){0};
+void foci_surface_places_free(foci_surface_places *places) {
+    free(places->cells);
+    free(places->places);
+    free(places->answers.estimate);
+    free(places->answers.variance);
+    free(places->answers.low);
+    free(places->answers.high);
+    free(places->answers.chance);
+    *places = (foci_surface_places){0};
 }
 
-static bool inside_make(inside *out, const foci_grid *grid, bool with_variance, foci_error *err) {
-    inside cells = {0};
-    bool ok = false;
-    size_t total = grid->rows * grid->columns;
-    for (size_t i = 0; i < total; i++)
-        cells.count += grid->share[i] > 0;
-    cells.cells = foci_new_array(cells.count, sizeof *cells.cells, err);
-    if (!cells.cells)
-        goto done;
-    cells.centres = foci_new_array(cells.count, sizeof *cells.centres, err);
-    if (!cells.centres)
-        goto done;
-    cells.estimate = foci_new_array(cells.count, sizeof *cells.estimate, err);
-    if (!cells.estimate)
-        goto done;
-    cells.variance = with_variance ? foci_new_array(cells.count, sizeof *cells.variance, err) : NULL;
-    if (with_variance && !cells.variance)
-        goto done;
+static bool new_numbers(double **numbers, size_t count, bool wanted, foci_error *err) {
+    return !wanted || (*numbers = foci_new_array(count, sizeof **numbers, err)) != NULL;
+}
+
+bool foci_surface_places_make(foci_surface_places *out, size_t count, bool with_variance, bool with_chance,
+                              foci_error *err) {
+    foci_surface_places places = {.count = count};
+    places.cells = foci_new_array(count, sizeof *places.cells, err);
+    places.places = places.cells ? foci_new_array(count, sizeof *places.places, err) : NULL;
+    if (!places.places || !new_numbers(&places.answers.estimate, count, true, err) ||
+        !new_numbers(&places.answers.variance, count, with_variance, err) ||
+        !new_numbers(&places.answers.low, count, with_variance, err) ||
+        !new_numbers(&places.answers.high, count, with_variance, err) ||
+        !new_numbers(&places.answers.chance, count, with_variance && with_chance, err)) {
+        foci_surface_places_free(&places);
+        return false;
+    }
+    *out = places;
+    return true;
+}
+
+static bool inside_make(foci_surface_places *out, const foci_grid *grid, const foci_surface_model *model,
+                        foci_error *err) {
+    if (grid->cells == 0)
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "no cell lies inside the field; check its boundary");
+    if (!foci_surface_places_make(out, grid->cells, model->method->gives_variance, !isnan(model->threshold), err))
+        return false;
     size_t next = 0;
-    for (size_t i = 0; i < total; i++)
+    for (size_t i = 0; i < grid->rows * grid->columns; i++)
         if (grid->share[i] > 0) {
-            cells.cells[next] = i;
-            cells.centres[next++] = foci_grid_centre(grid, i);
+            out->cells[next] = i;
+            out->places[next++] = foci_grid_centre(grid, i);
         }
-    *out = cells;
-    cells = (inside){0};
-    ok = true;
-done:
-    inside_free(&cells);
-    return ok;
+    return true;
 }
 
-static double *new_layer(size_t count, foci_error *err) {
-    double *layer = foci_new_array(count, sizeof *layer, err);
-    for (size_t i = 0; layer && i < count; i++)
-        layer[i] = NAN;
-    return layer;
+static bool new_layer(double **layer, size_t count, bool wanted, foci_error *err) {
+    if (!new_numbers(layer, count, wanted, err))
+        return false;
+    for (size_t i = 0; wanted && i < count; i++)
+        (*layer)[i] = NAN;
+    return true;
 }
 
 static bool new_layers(foci_surface *surface, size_t count, bool with_variance, bool with_chance, foci_error *err) {
-    surface->estimate = new_layer(count, err);
-    if (!surface->estimate)
-        return false;
-    if (!with_variance)
-        return true;
-    surface->deviation = new_layer(count, err);
-    surface->low = surface->deviation ? new_layer(count, err) : NULL;
-    surface->high = surface->low ? new_layer(count, err) : NULL;
-    if (!surface->high)
-        return false;
-    surface->chance = with_chance ? new_layer(count, err) : NULL;
-    return !with_chance || surface->chance;
+    return new_layer(&surface->estimate, count, true, err) &&
+           new_layer(&surface->deviation, count, with_variance, err) &&
+           new_layer(&surface->low, count, with_variance, err) &&
+           new_layer(&surface->high, count, with_variance, err) &&
+           new_layer(&surface->chance, count, with_variance && with_chance, err);
 }
 
-static double hold(double value, const foci_surface_options *options) {
-    return fmin(fmax(value, options->least), options->most);
+static double hold(double value, const foci_surface_model *model) {
+    return fmin(fmax(value, model->least), model->most);
 }
 
-static void fill(foci_surface *surface, const inside *cells, const foci_surface_options *options) {
+static void fill(foci_surface *surface, const foci_surface_places *cells, const foci_surface_model *model) {
     for (size_t k = 0; k < cells->count; k++) {
         size_t cell = cells->cells[k];
-        double estimate = cells->estimate[k];
-        surface->estimate[cell] = hold(estimate, options);
+        double estimate = cells->answers.estimate[k];
+        surface->estimate[cell] = hold(estimate, model);
         surface->held += surface->estimate[cell] != estimate;
         if (!surface->deviation)
             continue;
-        double deviation = sqrt(cells->variance[k]);
-        surface->deviation[cell] = deviation;
-        surface->low[cell] = hold(estimate - FOCI_NORMAL_95 * deviation, options);
-        surface->high[cell] = hold(estimate + FOCI_NORMAL_95 * deviation, options);
+        surface->deviation[cell] = sqrt(cells->answers.variance[k]);
+        surface->low[cell] = hold(cells->answers.low[k], model);
+        surface->high[cell] = hold(cells->answers.high[k], model);
         if (surface->chance)
-            surface->chance[cell] = foci_surface_chance(estimate, cells->variance[k], options->threshold);
+            surface->chance[cell] = cells->answers.chance[k];
     }
 }
 
-static void summarise(foci_surface *surface, const foci_grid *grid, const inside *cells) {
+static void summarise(foci_surface *surface, const foci_grid *grid, const foci_surface_places *cells) {
     double sum = 0, weight = 0;
     surface->min = INFINITY;
     surface->max = -INFINITY;
@@ -142,29 +171,26 @@ static void summarise(foci_surface *surface, const foci_grid *grid, const inside
     surface->mean = sum / weight;
 }
 
-bool foci_surface_estimate(foci_surface *out, const foci_readings *readings, const foci_grid *grid,
-                           const foci_surface_options *options, foci_error *err) {
-    const foci_surface_method *method = options->method;
-    foci_surface surface = {0};
-    inside cells = {0};
+bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, const foci_grid *grid, foci_error *err) {
+    const foci_surface_method *method = model->method;
+    foci_surface surface = {.lattice = 1};
+    foci_surface_places cells = {0};
     bool ok = false;
-    if (!inside_make(&cells, grid, method->gives_variance, err))
+    if (!inside_make(&cells, grid, model, err) ||
+        !new_layers(&surface, grid->rows * grid->columns, method->gives_variance, !isnan(model->threshold), err))
         goto done;
-    if (cells.count == 0) {
-        foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "no cell lies inside the field; check its boundary");
+    if (method->on_lattice)
+        surface.lattice = foci_surface_lattice_step(model->spacing, grid->cell);
+    if (surface.lattice > 1 ? !foci_surface_lattice_run(&cells, model, grid, surface.lattice, err)
+                            : !method->at(model->state, &cells.answers, cells.places, cells.count, err))
         goto done;
-    }
-    if (!new_layers(&surface, grid->rows * grid->columns, method->gives_variance, !isnan(options->threshold), err))
-        goto done;
-    if (!method->at(cells.estimate, cells.variance, readings, options, cells.centres, cells.count, err))
-        goto done;
-    fill(&surface, &cells, options);
+    fill(&surface, &cells, model);
     summarise(&surface, grid, &cells);
     *out = surface;
     surface = (foci_surface){0};
     ok = true;
 done:
-    inside_free(&cells);
+    foci_surface_places_free(&cells);
     foci_surface_free(&surface);
     return ok;
 }

@@ -7,6 +7,9 @@
 
 #define DEGREE 0.017453292519943295
 
+/* A pair on the edge of a cone of directions must not fall out by rounding. */
+#define EDGE 1e-12
+
 /* More bins than this are a mistyped lag. */
 #define MOST_BINS 100000.0
 
@@ -74,15 +77,21 @@ static size_t bin_of(double distance, double lag, size_t count) {
     return bin < count ? bin : count - 1;
 }
 
+/* Directions that count, either way; a least cosine of 0 takes all. */
+typedef struct {
+    double east, north, least_cosine;
+} cone;
+
 /* Sums of distance and of half the squared difference, per bin. */
-static void add_pairs(foci_variogram_bin *bins, size_t count, double lag, double cutoff,
+static void add_pairs(foci_variogram_bin *bins, size_t count, double lag, double cutoff, const cone *toward,
                       const foci_readings *readings) {
     for (size_t i = 0; i < readings->count; i++)
         for (size_t j = 0; j < i; j++) {
             double dx = readings->places[i].x - readings->places[j].x;
             double dy = readings->places[i].y - readings->places[j].y;
             double distance = sqrt(dx * dx + dy * dy);
-            if (distance == 0 || distance > cutoff)
+            if (distance == 0 || distance > cutoff ||
+                fabs(dx * toward->east + dy * toward->north) < toward->least_cosine * distance)
                 continue;
             foci_variogram_bin *bin = &bins[bin_of(distance, lag, count)];
             double difference = readings->values[i] - readings->values[j];
@@ -106,17 +115,31 @@ static size_t take_means(foci_variogram_bin *bins, size_t count) {
     return kept;
 }
 
-bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
-                             foci_error *err) {
+static bool make(foci_semivariances *out, const foci_readings *readings, const cone *toward, double lag, double cutoff,
+                 foci_error *err) {
     if (!settle_bins(&lag, &cutoff, readings, err))
         return false;
     size_t count = (size_t)ceil(cutoff / lag * (1 - 1e-12)); /* 15 lags of cutoff / 15 are 15 bins */
     foci_variogram_bin *bins = foci_new_array(count, sizeof *bins, err);
     if (!bins)
         return false;
-    add_pairs(bins, count, lag, cutoff, readings);
+    add_pairs(bins, count, lag, cutoff, toward, readings);
     *out = (foci_semivariances){.count = take_means(bins, count), .bins = bins, .lag = lag, .cutoff = cutoff};
     return true;
+}
+
+bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
+                             foci_error *err) {
+    return make(out, readings, &(cone){0}, lag, cutoff, err);
+}
+
+bool foci_semivariances_toward(foci_semivariances *out, const foci_readings *readings, double heading, double tolerance,
+                               double lag, double cutoff, foci_error *err) {
+    if (!(tolerance > 0 && tolerance <= 90))
+        return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "a tolerance of %g degrees; give one above 0, up to 90",
+                         tolerance);
+    cone toward = {sin(heading * DEGREE), cos(heading * DEGREE), cos(tolerance * DEGREE) - EDGE};
+    return make(out, readings, &toward, lag, cutoff, err);
 }
 
 void foci_semivariances_free(foci_semivariances *semivariances) {

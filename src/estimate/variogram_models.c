@@ -4,14 +4,15 @@
 
 #include "base/bessel.h"
 #include "base/text.h"
+#include "estimate/fast_exp.h"
 
 static double spherical_rise(double q, double smoothness) {
     (void)smoothness;
     return q < 1 ? q * (1.5 - 0.5 * q * q) : 1;
 }
 
-static void spherical_covariance(double *distances, size_t count, double partial_sill, double range,
-                                 double smoothness) {
+FOCI_WIDE_VECTORS static void spherical_covariance(double *distances, size_t count, double partial_sill, double range,
+                                                   double smoothness) {
     (void)smoothness;
 #pragma omp simd
     for (size_t i = 0; i < count; i++) {
@@ -25,12 +26,13 @@ static double exponential_rise(double q, double smoothness) {
     return -expm1(-q);
 }
 
-static void exponential_covariance(double *distances, size_t count, double partial_sill, double range,
-                                   double smoothness) {
+FOCI_WIDE_VECTORS static void exponential_covariance(double *distances, size_t count, double partial_sill, double range,
+                                                     double smoothness) {
     (void)smoothness;
+    double rate = -1 / range;
 #pragma omp simd
     for (size_t i = 0; i < count; i++)
-        distances[i] = partial_sill * exp(-distances[i] / range);
+        distances[i] = partial_sill * foci_fast_exp(distances[i] * rate);
 }
 
 static double gaussian_rise(double q, double smoothness) {
@@ -38,12 +40,13 @@ static double gaussian_rise(double q, double smoothness) {
     return -expm1(-q * q);
 }
 
-static void gaussian_covariance(double *distances, size_t count, double partial_sill, double range, double smoothness) {
+FOCI_WIDE_VECTORS static void gaussian_covariance(double *distances, size_t count, double partial_sill, double range,
+                                                  double smoothness) {
     (void)smoothness;
 #pragma omp simd
     for (size_t i = 0; i < count; i++) {
         double q = distances[i] / range;
-        distances[i] = partial_sill * exp(-q * q);
+        distances[i] = partial_sill * foci_fast_exp(-q * q);
     }
 }
 
@@ -90,20 +93,33 @@ static double matern_rise(double q, double smoothness) {
     return 1 - matern_by_bessel(q, smoothness, matern_scale(smoothness));
 }
 
+/* In blocks, so that the loop over the terms stands outside and the inner ones make vector code. */
+enum { BLOCK = 128 };
+
+FOCI_WIDE_VECTORS static void matern_block(double *distances, size_t count, double partial_sill, double range,
+                                           const double *coefficients, size_t terms) {
+    double sum[BLOCK], rate = 1 / range;
+    for (size_t i = 0; i < count; i++)
+        sum[i] = coefficients[terms - 1];
+    for (size_t k = terms - 1; k > 0; k--) {
+#pragma omp simd
+        for (size_t i = 0; i < count; i++)
+            sum[i] = sum[i] * (distances[i] * rate) + coefficients[k - 1];
+    }
+#pragma omp simd
+    for (size_t i = 0; i < count; i++)
+        distances[i] = partial_sill * sum[i] * foci_fast_exp(-distances[i] * rate);
+}
+
 static void matern_covariance(double *distances, size_t count, double partial_sill, double range, double smoothness) {
     double coefficients[MOST_TERMS];
     size_t terms = half_integer_polynomial(smoothness, coefficients);
     double scale = matern_scale(smoothness);
-    if (terms == 0) {
-        for (size_t i = 0; i < count; i++)
-            distances[i] = partial_sill * matern_by_bessel(distances[i] / range, smoothness, scale);
-        return;
-    }
-#pragma omp simd
-    for (size_t i = 0; i < count; i++) {
-        double q = distances[i] / range;
-        distances[i] = partial_sill * polynomial_at(coefficients, terms, q) * exp(-q);
-    }
+    for (size_t i = 0; terms == 0 && i < count; i++)
+        distances[i] = partial_sill * matern_by_bessel(distances[i] / range, smoothness, scale);
+    for (size_t from = 0; terms > 0 && from < count; from += BLOCK)
+        matern_block(distances + from, count - from < BLOCK ? count - from : BLOCK, partial_sill, range, coefficients,
+                     terms);
 }
 
 const foci_variogram_kind foci_variogram_kinds[] = {

@@ -88,20 +88,41 @@ bool foci_labels_caution(foci_round *round, foci_error *err) {
     return true;
 }
 
+/* A twentieth less of the average is worth a warning; below that its interval is wider than the difference. */
+#define WORTH_SAYING 0.05
+
+/* nugget share above 0.75: weak dependence (Cambardella et al. 1994, from memory) */
 static bool warn_of_model(foci_round *round, foci_error *err) {
-    const foci_variogram *model = &round->variogram;
-    double sill = model->nugget + model->partial_sill;
-    if (!model->kind || sill <= 0)
-        return true;
-    double practical = foci_variogram_practical_range(model);
-    /* nugget share above 0.75: weak dependence (Cambardella et al. 1994, from memory) */
-    if (model->nugget / sill > 0.75 || practical < round->spacing)
+    const foci_surface_facts *facts = &round->model.facts;
+    const foci_field_mean *field = &round->pattern.field;
+    if (field->crowded && field->mean - field->declustered > WORTH_SAYING * field->mean &&
+        !foci_sentences_add(
+            &round->warnings, err,
+            "Stops crowd the bad spots, so the field's average runs high: with each stop weighted by the "
+            "ground it stands for it is %.3g, not %.3g.",
+            round->pattern.field.declustered, round->pattern.field.mean))
+        return false;
+    if (round->no_pattern)
         return foci_sentences_add(
             &round->warnings, err,
-            "Stops hardly resemble their neighbours (unexplained part %.0f %%, neighbours count to "
-            "%.0f m, stops %.0f m apart): the pattern between stops cannot be mapped well; trust the "
-            "field's average more than the map.",
-            100 * model->nugget / sill, practical, round->spacing);
+            "No pattern was found among the stops: the map between them is guesswork. Use the field's "
+            "average, %.3g (90 %% interval %.3g to %.3g) %s.",
+            round->pattern.field.mean, round->pattern.field.low, round->pattern.field.high, round->stops.unit);
+    if (facts->scale_open &&
+        !foci_sentences_add(
+            &round->warnings, err,
+            "The readings do not tell how far the pattern reaches: it is wider than the field or finer than "
+            "the stops, and the bounds are rough."))
+        return false;
+    bool little = facts->no_pattern > 0.5;
+    if (isnan(facts->no_pattern) && facts->nugget_share.median > 0.75)
+        little = true;
+    if (little)
+        return foci_sentences_add(
+            &round->warnings, err,
+            "Stops hardly resemble their neighbours (%.0f m apart): what lies between them cannot be "
+            "mapped well; trust the field's average more than the map.",
+            round->spacing);
     return true;
 }
 
@@ -113,7 +134,7 @@ bool foci_labels_warn(foci_round *round, foci_error *err) {
             "against the threshold%s.",
             round->readings.count < 20 ? " (fewer than 20 stops are too few to fit a variogram)" : ""))
         return false;
-    if (strcmp(round->variogram.fit, "constant") == 0 &&
+    if (round->spread.min == round->spread.max && round->stops.kind == FOCI_READING_VALUE &&
         !foci_sentences_add(
             &round->warnings, err,
             "All readings are equal, so their spread cannot be estimated: the map is flat, and its bounds and "

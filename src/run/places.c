@@ -11,7 +11,7 @@
 #include "data/point_table.h"
 #include "data/projection.h"
 #include "run/speak.h"
-#include "run/summary.h"
+#include "run/summary_parts.h"
 
 #define RESULTS 3 /* estimate, variance, chance */
 
@@ -28,20 +28,17 @@ static void answers_free(answers *given) {
 
 static bool answers_make(answers *given, const foci_round *round, const foci_point *places, size_t count,
                          foci_error *err) {
-    const foci_surface_method *method = round->method.method;
+    const foci_surface_model *model = &round->model;
     given->estimate = foci_new_array(count, sizeof *given->estimate, err);
     if (!given->estimate)
         return false;
-    if (method->gives_variance && !(given->variance = foci_new_array(count, sizeof *given->variance, err)))
+    if (model->method->gives_variance && !(given->variance = foci_new_array(count, sizeof *given->variance, err)))
         return false;
-    if (!method->at(given->estimate, given->variance, &round->readings, &round->method, places, count, err))
+    if (given->variance && !isnan(round->threshold) &&
+        !(given->chance = foci_new_array(count, sizeof *given->chance, err)))
         return false;
-    if (!given->variance || isnan(round->threshold))
-        return true;
-    given->chance = foci_new_array(count, sizeof *given->chance, err);
-    for (size_t i = 0; given->chance && i < count; i++)
-        given->chance[i] = foci_surface_chance(given->estimate[i], given->variance[i], round->threshold);
-    return given->chance != NULL;
+    const foci_answers out = {.estimate = given->estimate, .variance = given->variance, .chance = given->chance};
+    return model->method->at(model->state, &out, places, count, err);
 }
 
 /* Places in the work system: untouched where they are in it already. */
@@ -235,7 +232,7 @@ bool foci_survey_estimate_left_out(const foci_survey *survey, char **summary, fo
     foci_error inner = {0};
     bool ok = false;
     if (!foci_deliver_may_write(settings->out, settings->overwrite, err) ||
-        !foci_cross_check_make(&check, &round->readings, &round->method, err))
+        !foci_cross_check_make(&check, &round->model, &round->readings, err))
         goto done;
     text = summary ? cross_check_text(&check, err) : NULL;
     if (summary && !text)

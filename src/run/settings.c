@@ -12,16 +12,18 @@
 #define AT(member) offsetof(foci_settings, member)
 
 enum {
-    READING = FOCI_FOR_MAP | FOCI_FOR_CHECK | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM,
+    READING = FOCI_FOR_MAP | FOCI_FOR_CHECK | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN,
     SURFACE = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE,
     MODEL = SURFACE | FOCI_FOR_VARIOGRAM,
-    WRITES = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM,
+    WRITES = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN,
+    DRAWS = FOCI_FOR_MAP | FOCI_FOR_PATTERN,
     TALKS = READING | FOCI_FOR_PROFILES,
 };
 
-static const char *const surfaces[] = {"kriging", "idw", NULL};
-static const char *const fits[] = {"weighted-squares", NULL};
-static const char *const trends[] = {"0", NULL};
+static const char *const surfaces[] = {"counts", "kriging", "indicator", "idw", NULL};
+static const char *const fits[] = {"restricted-likelihood", "likelihood", "weighted-squares", NULL};
+static const char *const trends[] = {"0", "1", "2", NULL};
+static const char *const variations[] = {"auto", "on", "off", NULL};
 
 const foci_setting foci_setting_table[] = {
     /* what was found, and where */
@@ -58,13 +60,23 @@ const foci_setting foci_setting_table[] = {
     {"threshold", "X", FOCI_SETTING_NUMBER, AT(threshold), NULL, 0, INFINITY, false, NULL, SURFACE | FOCI_FOR_CHECK,
      true, "the action threshold in the reading's unit (counts: percent of units infected); else the profile's"},
     /* what is estimated */
+    {"limits", "LEAST,MOST", FOCI_SETTING_TEXT, AT(limits), NULL, 0, 0, false, NULL, SURFACE, true,
+     "what a reading can be, as in 1,10; else 0 and up, percent 0 to 100"},
     {"surface", "METHOD", FOCI_SETTING_CHOICE, AT(surface), NULL, 0, 0, false, surfaces, SURFACE, true,
-     "how the surface is made; else kriging, for fewer than 20 stops idw, with a warning"},
+     "how the surface is made; else counts where hits and checked are given, kriging where they are not, and idw for "
+     "fewer than 20 scores"},
+    {"stop-variation", "WHEN", FOCI_SETTING_CHOICE, AT(stop_variation), "auto", 0, 0, false, variations, SURFACE, true,
+     "counts: variation from stop to stop beyond the smooth surface and the binomial; auto: its evidence decides"},
+    {"row-heading", "DEG", FOCI_SETTING_NUMBER, AT(row_heading), NULL, 0, 360, false, NULL, SURFACE, true,
+     "direction of the crop rows, clockwise from true north: patches may then be longer along them; else not assumed"},
     {"variogram", "SPEC", FOCI_SETTING_TEXT, AT(variogram), NULL, 0, 0, false, NULL, MODEL, true,
      "a model's name to fit, or a whole model: spherical,nugget=0.05,partial-sill=0.59,range=897,heading=30,ratio=0.6; "
      "else fitted"},
-    {"fit", "METHOD", FOCI_SETTING_CHOICE, AT(fit), "weighted-squares", 0, 0, false, fits, MODEL, true,
-     "how a kriging model is fitted"},
+    {"fit", "METHOD", FOCI_SETTING_CHOICE, AT(fit), "restricted-likelihood", 0, 0, false, fits, MODEL, true,
+     "how a kriging model is fitted (variogram: weighted squares of the semivariances)"},
+    {"scale", "SCALE", FOCI_SETTING_TEXT, AT(scale), NULL, 0, 0, false, NULL, SURFACE, true,
+     "none, auto or box-cox=L: transformation of scores before kriging, results come back in the reading's unit; else "
+     "auto for map, none for estimate"},
     {"trend", "ORDER", FOCI_SETTING_CHOICE, AT(trend), "0", 0, 0, false, trends, SURFACE, true,
      "order of the drift in x and y"},
     {"power", "P", FOCI_SETTING_NUMBER, AT(power), "2", 0, 50, true, NULL, SURFACE, true, "inverse-distance power"},
@@ -94,10 +106,15 @@ const foci_setting foci_setting_table[] = {
      "the points to estimate at, any vector file of points"},
     {"job", "FILE", FOCI_SETTING_FILE, AT(job), NULL, 0, 0, false, NULL, FOCI_FOR_MAP, false,
      "take options from the 'job' part of a survey.json; options on the command line win"},
-    {"threads", "N", FOCI_SETTING_WHOLE, AT(threads), NULL, 1, 4096, false, NULL, SURFACE, false,
+    {"band", "M", FOCI_SETTING_LENGTH, AT(band), NULL, 0, INFINITY, true, NULL, FOCI_FOR_PATTERN, true,
+     "stops no farther apart than this are neighbours; else 1.5 stop spacings"},
+    {"seed", "N", FOCI_SETTING_WHOLE, AT(seed), "1", 0, 4294967295.0, false, NULL, DRAWS, true,
+     "start of the random draws"},
+    {"threads", "N", FOCI_SETTING_WHOLE, AT(threads), NULL, 1, 4096, false, NULL, SURFACE | FOCI_FOR_PATTERN, false,
      "processor cores to use; else all"},
     {"out", "PATH", FOCI_SETTING_FILE, AT(out), NULL, 0, 0, false, NULL, WRITES, false,
-     "where the result goes: a folder for map, a file for estimate (.csv, .geojson, .gpkg) and variogram (.png)"},
+     "where the result goes: a folder for map, a file for estimate and pattern (.csv, .geojson, .gpkg) and variogram "
+     "(.png)"},
     {"overwrite", NULL, FOCI_SETTING_FLAG, AT(overwrite), NULL, 0, 0, false, NULL, WRITES, false,
      "replace what is there; only files of this program are replaced"},
     {"json", NULL, FOCI_SETTING_FLAG, AT(json), NULL, 0, 0, false, NULL, TALKS, false,
@@ -309,6 +326,7 @@ static bool parse_option(foci_settings *settings, unsigned command, const char *
 bool foci_settings_parse(foci_settings *settings, unsigned command, int count, const char *const *words,
                          foci_error *err) {
     bool options = true;
+    settings->command = command;
     for (int i = 0; i < count; i++) {
         bool used = false;
         if (options && strcmp(words[i], "--") == 0) {

@@ -2,26 +2,13 @@
 #include "fieldfoci/survey.h"
 
 #include <math.h>
+#include <stdio.h>
 
 #include "data/projection.h"
 #include "data/vector_file.h"
 #include "run/job.h"
-#include "run/summary.h"
-
-foci_json *foci_summary_child(foci_json *parent, const char *key, foci_error *err) {
-    foci_json *object = foci_json_object(err);
-    return object && foci_json_put(parent, key, object, err) ? object : NULL;
-}
-
-foci_json *foci_summary_child_array(foci_json *parent, const char *key, foci_error *err) {
-    foci_json *array = foci_json_array(err);
-    return array && foci_json_put(parent, key, array, err) ? array : NULL;
-}
-
-foci_json *foci_summary_next_child(foci_json *array, foci_error *err) {
-    foci_json *object = foci_json_object(err);
-    return object && foci_json_add(array, object, err) ? object : NULL;
-}
+#include "run/pattern_summary.h"
+#include "run/summary_parts.h"
 
 static bool put_place(foci_json *parent, const char *key, foci_point place, foci_error *err) {
     foci_json *pair = foci_summary_child_array(parent, key, err);
@@ -162,42 +149,63 @@ static bool put_findings(foci_json *root, const foci_findings *findings, foci_er
     return array != NULL;
 }
 
-bool foci_summary_put_model(foci_json *parent, const char *key, const foci_variogram *model, foci_error *err) {
-    if (!model || !model->kind)
+static bool put_interval(foci_json *parent, const char *key, foci_interval interval, foci_error *err) {
+    if (isnan(interval.median))
         return foci_json_put_null(parent, key, err);
     foci_json *object = foci_summary_child(parent, key, err);
-    return object && foci_json_put_text(object, "model", model->kind->name, err) &&
-           foci_json_put_number(object, "nugget", model->nugget, err) &&
-           foci_json_put_number(object, "partial_sill", model->partial_sill, err) &&
-           foci_json_put_number(object, "range_m", model->range, err) &&
-           foci_json_put_number(object, "heading_deg", model->heading, err) &&
-           foci_json_put_number(object, "ratio", model->ratio, err) &&
-           foci_json_put_number(object, "smoothness", model->kind->has_smoothness ? model->smoothness : NAN, err) &&
-           foci_json_put_number(object, "practical_range_m", foci_variogram_practical_range(model), err) &&
-           foci_json_put_text(object, "fit", model->fit, err) &&
-           foci_json_put_number(object, "squares", model->squares, err);
+    return object && foci_json_put_number(object, "low", interval.low, err) &&
+           foci_json_put_number(object, "median", interval.median, err) &&
+           foci_json_put_number(object, "high", interval.high, err);
+}
+
+/* The parameters' posterior medians with 90 % intervals, and what else the fit found out. */
+static bool put_facts(foci_json *surface, const foci_surface_facts *facts, foci_error *err) {
+    foci_json *parameters = foci_summary_child(surface, "parameters", err);
+    foci_json *better = parameters ? foci_summary_child(surface, "better_heading", err) : NULL;
+    return better && foci_json_put_text(parameters, "scale", facts->logit ? "logit" : "reading", err) &&
+           put_interval(parameters, "practical_range_m", facts->range, err) &&
+           put_interval(parameters, "ratio", facts->ratio, err) &&
+           put_interval(parameters, "nugget_share", facts->nugget_share, err) &&
+           put_interval(parameters, "sigma", facts->sigma, err) && put_interval(parameters, "tau", facts->tau, err) &&
+           foci_json_put_number(better, "heading_deg", facts->better_heading, err) &&
+           foci_json_put_number(better, "ratio", facts->better_ratio, err) &&
+           foci_json_put_number(better, "log_likelihood_gain", facts->better_gain, err) &&
+           foci_json_put_number(better, "chance", facts->better_chance, err) &&
+           foci_json_put_number(surface, "no_pattern_weight", facts->no_pattern, err) &&
+           foci_json_put_bool(surface, "stop_variation", facts->stop_variation, err) &&
+           foci_json_put_number(surface, "stop_variation_evidence", facts->stop_variation_ratio, err) &&
+           foci_json_put_number(surface, "log_likelihood", facts->log_likelihood, err) &&
+           foci_json_put_whole(surface, "components", (long long)facts->components, err) &&
+           foci_json_put_whole(surface, "fitted_on", (long long)facts->fitted_on, err) &&
+           foci_json_put_bool(surface, "scale_open", facts->scale_open, err);
+}
+
+static bool put_scale(foci_json *surface, const foci_surface_facts *facts, foci_error *err) {
+    char scale[40] = "none";
+    if (facts->logit)
+        snprintf(scale, sizeof scale, "logit");
+    else if (facts->lambda != 1)
+        snprintf(scale, sizeof scale, "box-cox=%.4g", facts->lambda);
+    return foci_json_put_text(surface, "scale", scale, err) &&
+           foci_json_put_number(surface, "lambda", facts->lambda, err) &&
+           foci_json_put_number(surface, "shift", facts->shift, err);
 }
 
 static bool put_surface(foci_json *root, const foci_round *round, foci_error *err) {
     foci_json *surface = foci_summary_child(root, "surface", err);
     const foci_surface_options *method = &round->method;
+    bool by_distance = !method->method->gives_variance;
     return surface && foci_json_put_text(surface, "kind", method->method->name, err) &&
-           foci_json_put_text(surface, "scale", "none", err) &&
-           foci_summary_put_model(surface, "variogram", method->method->needs_variogram ? &round->variogram : NULL,
-                                  err) &&
+           put_scale(surface, &round->model.facts, err) &&
+           foci_summary_put_model(surface, "variogram", &round->model.facts.variogram, err) &&
            foci_json_put_number(surface, "cell_m", round->grid.cell, err) &&
            foci_json_put_whole(surface, "columns", (long long)round->grid.columns, err) &&
            foci_json_put_whole(surface, "rows", (long long)round->grid.rows, err) &&
+           foci_json_put_number(surface, "lattice_m", (double)round->surface.lattice * round->grid.cell, err) &&
+           foci_json_put_number(surface, "row_heading_grid_deg", round->row_heading, err) &&
            foci_json_put_whole(surface, "neighbours", (long long)method->neighbours, err) &&
-           foci_json_put_number(surface, "power", method->method->needs_variogram ? NAN : method->power, err);
-}
-
-bool foci_summary_fill_cross_check(foci_json *object, const foci_cross_check *check, foci_error *err) {
-    return foci_json_put_whole(object, "n", (long long)check->n, err) &&
-           foci_json_put_number(object, "mean_error", check->mean_error, err) &&
-           foci_json_put_number(object, "rmse", check->rmse, err) &&
-           foci_json_put_number(object, "mean_squared_deviation_ratio", check->mean_squared_deviation_ratio, err) &&
-           foci_json_put_number(object, "coverage_90", check->coverage_90, err);
+           foci_json_put_number(surface, "power", by_distance ? method->power : NAN, err) &&
+           put_facts(surface, &round->model.facts, err);
 }
 
 static bool put_cross_check(foci_json *root, const foci_round *round, foci_error *err) {
@@ -258,7 +266,8 @@ char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
         !foci_json_put_text(root, "first_date", *round->first_date ? round->first_date : NULL, err) ||
         !foci_json_put_text(root, "last_date", *round->last_date ? round->last_date : NULL, err) ||
         !put_field(root, round, err) || !put_disease(root, round, err) || !put_reading(root, survey, err) ||
-        !put_stops(root, round, err) || !put_findings(root, &round->findings, err) || !put_surface(root, round, err) ||
+        !put_stops(root, round, err) || !put_findings(root, &round->findings, err) ||
+        !foci_pattern_summary_put(root, round, err) || !put_surface(root, round, err) ||
         !put_cross_check(root, round, err) || !put_severity(root, &round->surface, err) ||
         !put_hotspots(root, &round->hotspots, err) || !put_zones(root, round, err) ||
         !put_sentences(root, "even_so", &round->even_so, err) ||

@@ -6,12 +6,10 @@
 
 #include "base/memory.h"
 #include "run/labels.h"
+#include "run/method.h"
 
-/* Fewer stops give no variogram worth fitting (common practice, no source). */
-#define STOPS_FOR_KRIGING 20
-/* More stops than this: nearest neighbours only, and no cross-check unless asked for. */
-#define STOPS_FOR_ALL 1000
-#define NEIGHBOURS 64
+/* More stops than this: no cross-check unless asked for. */
+#define STOPS_FOR_CROSS_CHECK 1000
 
 static foci_stops_options reading_options(const foci_settings *settings, const foci_profile *profile) {
     foci_stops_options options = {.value = settings->value,
@@ -86,87 +84,6 @@ done:
     return ok;
 }
 
-/* The threshold of the settings, else the profile's. */
-static void choose_threshold(foci_round *round, const foci_settings *settings) {
-    round->threshold = settings->threshold;
-    if (isnan(round->threshold) && round->has_profile)
-        round->threshold = round->profile.threshold;
-}
-
-static bool choose_method(foci_round *round, const foci_settings *settings, foci_error *err) {
-    bool few = round->readings.count < STOPS_FOR_KRIGING && !settings->variogram;
-    const char *name = settings->surface ? settings->surface : few ? "idw" : "kriging";
-    bool counts = round->stops.kind == FOCI_READING_COUNT;
-    size_t all = round->readings.count <= STOPS_FOR_ALL ? 0 : NEIGHBOURS;
-    round->method = (foci_surface_options){
-        .method = foci_surface_method_find(name),
-        .variogram = &round->variogram,
-        .power = settings->power,
-        .neighbours = isnan(settings->neighbours) ? all : (size_t)settings->neighbours,
-        .threads = isnan(settings->threads) ? 0 : (int)settings->threads,
-        .least = 0,
-        .most = counts ? 100 : INFINITY,
-        .threshold = round->threshold,
-    };
-    if (!round->method.method)
-        return foci_fail(err, FOCI_BAD_SETTING, "--surface", 0, "'%s' is not a surface method", name);
-    return true;
-}
-
-/* Where nobody asked for kriging and no model can be fitted, inverse distance still makes a map. */
-static bool choose_variogram(foci_round *round, const foci_settings *settings, foci_error *err) {
-    foci_error fit_error = {0};
-    foci_variogram wanted = {0};
-    bool complete = false;
-    if (settings->variogram && !foci_variogram_parse(&wanted, &complete, settings->variogram, err))
-        return false;
-    if (!round->method.method->needs_variogram)
-        return true;
-    if (complete) {
-        round->variogram = wanted;
-        return true;
-    }
-    double lag = isnan(settings->lag) ? 0 : settings->lag;
-    double cutoff = isnan(settings->cutoff) ? 0 : settings->cutoff;
-    if (!foci_semivariances_make(&round->semivariances, &round->readings, lag, cutoff, err))
-        return false;
-    if (foci_variogram_fit(&round->variogram, &round->semivariances, wanted.kind, wanted.smoothness, &fit_error))
-        return true;
-    if (settings->surface || settings->variogram || fit_error.status != FOCI_NO_FIT)
-        return foci_fail(err, fit_error.status, fit_error.source, fit_error.row, "%s", fit_error.text);
-    round->method.method = foci_surface_method_find("idw");
-    return foci_sentences_add(&round->warnings, err, "No variogram could be fitted (%s): inverse distance is used.",
-                              fit_error.text);
-}
-
-static bool keep_text(char **place, const char *text, foci_error *err) {
-    char *copy = foci_copy_text(text, err);
-    if (!copy)
-        return false;
-    free(*place);
-    *place = copy;
-    return true;
-}
-
-/* What was left open is written into the settings as it was used, so that the job repeats the survey. */
-static bool keep_choices(foci_survey *survey, foci_error *err) {
-    foci_settings *settings = &survey->settings;
-    const foci_round *round = &survey->round;
-    settings->threshold = round->threshold;
-    settings->neighbours = (double)round->method.neighbours;
-    return keep_text(&settings->surface, round->method.method->name, err) &&
-           keep_text(&settings->work_crs, round->work_crs, err) &&
-           (!*round->season || keep_text(&settings->season, round->season, err));
-}
-
-/* `survey` is where it stays: the method points into it. */
-static bool model_in_place(foci_survey *survey, foci_error *err) {
-    foci_round *round = &survey->round;
-    choose_threshold(round, &survey->settings);
-    return choose_method(round, &survey->settings, err) && choose_variogram(round, &survey->settings, err) &&
-           keep_choices(survey, err);
-}
-
 static bool look_or_fail(foci_survey *survey, const foci_settings *settings, foci_error *err) {
     foci_error unfit = {0};
     if (!foci_survey_look(survey, settings, &unfit, err))
@@ -174,18 +91,13 @@ static bool look_or_fail(foci_survey *survey, const foci_settings *settings, foc
     return unfit.status == FOCI_OK || foci_fail(err, unfit.status, unfit.source, unfit.row, "%s", unfit.text);
 }
 
-/* Hands a finished survey over: the method points at the variogram in its new place. */
-static void hand_over(foci_survey *out, foci_survey *survey) {
-    *out = *survey;
-    out->round.method.variogram = &out->round.variogram;
-    *survey = (foci_survey){0};
-}
-
 bool foci_survey_model(foci_survey *out, const foci_settings *settings, foci_error *err) {
     foci_survey survey = {0};
-    bool ok = look_or_fail(&survey, settings, err) && model_in_place(&survey, err);
-    if (ok)
-        hand_over(out, &survey);
+    bool ok = look_or_fail(&survey, settings, err) && foci_method_fit(&survey.round, &survey.settings, NULL, err);
+    if (ok) {
+        *out = survey;
+        survey = (foci_survey){0};
+    }
     foci_survey_free(&survey);
     return ok;
 }
@@ -202,8 +114,8 @@ static bool need(const foci_settings *settings, foci_error *err) {
     return true;
 }
 
-static bool need_threshold(const foci_round *round, foci_error *err) {
-    if (!isnan(round->threshold))
+static bool need_threshold(const foci_round *round, const foci_settings *settings, foci_error *err) {
+    if (!isnan(settings->threshold) || (round->has_profile && !isnan(round->profile.threshold)))
         return true;
     return foci_fail(
         err, FOCI_BAD_SETTING, "--threshold", 0,
@@ -213,22 +125,39 @@ static bool need_threshold(const foci_round *round, foci_error *err) {
         round->readings.count);
 }
 
-static bool estimate(foci_survey *survey, const foci_progress *progress, foci_error *err) {
+bool foci_survey_judge_pattern(foci_survey *survey, foci_error *err) {
     foci_round *round = &survey->round;
-    if (progress) {
-        round->method.progress = progress->progress;
-        round->method.context = progress->context;
+    const foci_settings *settings = &survey->settings;
+    const foci_surface_facts *facts = &round->model.facts;
+    const bool fitted = round->model.method != NULL;
+    const foci_pattern_options options = {
+        .band = isnan(settings->band) ? 0 : settings->band,
+        .seed = (uint64_t)settings->seed,
+        .threads = isnan(settings->threads) ? 0 : (int)settings->threads,
+        .nugget_share = fitted ? facts->nugget_share.median : NAN,
+        .practical_range = fitted ? facts->range.median : NAN,
+    };
+    if (!foci_pattern_make(&round->pattern, &round->readings, round->stops.kind, &options, err))
+        return false;
+    if (fitted) {
+        round->pattern.field.low = fmax(round->pattern.field.low, round->method.least);
+        round->pattern.field.high = fmin(round->pattern.field.high, round->method.most);
     }
+    round->has_pattern = true;
+    round->no_pattern = strcmp(round->pattern.verdict, "no pattern found") == 0;
+    return true;
+}
+
+static bool estimate(foci_survey *survey, foci_error *err) {
+    foci_round *round = &survey->round;
     double cell = isnan(survey->settings.cell) ? 0 : survey->settings.cell;
     if (!foci_grid_over_field(&round->grid, &round->field.shape, cell, round->spacing, err) ||
-        !foci_surface_estimate(&round->surface, &round->readings, &round->grid, &round->method, err))
+        !foci_surface_estimate(&round->surface, &round->model, &round->grid, err))
         return false;
     survey->settings.cell = round->grid.cell;
-    round->method.progress = NULL;
-    round->method.context = NULL;
-    if (round->readings.count < 2 || (round->readings.count > STOPS_FOR_ALL && !survey->settings.cross_check))
+    if (round->readings.count < 2 || (round->readings.count > STOPS_FOR_CROSS_CHECK && !survey->settings.cross_check))
         return true;
-    round->has_cross_check = foci_cross_check_make(&round->cross_check, &round->readings, &round->method, err);
+    round->has_cross_check = foci_cross_check_make(&round->cross_check, &round->model, &round->readings, err);
     return round->has_cross_check;
 }
 
@@ -265,11 +194,15 @@ static bool decide(foci_survey *survey, foci_error *err) {
 
 bool foci_survey_map(foci_survey *out, const foci_settings *settings, const foci_progress *progress, foci_error *err) {
     foci_survey survey = {0};
-    bool ok = need(settings, err) && look_or_fail(&survey, settings, err) && model_in_place(&survey, err) &&
-              need_threshold(&survey.round, err) && estimate(&survey, progress, err) && decide(&survey, err) &&
+    bool ok = need(settings, err) && look_or_fail(&survey, settings, err) &&
+              need_threshold(&survey.round, &survey.settings, err) &&
+              foci_method_fit(&survey.round, &survey.settings, progress, err) &&
+              foci_survey_judge_pattern(&survey, err) && estimate(&survey, err) && decide(&survey, err) &&
               foci_labels_caution(&survey.round, err) && foci_labels_warn(&survey.round, err);
-    if (ok)
-        hand_over(out, &survey);
+    if (ok) {
+        *out = survey;
+        survey = (foci_survey){0};
+    }
     foci_survey_free(&survey);
     return ok;
 }

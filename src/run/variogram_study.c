@@ -6,7 +6,7 @@
 #include "base/deliver.h"
 #include "fieldfoci/map.h"
 #include "run/speak.h"
-#include "run/summary.h"
+#include "run/summary_parts.h"
 
 char *foci_variogram_summary(const foci_semivariances *semivariances, const foci_variogram *model, foci_error *err) {
     char *text = NULL;

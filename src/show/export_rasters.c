@@ -36,7 +36,7 @@ static bool write_layer(const foci_round *round, const char *path, const double 
     char threshold[32] = "", stops[32];
     size_t count = 0;
     bool ok = false;
-    if (!say_variogram(&variogram, &round->variogram, err))
+    if (!say_variogram(&variogram, &round->model.facts.variogram, err))
         goto done;
     if (!isnan(round->threshold))
         snprintf(threshold, sizeof threshold, "%.15g", round->threshold);

@@ -109,6 +109,15 @@ static char *words_no_hotspot(const foci_round *round, foci_error *err) {
     return foci_format_text(err, "No hotspot: no patch above %s is as large as %s", limit, area);
 }
 
+/* Where stops are no more alike than chance would have it, the average says as much as the map. */
+static char *words_no_pattern(const foci_round *round, foci_error *err) {
+    char mean[FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE];
+    foci_words_reading(mean, round, round->pattern.field.mean);
+    foci_words_reading(low, round, round->pattern.field.low);
+    foci_words_reading(high, round, round->pattern.field.high);
+    return foci_format_text(err, "No pattern found: use the field's average, %s (%s to %s)", mean, low, high);
+}
+
 char *foci_words_finding(const foci_round *round, foci_error *err) {
     char mean[FOCI_WORDS_SIZE];
     if (round->spread.max <= 0)
@@ -123,6 +132,8 @@ char *foci_words_finding(const foci_round *round, foci_error *err) {
             *text = (char)toupper((unsigned char)*text);
         return text;
     }
+    if (round->no_pattern)
+        return words_no_pattern(round, err);
     return round->hotspots.count > 0 ? words_hotspots(round, err) : words_no_hotspot(round, err);
 }
 
@@ -203,9 +214,9 @@ static void length_words(char text[FOCI_WORDS_SIZE], double metres) {
 }
 
 static bool add_model(foci_text *line, const foci_round *round, foci_error *err) {
-    const foci_variogram *model = &round->variogram;
+    const foci_variogram *model = &round->model.facts.variogram;
     char reach[FOCI_WORDS_SIZE];
-    if (!round->method.method->needs_variogram || !model->kind)
+    if (!model->kind)
         return true;
     if (model->partial_sill <= 0)
         return foci_text_add(line, err, " Neighbouring stops are no more alike than distant ones (%s model).",
@@ -228,6 +239,9 @@ char *foci_words_made(const foci_round *round, foci_error *err) {
     if (ok && round->has_cross_check)
         ok = foci_text_add(&line, err, " Stops guessed from the others are missed by %.2g%s as a rule.",
                            round->cross_check.rmse, foci_words_suffix(round));
+    if (ok && round->has_cross_check && !isnan(round->cross_check.coverage_90))
+        ok = foci_text_add(&line, err, " Left-out stops fell inside their 90 %% bounds %.0f times in 100.",
+                           100 * round->cross_check.coverage_90);
     ok = ok && foci_text_add(&line, err, " Made %.10s by fieldfoci %s.", round->made, FOCI_VERSION);
     if (!ok)
         foci_text_free(&line);

@@ -71,6 +71,76 @@ static void test_wilson_at_its_limits(void **state) {
     assert_near(high, 1, 1e-15);
 }
 
+/* Relative, so that small chances count in every digit. */
+static void assert_digits(double actual, double expected, double relative) {
+    assert_near(actual, expected, relative * fabs(expected));
+}
+
+/* Values of an independent program (SciPy 1.10.1, functions gammaincc and betainc). */
+static void test_incomplete_functions(void **state) {
+    (void)state;
+    assert_digits(foci_gamma_above(0.5, 0.3), 0.4385780260809997, 1e-13);
+    assert_digits(foci_gamma_above(2.385, 4.1), 0.12989334604836184, 1e-13);
+    assert_digits(foci_gamma_above(22, 633.77), 8.017103672501721e-237, 1e-11);
+    assert_digits(foci_gamma_above(1500.5, 1450.2), 0.904001583547913, 1e-11);
+    assert_digits(foci_beta_below(2.385, 0.5, 0.7), 0.2148692700799374, 1e-13);
+    assert_digits(foci_beta_below(0.5, 0.5, 0.1), 0.2048327646991335, 1e-13);
+    assert_digits(foci_beta_below(40, 3.5, 0.95), 0.7529396136555326, 1e-12);
+    assert_digits(foci_beta_below(2500, 0.5, 0.999), 0.025318024564949734, 1e-10);
+}
+
+/* Q(1, x) = exp(-x); Q(a + 1, x) = Q(a, x) + x^a exp(-x) / Gamma(a + 1); I_x(a, 1) = x^a; I_x(a, b) = 1 - I_1-x(b, a).
+ */
+static void test_incomplete_functions_obey_their_laws(void **state) {
+    (void)state;
+    for (double x = 0.05; x < 60; x *= 1.7) {
+        assert_digits(foci_gamma_above(1, x), exp(-x), 1e-13);
+        for (double a = 0.3; a < 40; a *= 2.1)
+            assert_near(foci_gamma_above(a + 1, x), foci_gamma_above(a, x) + exp(a * log(x) - x - lgamma(a + 1)),
+                        1e-13);
+    }
+    for (double x = 0.02; x < 1; x += 0.07)
+        for (double a = 0.4; a < 50; a *= 1.9) {
+            assert_digits(foci_beta_below(a, 1, x), pow(x, a), 1e-12);
+            assert_near(foci_beta_below(a, 2.385, x), 1 - foci_beta_below(2.385, a, 1 - x), 1e-13);
+        }
+}
+
+/* SciPy 1.10.1 (chi2.sf, t.sf); quantiles: closed forms for 1 and 2 degrees of freedom, else printed tables (from
+ * memory). */
+static void test_chi_squared_and_student(void **state) {
+    (void)state;
+    assert_digits(foci_chi_squared_above(225.5518, 159), 0.0004091263335322168, 1e-11);
+    assert_digits(foci_chi_squared_above(34, 9), 8.932222228765762e-05, 1e-12);
+    assert_digits(foci_chi_squared_above(1267.54964452157, 44), 7.979809054217817e-237, 1e-11);
+    assert_digits(foci_student_above(2.385, 7), 0.02426205885362906, 1e-12);
+    assert_digits(foci_student_above(-1.1, 3), 0.8241584025326745, 1e-12);
+    assert_digits(foci_student_above(12.5, 40), 1.0691960840519706e-15, 1e-10);
+    assert_near(foci_student_95(1), tan(0.45 * acos(-1)), 1e-13);
+    assert_near(foci_student_95(2), 0.9 / sqrt(2 * 0.95 * 0.05), 1e-13);
+    assert_near(foci_student_95(7), 1.894579, 1e-6);
+    assert_near(foci_student_95(99), 1.660391, 1e-6);
+    for (double degrees = 1; degrees < 3000; degrees *= 1.3)
+        assert_digits(foci_student_above(foci_student_95(degrees), degrees), 0.05, 1e-12);
+    assert_near(foci_student_95(1e7), FOCI_NORMAL_95, 1e-6);
+}
+
+static void test_what_is_outside_is_not_a_number(void **state) {
+    (void)state;
+    assert_near(foci_gamma_above(0, 1), NAN, 0);
+    assert_near(foci_gamma_above(1, -1), NAN, 0);
+    assert_near(foci_gamma_above(3, NAN), NAN, 0);
+    assert_near(foci_gamma_above(3, INFINITY), 0, 0);
+    assert_near(foci_gamma_above(3, 0), 1, 0);
+    assert_near(foci_beta_below(1, 0, 0.5), NAN, 0);
+    assert_near(foci_beta_below(1, 1, 1.5), NAN, 0);
+    assert_near(foci_beta_below(2, 3, 1), 1, 0);
+    assert_near(foci_chi_squared_above(3, 0), NAN, 0);
+    assert_near(foci_student_above(2, 0), NAN, 0);
+    assert_near(foci_student_above(0, 5), 0.5, 1e-15);
+    assert_near(foci_student_95(0), NAN, 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_normal_distribution),
@@ -78,6 +148,10 @@ int main(void) {
         cmocka_unit_test(test_wilson_interval_is_the_published_one),
         cmocka_unit_test(test_wilson_ends_solve_their_equation),
         cmocka_unit_test(test_wilson_at_its_limits),
+        cmocka_unit_test(test_incomplete_functions),
+        cmocka_unit_test(test_incomplete_functions_obey_their_laws),
+        cmocka_unit_test(test_chi_squared_and_student),
+        cmocka_unit_test(test_what_is_outside_is_not_a_number),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,11 +1,9 @@
-#include "support/readings.h"
-
-#include "fieldfoci/cross_check.h"
+#include "support/surface_model.h"
 
 static foci_cross_check checked(const foci_readings *readings, const foci_surface_options *options) {
     foci_error err = {0};
     foci_cross_check check = {0};
-    assert_done(foci_cross_check_make(&check, readings, options, &err), err);
+    assert_done(support_cross_check(&check, readings, options, &err), err);
     return check;
 }
 
@@ -77,7 +75,7 @@ static void test_one_stop_is_too_few(void **state) {
     foci_surface_options options = {.method = foci_surface_method_find("idw"), .power = 2, .threads = 1};
     foci_cross_check check = {0};
     foci_error err = {0};
-    assert_fails(foci_cross_check_make(&check, &one, &options, &err), err, FOCI_BAD_INPUT, "more stops");
+    assert_fails(support_cross_check(&check, &one, &options, &err), err, FOCI_BAD_INPUT, "more stops");
     assert_null(check.estimate);
 }
 
@@ -86,7 +84,7 @@ static bool attempt(foci_error *err) {
     foci_variogram model = {.kind = foci_variogram_kind_find("spherical"), .partial_sill = 10, .range = 10, .ratio = 1};
     foci_surface_options options = {.method = foci_surface_method_find("kriging"), .variogram = &model, .threads = 1};
     foci_cross_check check = {0};
-    bool ok = foci_cross_check_make(&check, &seven, &options, err);
+    bool ok = support_cross_check(&check, &seven, &options, err);
     foci_cross_check_free(&check);
     return ok;
 }

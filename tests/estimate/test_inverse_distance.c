@@ -1,16 +1,15 @@
-#include "support/readings.h"
-
-#include "estimate/inverse_distance.h"
+#include "support/surface_model.h"
 
 static foci_surface_options with(double power, size_t neighbours) {
-    return (foci_surface_options){.power = power, .neighbours = neighbours, .threads = 1};
+    return (foci_surface_options){
+        .method = foci_surface_method_find("idw"), .power = power, .neighbours = neighbours, .threads = 1};
 }
 
 static double at(const foci_readings *readings, double power, foci_point place) {
     foci_error err = {0};
     foci_surface_options options = with(power, 0);
     double estimate = 0;
-    assert_done(foci_inverse_distance_at(&estimate, NULL, readings, &options, &place, 1, &err), err);
+    assert_done(support_at(&estimate, NULL, readings, &options, &place, 1, &err), err);
     return estimate;
 }
 
@@ -59,11 +58,11 @@ static void test_meuse(void **state) {
     assert_int_equal(table.rows, 3103);
     foci_error err = {0};
     foci_surface_options options = with(2, 0);
-    assert_done(foci_inverse_distance_at(estimate, NULL, &meuse, &options, places, table.rows, &err), err);
+    assert_done(support_at(estimate, NULL, &meuse, &options, places, table.rows, &err), err);
     for (size_t i = 0; i < table.rows; i++)
         assert_near(estimate[i], all[i], 1e-10 * all[i]);
     options = with(2, 12);
-    assert_done(foci_inverse_distance_at(estimate, NULL, &meuse, &options, places, table.rows, &err), err);
+    assert_done(support_at(estimate, NULL, &meuse, &options, places, table.rows, &err), err);
     size_t compared = 0;
     for (size_t i = 0; i < table.rows; i++)
         if (tie[i] == 0) {
@@ -85,7 +84,7 @@ static void test_meuse_left_out(void **state) {
     double *estimate = calloc(meuse.count + 1, sizeof *estimate);
     foci_error err = {0};
     foci_surface_options options = with(2, 0);
-    assert_done(foci_inverse_distance_left_out(estimate, NULL, &meuse, &options, &err), err);
+    assert_done(support_left_out(estimate, NULL, &meuse, &options, &err), err);
     for (size_t i = 0; i < meuse.count; i++)
         assert_near(estimate[i], reference_column(&table, "idw_pred")[i], 1e-8);
     free(estimate);
@@ -101,13 +100,13 @@ static void test_left_out_is_an_estimate_from_the_others(void **state) {
         double left[40], without = 0;
         foci_error err = {0};
         foci_surface_options options = with(1.7, neighbours);
-        assert_done(foci_inverse_distance_left_out(left, NULL, &readings, &options, &err), err);
+        assert_done(support_left_out(left, NULL, &readings, &options, &err), err);
         for (size_t i = 0; i < 40; i++) {
             foci_readings others = support_random_readings(40, 2385);
             others.places[i] = others.places[39];
             others.values[i] = others.values[39];
             others.count = 39;
-            assert_done(foci_inverse_distance_at(&without, NULL, &others, &options, &readings.places[i], 1, &err), err);
+            assert_done(support_at(&without, NULL, &others, &options, &readings.places[i], 1, &err), err);
             assert_near(left[i], without, 1e-10);
             support_readings_free(&others);
         }
@@ -123,9 +122,9 @@ static void test_threads_agree(void **state) {
     foci_error err = {0};
     for (size_t neighbours = 0; neighbours <= 8; neighbours += 8) {
         foci_surface_options options = with(2, neighbours);
-        assert_done(foci_inverse_distance_at(one, NULL, &readings, &options, asked.places, 3000, &err), err);
+        assert_done(support_at(one, NULL, &readings, &options, asked.places, 3000, &err), err);
         options.threads = 2;
-        assert_done(foci_inverse_distance_at(two, NULL, &readings, &options, asked.places, 3000, &err), err);
+        assert_done(support_at(two, NULL, &readings, &options, asked.places, 3000, &err), err);
         assert_memory_equal(one, two, 3000 * sizeof *one);
     }
     free(one);
@@ -142,13 +141,12 @@ static void test_bad_settings(void **state) {
     const double wrong[] = {0, -2, NAN, INFINITY};
     for (size_t i = 0; i < 4; i++) {
         foci_surface_options options = with(wrong[i], 0);
-        assert_fails(foci_inverse_distance_at(estimate, NULL, &seven, &options, &seven_target, 1, &err), err,
-                     FOCI_BAD_SETTING, "power above 0");
+        assert_fails(support_at(estimate, NULL, &seven, &options, &seven_target, 1, &err), err, FOCI_BAD_SETTING,
+                     "power above 0");
     }
     foci_surface_options options = with(2, 0);
     foci_readings one = support_readings(seven.places, seven.values, 1);
-    assert_fails(foci_inverse_distance_left_out(estimate, NULL, &one, &options, &err), err, FOCI_BAD_INPUT,
-                 "more stops");
+    assert_fails(support_left_out(estimate, NULL, &one, &options, &err), err, FOCI_BAD_INPUT, "more stops");
     assert_near(at(&one, 2, seven_target), 477, 0);
 }
 
@@ -156,7 +154,7 @@ static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
     foci_surface_options options = with(2, 3);
     double estimate = 0;
-    return foci_inverse_distance_at(&estimate, NULL, &seven, &options, &seven_target, 1, err);
+    return support_at(&estimate, NULL, &seven, &options, &seven_target, 1, err);
 }
 
 static void test_each_allocation(void **state) {

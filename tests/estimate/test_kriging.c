@@ -1,6 +1,6 @@
 #include "support/kriging_twin.h"
 
-#include "estimate/kriging.h"
+#include "support/surface_model.h"
 
 static foci_variogram model_of(const char *kind, double nugget, double partial_sill, double range) {
     return (foci_variogram){.kind = foci_variogram_kind_find(kind),
@@ -19,7 +19,7 @@ static answer at(const foci_readings *readings, const foci_variogram *model, siz
     foci_error err = {0};
     foci_surface_options options = {.variogram = model, .neighbours = neighbours, .threads = 1};
     answer found = {0, 0};
-    assert_done(foci_kriging_at(&found.estimate, &found.variance, readings, &options, &place, 1, &err), err);
+    assert_done(support_at(&found.estimate, &found.variance, readings, &options, &place, 1, &err), err);
     return found;
 }
 
@@ -88,7 +88,7 @@ static void test_seven_samples_left_out(void **state) {
     foci_surface_options options = {.variogram = &model, .threads = 1};
     double estimate[SEVEN], variance[SEVEN];
     foci_error err = {0};
-    assert_done(foci_kriging_left_out(estimate, variance, &seven, &options, &err), err);
+    assert_done(support_left_out(estimate, variance, &seven, &options, &err), err);
     for (size_t i = 0; i < SEVEN; i++) {
         assert_near(estimate[i], wanted[i], 6e-4);
         assert_near(variance[i], variances[i], 6e-4);

@@ -1,7 +1,7 @@
 /* Kriging against the results of another program on the meuse data (testdata/reference/README.md). */
 #include "support/kriging_twin.h"
 
-#include "estimate/kriging.h"
+#include "support/surface_model.h"
 
 /* Row of models_used.csv: "ok_log_zinc" is the first, "ok_log_zinc anis" the second. */
 static foci_variogram model_used(size_t row) {
@@ -33,7 +33,7 @@ static size_t compare(const foci_variogram *model, size_t neighbours, const char
     assert_int_equal(table.rows, 3103);
     foci_error err = {0};
     foci_surface_options options = {.variogram = model, .neighbours = neighbours, .threads = 2};
-    assert_done(foci_kriging_at(estimate, variance, &meuse, &options, places, table.rows, &err), err);
+    assert_done(support_at(estimate, variance, &meuse, &options, places, table.rows, &err), err);
     size_t compared = 0;
     for (size_t i = 0; i < table.rows; i++) {
         if (tie && reference_column(&table, tie)[i] != 0)
@@ -80,7 +80,7 @@ static void test_left_out(void **state) {
     foci_error err = {0};
     foci_surface_options options = {.variogram = &model, .threads = 1};
     assert_int_equal(meuse.count, 155);
-    assert_done(foci_kriging_left_out(estimate, variance, &meuse, &options, &err), err);
+    assert_done(support_left_out(estimate, variance, &meuse, &options, &err), err);
     for (size_t i = 0; i < meuse.count; i++) {
         assert_near(estimate[i], reference_column(&table, "ok_pred")[i], 1e-8);
         assert_near(variance[i], reference_column(&table, "ok_var")[i], 1e-8);
@@ -103,7 +103,7 @@ static void test_one_place(void **state) {
     double estimate = 0, variance = 0;
     foci_error err = {0};
     foci_surface_options options = {.variogram = &model, .threads = 1};
-    assert_done(foci_kriging_at(&estimate, &variance, &meuse, &options, &place, 1, &err), err);
+    assert_done(support_at(&estimate, &variance, &meuse, &options, &place, 1, &err), err);
     assert_near(estimate, 5.2734114, 5e-8);
     assert_near(variance, 0.15351082, 5e-9);
     support_readings_free(&meuse);

@@ -1,7 +1,7 @@
 /* What kriging must keep whatever the numbers: shifts, order of stops, threads, leaving out, and how it gives up. */
 #include "support/kriging_twin.h"
 
-#include "estimate/kriging.h"
+#include "support/surface_model.h"
 
 enum { ASKED = 700 };
 
@@ -19,7 +19,7 @@ static void run(double *estimate, double *variance, const foci_readings *stops, 
     foci_variogram model = spherical();
     foci_error err = {0};
     foci_surface_options options = {.variogram = &model, .neighbours = neighbours, .threads = threads};
-    assert_done(foci_kriging_at(estimate, variance, stops, &options, asked, ASKED, &err), err);
+    assert_done(support_at(estimate, variance, stops, &options, asked, ASKED, &err), err);
 }
 
 static void test_threads_agree_bit_for_bit(void **state) {
@@ -98,7 +98,7 @@ static void test_left_out_is_an_estimate_from_the_others(void **state) {
             double left[45], left_variance[45], estimate = 0, variance = 0;
             foci_error err = {0};
             foci_surface_options options = {.variogram = &model, .neighbours = neighbours, .threads = 2};
-            assert_done(foci_kriging_left_out(left, left_variance, &stops, &options, &err), err);
+            assert_done(support_left_out(left, left_variance, &stops, &options, &err), err);
             for (size_t i = 0; i < 45; i++) {
                 foci_readings others = support_random_readings(45, 2385);
                 others.places[i] = others.places[44];
@@ -123,13 +123,13 @@ static void test_constant_readings(void **state) {
     foci_variogram model = {.kind = foci_variogram_kinds, .range = 10, .ratio = 1, .fit = "constant"};
     foci_surface_options options = {.variogram = &model, .threads = 1};
     foci_error err = {0};
-    assert_done(foci_kriging_at(estimate, variance, &constant, &options, &seven_target, 1, &err), err);
+    assert_done(support_at(estimate, variance, &constant, &options, &seven_target, 1, &err), err);
     assert_near(estimate[0], 2.385, 0);
     assert_near(variance[0], 0, 0);
-    assert_done(foci_kriging_left_out(estimate, variance, &constant, &options, &err), err);
+    assert_done(support_left_out(estimate, variance, &constant, &options, &err), err);
     for (size_t i = 0; i < SEVEN; i++)
         assert_near(estimate[i], 2.385, 0);
-    assert_fails(foci_kriging_at(estimate, variance, &seven, &options, &seven_target, 1, &err), err, FOCI_NO_FIT,
+    assert_fails(support_at(estimate, variance, &seven, &options, &seven_target, 1, &err), err, FOCI_NO_FIT,
                  "--surface idw");
 }
 
@@ -141,17 +141,17 @@ static void test_one_and_two_stops(void **state) {
     double estimate[2] = {0}, variance[2] = {0};
     foci_error err = {0};
     few.count = 1;
-    assert_done(foci_kriging_at(estimate, variance, &few, &options, &seven_target, 1, &err), err);
+    assert_done(support_at(estimate, variance, &few, &options, &seven_target, 1, &err), err);
     assert_near(estimate[0], 477, 1e-9);
     assert_near(variance[0], 2 * foci_variogram_at(&model, few.places[0], seven_target), 1e-9);
-    assert_fails(foci_kriging_left_out(estimate, variance, &few, &options, &err), err, FOCI_BAD_INPUT, "more stops");
+    assert_fails(support_left_out(estimate, variance, &few, &options, &err), err, FOCI_BAD_INPUT, "more stops");
     few.count = 2;
-    assert_done(foci_kriging_left_out(estimate, variance, &few, &options, &err), err);
+    assert_done(support_left_out(estimate, variance, &few, &options, &err), err);
     assert_near(estimate[0], 696, 1e-9);
     assert_near(variance[1], 2 * foci_variogram_at(&model, few.places[0], few.places[1]), 1e-9);
     few.count = 0;
-    assert_fails(foci_kriging_at(estimate, variance, &few, &options, &seven_target, 1, &err), err, FOCI_BAD_INPUT,
-                 "more stops");
+    assert_fails(support_at(estimate, variance, &few, &options, &seven_target, 1, &err), err, FOCI_BAD_INPUT,
+                 "no stops");
 }
 
 /* A Gaussian model without nugget over close stops, and two stops at one place. */
@@ -163,16 +163,16 @@ static void test_singular_says_what_to_do(void **state) {
     foci_error err = {0};
     for (size_t neighbours = 0; neighbours <= 40; neighbours += 40) {
         foci_surface_options options = {.variogram = &model, .neighbours = neighbours, .threads = 2};
-        assert_fails(foci_kriging_at(estimate, variance, &stops, &options, stops.places, 90, &err), err, FOCI_NO_FIT,
+        assert_fails(support_at(estimate, variance, &stops, &options, stops.places, 90, &err), err, FOCI_NO_FIT,
                      "give the model a nugget, or pool stops that lie close together");
-        assert_fails(foci_kriging_left_out(estimate, variance, &stops, &options, &err), err, FOCI_NO_FIT,
+        assert_fails(support_left_out(estimate, variance, &stops, &options, &err), err, FOCI_NO_FIT,
                      "give the model a nugget");
     }
     model = spherical();
     model.nugget = 0;
     stops.places[4] = stops.places[5];
     foci_surface_options options = {.variogram = &model, .threads = 1};
-    assert_fails(foci_kriging_at(estimate, variance, &stops, &options, &seven_target, 1, &err), err, FOCI_NO_FIT,
+    assert_fails(support_at(estimate, variance, &stops, &options, &seven_target, 1, &err), err, FOCI_NO_FIT,
                  "pool stops");
     support_readings_free(&stops);
 }
@@ -197,12 +197,11 @@ static void test_progress_and_stopping(void **state) {
     double estimate[ASKED];
     foci_error err = {0};
     foci_surface_options options = {.variogram = &model, .threads = 1, .progress = watch_progress, .context = &w};
-    assert_done(foci_kriging_at(estimate, NULL, &stops, &options, asked.places, ASKED, &err), err);
+    assert_done(support_at(estimate, NULL, &stops, &options, asked.places, ASKED, &err), err);
     assert_int_equal(w.calls, 3); /* tiles of 256 places */
     assert_near(w.last, 1, 0);
     w = (watch){.stop_at = 2};
-    assert_fails(foci_kriging_at(estimate, NULL, &stops, &options, asked.places, ASKED, &err), err, FOCI_NO_FIT,
-                 "stopped");
+    assert_fails(support_at(estimate, NULL, &stops, &options, asked.places, ASKED, &err), err, FOCI_NO_FIT, "stopped");
     assert_int_equal(w.calls, 2);
     support_readings_free(&stops);
     support_readings_free(&asked);
@@ -213,7 +212,7 @@ static bool attempt_all(foci_error *err) {
     foci_variogram model = spherical();
     foci_surface_options options = {.variogram = &model, .threads = 2};
     double estimate = 0, variance = 0;
-    return foci_kriging_at(&estimate, &variance, &seven, &options, &seven_target, 1, err);
+    return support_at(&estimate, &variance, &seven, &options, &seven_target, 1, err);
 }
 
 static bool attempt_nearest(foci_error *err) {
@@ -221,7 +220,7 @@ static bool attempt_nearest(foci_error *err) {
     foci_variogram model = spherical();
     foci_surface_options options = {.variogram = &model, .neighbours = 4, .threads = 2};
     double estimate[SEVEN], variance[SEVEN];
-    return foci_kriging_left_out(estimate, variance, &seven, &options, err);
+    return support_left_out(estimate, variance, &seven, &options, err);
 }
 
 static void test_each_allocation(void **state) {

@@ -167,8 +167,60 @@ static void test_each_allocation(void **state) {
     support_fail_each_allocation(attempt);
 }
 
+/* testdata/reference/variogram_log_zinc_directional.csv: 22.5 degrees either side of four headings. */
+static void test_directions(void **state) {
+    (void)state;
+    foci_readings meuse = support_meuse(true);
+    reference_table table = reference_read("variogram_log_zinc_directional.csv");
+    assert_int_equal(table.rows, 60);
+    for (size_t quarter = 0; quarter < 4; quarter++) {
+        foci_semivariances result = {0};
+        foci_error err = {0};
+        double heading = reference_column(&table, "dir_deg_from_north")[15 * quarter];
+        assert_near(heading, 45.0 * (double)quarter, 0);
+        assert_done(foci_semivariances_toward(&result, &meuse, heading + 180, 22.5, 0, 0, &err), err);
+        assert_int_equal(result.count, 15);
+        for (size_t k = 0; k < result.count; k++) {
+            size_t row = 15 * quarter + k;
+            assert_int_equal(result.bins[k].pairs, (size_t)reference_column(&table, "np")[row]);
+            assert_near(result.bins[k].distance, reference_column(&table, "dist")[row], 1e-10);
+            assert_near(result.bins[k].semivariance, reference_column(&table, "gamma")[row], 1e-10);
+        }
+        foci_semivariances_free(&result);
+    }
+    reference_free(&table);
+    support_readings_free(&meuse);
+}
+
+/* 90 degrees either side is every direction; a pair on the edge of the cone counts. */
+static void test_direction_edges(void **state) {
+    (void)state;
+    foci_readings seven = support_seven();
+    foci_semivariances all = made(&seven, 5, 20), wide = {0}, edge = {0};
+    foci_error err = {0};
+    assert_done(foci_semivariances_toward(&wide, &seven, 37, 90, 5, 20, &err), err);
+    compare_bins(&wide, all.bins, all.count);
+    foci_point places[] = {{0, 0}, {2.5, 2.5}};
+    double values[] = {3, 7.4};
+    foci_readings two = support_readings(places, values, 2);
+    assert_done(foci_semivariances_toward(&edge, &two, 0, 45, 1, 5, &err), err);
+    assert_int_equal(edge.count, 1);
+    assert_int_equal(edge.bins[0].pairs, 1);
+    foci_semivariances none = {0};
+    assert_done(foci_semivariances_toward(&none, &two, 0, 44.9, 1, 5, &err), err);
+    assert_int_equal(none.count, 0);
+    assert_fails(foci_semivariances_toward(&none, &two, 0, 0, 1, 5, &err), err, FOCI_BAD_SETTING, "above 0");
+    assert_fails(foci_semivariances_toward(&none, &two, 0, NAN, 1, 5, &err), err, FOCI_BAD_SETTING, "tolerance");
+    foci_semivariances_free(&all);
+    foci_semivariances_free(&wide);
+    foci_semivariances_free(&edge);
+    foci_semivariances_free(&none);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_directions),
+        cmocka_unit_test(test_direction_edges),
         cmocka_unit_test(test_meuse),
         cmocka_unit_test(test_seven_samples),
         cmocka_unit_test(test_edges_belong_below),

@@ -105,7 +105,6 @@ static void the_warm_corner_is_found(void **state) {
     assert_string_equal(round->season, "2026");
     assert_string_equal(round->last_date, "2026-08-11");
     assert_true(round->has_cross_check);
-    assert_ptr_equal(round->method.variogram, &survey.round.variogram);
     foci_survey_free(&survey);
     foci_settings_free(&settings);
 }
@@ -133,7 +132,7 @@ static void the_folder_says_what_the_survey_holds(void **state) {
     assert_done(foci_survey_write(&survey, out, false, &err), err);
     assert_done(foci_json_read(&root, in_folder("survey/survey.json"), &err), err);
     assert_near(number_at(root, "zones", "treat", "area_ha"), survey.round.zones.items[FOCI_ZONE_TREAT].area_ha, 1e-12);
-    assert_near(number_at(root, "surface", "variogram", "range_m"), survey.round.variogram.range, 1e-9);
+    assert_near(number_at(root, "surface", "variogram", "range_m"), survey.round.model.facts.variogram.range, 1e-9);
     assert_near(number_at(root, "job", "threshold", NULL), 15, 0);
     assert_near(number_at(root, "job", "neighbours", NULL), 0, 0);
     assert_near(number_at(root, "stops", "used", NULL), 25, 0);

@@ -94,14 +94,14 @@ static inline foci_round make_round(foci_reading_kind kind) {
     round.method.method = &by_hand;
     round.spacing = foci_readings_spacing(&round.readings);
     assert_done(foci_readings_spread(&round.spread, &round.readings, &err), err);
-    round.variogram = (foci_variogram){.kind = foci_variogram_kind_find("spherical"),
-                                       .nugget = 0.05,
-                                       .partial_sill = 0.59,
-                                       .range = 897,
-                                       .heading = 30,
-                                       .ratio = 0.6,
-                                       .fit = "given"};
-    assert_non_null(round.variogram.kind);
+    round.model.facts.variogram = (foci_variogram){.kind = foci_variogram_kind_find("spherical"),
+                                                   .nugget = 0.05,
+                                                   .partial_sill = 0.59,
+                                                   .range = 897,
+                                                   .heading = 30,
+                                                   .ratio = 0.6,
+                                                   .fit = "given"};
+    assert_non_null(round.model.facts.variogram.kind);
     round.season = text_of("2025");
     round.title = text_of("Three patches");
     round.rated = text_of("");

@@ -314,23 +314,19 @@ static inline bool sample_labels(foci_round *round, foci_error *err) {
 static inline bool sample_model(foci_round *round, foci_error *err) {
     round->threshold = SAMPLE_THRESHOLD;
     snprintf(round->work_crs, sizeof round->work_crs, "EPSG:32617");
-    round->variogram = (foci_variogram){.kind = foci_variogram_kind_find("spherical"),
-                                        .nugget = 6.3,
-                                        .partial_sill = 71.5,
-                                        .range = 83,
-                                        .ratio = 1,
-                                        .fit = "weighted-squares",
-                                        .squares = 0.42};
-    round->method = (foci_surface_options){.method = foci_surface_method_find("kriging"),
-                                           .variogram = &round->variogram,
-                                           .power = 2,
-                                           .most = 100,
-                                           .threshold = SAMPLE_THRESHOLD};
+    round->model.facts.variogram = (foci_variogram){.kind = foci_variogram_kind_find("spherical"),
+                                                    .nugget = 6.3,
+                                                    .partial_sill = 71.5,
+                                                    .range = 83,
+                                                    .ratio = 1,
+                                                    .fit = "weighted-squares",
+                                                    .squares = 0.42};
+    round->method = (foci_surface_options){
+        .method = foci_surface_method_find("kriging"), .power = 2, .most = 100, .threshold = SAMPLE_THRESHOLD};
     round->hotspots_options = (foci_hotspots_options){.treat_chance = 0.5, .threshold = SAMPLE_THRESHOLD};
     round->zones_options.dig_chance = SAMPLE_DIG_CHANCE;
     round->spacing = foci_readings_spacing(&round->readings);
-    return foci_readings_spread(&round->spread, &round->readings, err) &&
-           foci_semivariances_make(&round->semivariances, &round->readings, 0, 0, err);
+    return foci_readings_spread(&round->spread, &round->readings, err);
 }
 
 /* A round by plan; on failure `*out` is empty. */

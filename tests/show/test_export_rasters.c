@@ -75,7 +75,7 @@ static void test_what_is_not_known_is_not_said(void **unused) {
     (void)unused;
     foci_round round = make_round(FOCI_READING_VALUE);
     round.threshold = NAN;
-    round.variogram = (foci_variogram){0};
+    round.model.facts.variogram = (foci_variogram){0};
     round.season[0] = '\0';
     write_file(&round, "severity.tif");
     GDALAllRegister();

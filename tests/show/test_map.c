@@ -140,7 +140,7 @@ static void what_is_missing_is_no_failure(void **state) {
     double *chance = round->surface.chance;
     round->surface.chance = NULL;
     round->method.method = foci_surface_method_find("idw");
-    round->variogram.kind = NULL;
+    round->model.facts.variogram.kind = NULL;
     assert_sheet(round, "Two hotspots, 1.7 acres (0.7 ha), hold most of the Sclerotinia stem rot of soybean");
     round->surface.chance = chance;
     round->has_zones = false;

@@ -37,8 +37,9 @@ typedef struct {
 static char percent[] = "percent of plants infected", hits[] = "hits per 100 ft", title[] = "Southern stem rot",
             cause[] = "Agroathelia rolfsii", name[] = "Home field", season[] = "2025", first[] = "2025-08-30",
             last[] = "2025-09-02", rated[] = "dug", reason[] = "The clinic confirmed it.", empty[] = "";
-static const foci_surface_method kriging = {"kriging", "ordinary kriging", true, true, NULL, NULL};
-static const foci_surface_method distance = {"idw", "inverse distance", false, false, NULL, NULL};
+static const foci_surface_method kriging = {
+    .name = "kriging", .title = "ordinary kriging", .needs_variogram = true, .gives_variance = true};
+static const foci_surface_method distance = {.name = "idw", .title = "inverse distance"};
 
 static int make_round(void **state) {
     static small_round small;
@@ -74,6 +75,13 @@ static void assert_words(char *(*make)(const foci_round *, foci_error *), const 
     assert_non_null(words);
     assert_string_equal(words, wanted);
     free(words);
+}
+
+static void without_pattern_the_average_is_told(void **state) {
+    foci_round *round = *state;
+    round->no_pattern = true;
+    round->pattern.field = (foci_field_mean){.mean = 8.25, .low = 6.1, .high = 10.4};
+    assert_words(foci_words_finding, round, "No pattern found: use the field's average, 8.25 % (6.1 % to 10.4 %)");
 }
 
 static void the_finding_says_how_much_lies_inside(void **state) {
@@ -150,7 +158,7 @@ static void the_method_is_told_in_words(void **state) {
     foci_round *round = *state;
     round->spacing = 33.37;
     snprintf(round->made, sizeof round->made, "2025-09-03T06:30:00Z");
-    round->variogram = (foci_variogram){
+    round->model.facts.variogram = (foci_variogram){
         .kind = foci_variogram_kind_find("spherical"), .nugget = 6, .partial_sill = 71, .range = 83, .ratio = 1};
     /* the spherical model reaches its sill at its range; 1 m = 3.2808 ft */
     assert_words(
@@ -160,15 +168,17 @@ static void the_method_is_told_in_words(void **state) {
         "fieldfoci " FOCI_VERSION ".");
     round->has_cross_check = true;
     round->cross_check.rmse = 4.13;
-    round->variogram.partial_sill = 0;
+    round->cross_check.coverage_90 = 0.883;
+    round->model.facts.variogram.partial_sill = 0;
     round->spacing = NAN;
     assert_words(
         foci_words_made, round,
         "How made: ordinary kriging of 23 stops, in cells of 20 m (66 ft). Neighbouring stops are no more alike "
         "than distant ones (spherical model). Stops guessed from the others are missed by 4.1 % as a rule. "
-        "Made 2025-09-03 by fieldfoci " FOCI_VERSION ".");
+        "Left-out stops fell inside their 90 % bounds 88 times in 100. Made 2025-09-03 by fieldfoci " FOCI_VERSION ".");
     round->has_cross_check = false;
     round->method.method = &distance;
+    round->model.facts.variogram.kind = NULL;
     assert_words(foci_words_made, round,
                  "How made: inverse distance of 23 stops, in cells of 20 m (66 ft). Made 2025-09-03 by "
                  "fieldfoci " FOCI_VERSION ".");
@@ -215,6 +225,7 @@ static void every_allocation_may_fail(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(areas_are_in_acres_first),
+        cmocka_unit_test_setup(without_pattern_the_average_is_told, make_round),
         cmocka_unit_test_setup(the_finding_says_how_much_lies_inside, make_round),
         cmocka_unit_test_setup(no_hotspot_says_why, make_round),
         cmocka_unit_test_setup(without_zones_the_average_counts, make_round),

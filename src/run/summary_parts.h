@@ -1,9 +1,9 @@
 /* Parts of the summaries that more than one of them has. */
-#ifndef FOCI_RUN_SUMMARY_H
-#define FOCI_RUN_SUMMARY_H
+#ifndef FOCI_RUN_SUMMARY_PARTS_H
+#define FOCI_RUN_SUMMARY_PARTS_H
 
 #include "data/json_file.h"
-#include "fieldfoci/survey.h"
+#include "fieldfoci/cross_check.h"
 
 /* A new object or array under `key`, or at the end of `array`; it stays its parent's. NULL on failure. */
 foci_json *foci_summary_child(foci_json *parent, const char *key, foci_error *err) FOCI_MUST_CHECK;

@@ -1,0 +1,111 @@
+/* Is the disease patchy? Aggregation and autocorrelation of the readings, and the field's mean. */
+#ifndef FIELDFOCI_PATTERN_H
+#define FIELDFOCI_PATTERN_H
+
+#include <stdint.h>
+
+#include "fieldfoci/stops.h"
+
+/* Throughout: NaN where a number is not defined (too few stops, readings that do not differ, unequal effort ...). */
+
+/* One measure of how alike neighbouring stops are. */
+typedef struct {
+    double value, expectation; /* the expectation where place does not matter */
+    double variance;           /* under randomisation (Cliff & Ord 1981, Spatial Processes) */
+    double z, p;               /* positive where neighbours are alike; p one-sided, of the normal distribution */
+    double permuted_p;         /* share of permutations at least as patchy, the readings' own order among them */
+} foci_pattern_test;
+
+/* The same measure at one stop. */
+typedef struct {
+    size_t neighbours;
+    double moran, moran_expectation, moran_variance; /* local Moran (Anselin 1995), row-standardised weights; moments
+                                                        given the stop's own reading (Sokal et al. 1998) */
+    double moran_z, moran_p, moran_q;                /* p two-sided; q = p held against all stops at once */
+    double gi_z, gi_p, gi_q;                         /* Gi* (Ord & Getis 1995), the stop itself included */
+} foci_local_test;
+
+/* Least distance that infected units would have to be moved for every stop to hold the field's mean (Perry 1995). */
+typedef struct {
+    double distance;      /* metres a unit, summed over the units moved; of scores: in the reading's unit x metres */
+    double expected;      /* its mean over permutations */
+    double index, p;      /* distance / expected; share of permutations at least as far, the own one among them */
+    const char *left_out; /* why it was not worked out, static; NULL where it was */
+} foci_transport_index;
+
+/* Counts of infected units, where all stops looked at equally many. m: mean, s2: variance (n - 1), T: total. */
+typedef struct {
+    double mean, variance;
+    double ratio, chi_squared, z, p; /* s2 / m; (n - 1) s2 / m; normal approximation; chi-squared above */
+    double crowding, patchiness;     /* Lloyd 1967: m + s2 / m - 1; that over m */
+    double morisita;                 /* 1959: n sum x(x - 1) / (T (T - 1)) */
+    double green;                    /* 1966: (s2 / m - 1) / (T - 1) */
+    double k_moments, k;             /* of the negative binomial; k by maximum likelihood */
+    double poisson_log_likelihood;   /* natural logarithms, all constants in */
+    double negative_binomial_log_likelihood;
+} foci_count_dispersion;
+
+/* y infected of n looked at, n may differ from stop to stop. */
+typedef struct {
+    double share;                      /* sum y / sum n */
+    double dispersion, chi_squared, p; /* D; (stops - 1) D and its chance */
+    double c_alpha_z, c_alpha_p;       /* Tarone 1979, one-sided */
+    double rho_moments, theta_moments; /* theta = rho / (1 - rho) = 1 / (alpha + beta) */
+    double beta_share, rho, theta;     /* beta-binomial by maximum likelihood; theta and rho 0: the binomial itself */
+    double binomial_log_likelihood;    /* binomial coefficients in */
+    double beta_binomial_log_likelihood;
+} foci_incidence_dispersion;
+
+typedef struct {
+    double mean, low, high; /* of the field, reading's unit, with its 90 % interval */
+    double declustered;     /* mean with each stop weighted by the ground it stands for */
+    double cell;            /* side of the cells used for that, metres */
+    double crowding;        /* correlation of stop density with the readings; NaN where stops are evenly spread */
+    double crowding_p;      /* share of permutations with at least this correlation */
+    bool crowded;           /* stops crowd the bad spots: the mean and the map run high */
+} foci_field_mean;
+
+typedef struct {
+    const char *verdict; /* "patchy", "no pattern found" or "too few stops"; static */
+    const char *why;     /* the rule that decided, a clause; static */
+    size_t count;
+    size_t islands;       /* stops without a neighbour within the band */
+    double spacing, band; /* metres */
+    double neighbours;    /* mean number a stop */
+    size_t permutations;
+    foci_pattern_test moran, geary, general_g; /* binary weights; General G only where no reading is negative */
+    double moran_normal_variance, moran_normal_z, moran_normal_p;
+    foci_pattern_test joins; /* neighbours that both have any disease (reading above 0) */
+    foci_transport_index transport;
+    foci_count_dispersion counts;
+    foci_incidence_dispersion incidence;
+    foci_field_mean field;
+    foci_local_test *local; /* per reading, in their order; owned */
+} foci_pattern;
+
+typedef struct {
+    double band; /* neighbour distance, metres; 0: 1.5 times the spacing */
+    uint64_t seed;
+    size_t permutations;    /* 0: 999 */
+    int threads;            /* 0: all cores; the result does not depend on it */
+    double nugget_share;    /* of a fitted variogram: nugget / sill, and its practical range in metres; NaN where */
+    double practical_range; /* unknown */
+} foci_pattern_options;
+
+/* FOCI_BAD_SETTING for a negative band, or one that makes more than 4 million pairs. Few or equal readings are no
+ * error: what they do not allow is NaN. */
+FOCI_API bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_reading_kind kind,
+                                const foci_pattern_options *options, foci_error *err) FOCI_MUST_CHECK;
+
+FOCI_API void foci_pattern_free(foci_pattern *pattern);
+
+/* Plants beside each other in one row, in their order: few runs of sick and healthy ones mean that disease spreads
+ * along the row (Madden, Louie, Abt & Knoke 1982, Phytopathology 72:195-198). */
+typedef struct {
+    double runs, expected, deviation;
+    double z, p; /* with the correction of + 0.5; z below -1.64: clustered; p one-sided */
+} foci_runs;
+
+FOCI_API void foci_runs_count(foci_runs *out, const bool *infected, size_t count);
+
+#endif

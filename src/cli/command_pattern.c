@@ -1,0 +1,73 @@
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "commands.h"
+
+static void print_test(const char *name, const foci_pattern_test *test) {
+    if (isnan(test->value))
+        printf("%-28s not defined for these readings\n", name);
+    else
+        printf("%-28s %.4g (expected %.4g), z %.2f, P %.3g, by permutation %.3g\n", name, test->value,
+               test->expectation, test->z, test->p, test->permuted_p);
+}
+
+static void print_number(const char *name, double number) {
+    if (!isnan(number))
+        printf("%-28s %.4g\n", name, number);
+}
+
+static void print_counts(const foci_pattern *pattern) {
+    const foci_incidence_dispersion *incidence = &pattern->incidence;
+    const foci_count_dispersion *counts = &pattern->counts;
+    if (!isnan(incidence->dispersion))
+        printf("%-28s %.4g, P %.3g; C(alpha) z %.2f, P %.3g\n", "index of dispersion D", incidence->dispersion,
+               incidence->p, incidence->c_alpha_z, incidence->c_alpha_p);
+    if (!isnan(incidence->theta))
+        printf("%-28s share %.4g, theta %.4g, rho %.4g\n", "beta-binomial", incidence->beta_share, incidence->theta,
+               incidence->rho);
+    if (!isnan(counts->ratio))
+        printf("%-28s %.4g, P %.3g\n", "variance to mean", counts->ratio, counts->p);
+    print_number("Morisita's index", counts->morisita);
+    print_number("Lloyd's patchiness", counts->patchiness);
+    print_number("negative binomial k", counts->k);
+}
+
+static void print_pattern(const foci_round *round) {
+    const foci_pattern *pattern = &round->pattern;
+    printf("%s: %s\n\n", pattern->verdict, pattern->why);
+    printf("%zu stops, %.0f m apart; neighbours within %.0f m, %.1f a stop, %zu without any\n", pattern->count,
+           pattern->spacing, pattern->band, pattern->neighbours, pattern->islands);
+    printf("field average %.4g %s, 90 %% interval %.4g to %.4g; declustered %.4g%s\n\n", pattern->field.mean,
+           round->stops.unit, pattern->field.low, pattern->field.high, pattern->field.declustered,
+           pattern->field.crowded ? " (stops crowd the bad spots)" : "");
+    print_test("Moran's I", &pattern->moran);
+    print_test("Geary's C", &pattern->geary);
+    print_test("General G", &pattern->general_g);
+    if (pattern->transport.left_out)
+        printf("%-28s left out: %s\n", "transport distance index", pattern->transport.left_out);
+    else if (!isnan(pattern->transport.index))
+        printf("%-28s %.4g, P %.3g\n", "transport distance index", pattern->transport.index, pattern->transport.p);
+    print_counts(pattern);
+}
+
+int command_pattern(const foci_settings *settings) {
+    foci_error err = {0}, unfit = {0};
+    foci_survey survey = {0};
+    int status = EXIT_DONE;
+    if (!foci_survey_look(&survey, settings, &unfit, &err) ||
+        (unfit.status == FOCI_OK && (!foci_survey_judge_pattern(&survey, &err) ||
+                                     (settings->out && !foci_survey_write_local_tests(&survey, &err))))) {
+        status = console_fail(&err);
+    } else if (unfit.status != FOCI_OK) {
+        status = console_fail(&unfit);
+    } else {
+        console_findings(settings->quiet, &survey.round.findings);
+        if (settings->json)
+            status = console_print(foci_survey_pattern_summary(&survey, &err), &err);
+        else
+            print_pattern(&survey.round);
+    }
+    foci_survey_free(&survey);
+    return status;
+}

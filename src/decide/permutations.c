@@ -1,0 +1,77 @@
+#include "decide/permutations.h"
+
+#include <math.h>
+#include <omp.h>
+#include <stdlib.h>
+
+#include "base/draws.h"
+#include "base/memory.h"
+#include "decide/autocorrelation.h"
+#include "decide/joins.h"
+#include "decide/moments.h"
+#include "decide/transport.h"
+
+/* Of one thread. */
+typedef struct {
+    size_t *order;
+    foci_transport *transport;
+} workspace;
+
+static void close_all(workspace *work, size_t threads) {
+    for (size_t t = 0; work && t < threads; t++) {
+        free(work[t].order);
+        foci_transport_close(work[t].transport);
+    }
+    free(work);
+}
+
+static workspace *open_all(const foci_permutation_plan *plan, size_t threads, foci_error *err) {
+    workspace *work = foci_new_array(threads, sizeof *work, err);
+    if (!work)
+        return NULL;
+    for (size_t t = 0; t < threads; t++) {
+        work[t].order = foci_new_array(plan->count, sizeof *work[t].order, err);
+        if (!work[t].order)
+            goto failed;
+        if (plan->parts && !foci_transport_open(&work[t].transport, plan->places, plan->count, err))
+            goto failed;
+    }
+    return work;
+failed:
+    close_all(work, threads);
+    return NULL;
+}
+
+static foci_measures measure(const foci_permutation_plan *plan, double s0, workspace *work, const size_t *order) {
+    foci_autocorrelation found = foci_autocorrelation_at(plan->links, s0, plan->values, order);
+    foci_measures m = {found.moran, found.geary, found.general_g, foci_joins_count(plan->links, plan->infected, order),
+                       NAN,         NAN};
+    if (plan->parts)
+        m.transport = foci_transport_cost(work->transport, plan->parts, order);
+    if (plan->density)
+        m.crowding = foci_correlation(plan->density, plan->values, order, plan->count);
+    return m;
+}
+
+bool foci_permutations_run(foci_measures *out, const foci_permutation_plan *plan, foci_error *err) {
+    foci_links_sums sums = {0};
+    if (!foci_links_sum(&sums, plan->links, err))
+        return false;
+    int wanted = plan->threads > 0 ? plan->threads : omp_get_max_threads();
+    size_t threads = wanted > 0 ? (size_t)wanted : 1;
+    if (threads > plan->permutations)
+        threads = plan->permutations > 0 ? plan->permutations : 1;
+    workspace *work = open_all(plan, threads, err);
+    if (!work)
+        return false;
+    out[0] = measure(plan, sums.s0, &work[0], NULL);
+#pragma omp parallel for schedule(dynamic, 8) num_threads((int)threads)
+    for (size_t k = 1; k <= plan->permutations; k++) {
+        workspace *mine = &work[omp_get_thread_num()];
+        foci_draws draws = foci_draws_stream(plan->seed, k);
+        foci_draws_order(&draws, mine->order, plan->count);
+        out[k] = measure(plan, sums.s0, mine, mine->order);
+    }
+    close_all(work, threads);
+    return true;
+}

@@ -1,0 +1,233 @@
+#include "estimate/counts_choice.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Evidence of stop-to-stop variation that `auto` asks for. */
+#define EVIDENCE_ENOUGH 3.5
+/* Where the likely points alone give less than this, the others are not asked. */
+#define EVIDENCE_HOPELESS 1.0
+/* A point is likely where tau = 0 gives it this share of the largest weight. */
+#define LIKELY 1e-3
+/* More weight than this at an end of the grid extends it. */
+#define PILED_UP 0.15
+/* More weight than this at the last end: the scale is not identified. */
+#define NOT_IDENTIFIED 0.30
+/* Levels of sigma, from the lowest, that say `no pattern`. */
+#define FLAT_SIGMAS 2
+
+/* Evidence of tau > 0, its levels in proportion to their prior, over that of tau = 0; a lower bound where points of tau
+ * > 0 were not seen. */
+static double variation_ratio(const foci_counts_search *search) {
+    double best = -INFINITY, with = 0, without = 0, none = search->grid.tau_prior[0];
+    for (int pass = 0; pass < 2; pass++)
+        for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+            foci_counts_index index = foci_counts_grid_index(k);
+            if (!foci_counts_grid_has(&search->grid, index) || search->points[k].stage < FOCI_COUNTS_SEEN)
+                continue;
+            double height = foci_counts_grid_prior(&search->grid, index) + search->points[k].found.log_z;
+            if (pass == 0)
+                best = fmax(best, height);
+            else if (index.tau > 0)
+                with += exp(height - best) / (1 - none);
+            else
+                without += exp(height - best) / none;
+        }
+    return without > 0 ? with / without : INFINITY;
+}
+
+static bool search_levels(foci_counts_search *search, size_t taus, foci_error *err) {
+    foci_counts_grid_use(&search->grid, search->grid.ranges, search->grid.sigmas, taus);
+    foci_counts_search_want(search);
+    return foci_counts_search_run(search, err);
+}
+
+/* All levels of tau where tau = 0 has weight, and on a coarse grid. */
+static bool search_likely(foci_counts_search *search, double *weight, foci_error *err) {
+    double most = 0;
+    foci_counts_search_weights(search, weight);
+    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++)
+        most = fmax(most, weight[k]);
+    foci_counts_grid_use(&search->grid, search->grid.ranges, search->grid.sigmas, FOCI_COUNTS_TAUS);
+    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+        foci_counts_index index = foci_counts_grid_index(k);
+        bool coarse = index.range % 2 == 1 && index.sigma % 2 == 0 && index.sigma > 0;
+        size_t without = k - index.tau;
+        if (search->points[k].stage == FOCI_COUNTS_UNSEEN && foci_counts_grid_has(&search->grid, index) &&
+            (coarse || weight[without] > LIKELY * most))
+            search->points[k].stage = FOCI_COUNTS_WANTED;
+    }
+    return foci_counts_search_run(search, err);
+}
+
+bool foci_counts_choose_variation(foci_counts_search *search, foci_stop_variation wanted, double *weight, double *ratio,
+                                  foci_error *err) {
+    *ratio = NAN;
+    if (wanted == FOCI_STOP_VARIATION_ON) {
+        if (!search_levels(search, FOCI_COUNTS_TAUS, err))
+            return false;
+        *ratio = variation_ratio(search);
+        return true;
+    }
+    if (!search_levels(search, 1, err))
+        return false;
+    if (wanted == FOCI_STOP_VARIATION_OFF)
+        return true;
+    if (!search_likely(search, weight, err))
+        return false;
+    *ratio = variation_ratio(search);
+    if (*ratio > EVIDENCE_HOPELESS) {
+        if (!search_levels(search, FOCI_COUNTS_TAUS, err))
+            return false;
+        *ratio = variation_ratio(search);
+    }
+    if (!(*ratio > EVIDENCE_ENOUGH))
+        foci_counts_grid_use(&search->grid, search->grid.ranges, search->grid.sigmas, 1);
+    return true;
+}
+
+typedef struct {
+    double family[FOCI_COUNTS_FAMILIES], ratio[FOCI_COUNTS_RATIOS], range[FOCI_COUNTS_MOST], sigma[FOCI_COUNTS_MOST],
+        tau[FOCI_COUNTS_TAUS];
+} marginals;
+
+static marginals marginals_of(const double *weight) {
+    marginals sums = {0};
+    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+        foci_counts_index index = foci_counts_grid_index(k);
+        sums.family[index.family] += weight[k];
+        sums.ratio[index.ratio] += weight[k];
+        sums.range[index.range] += weight[k];
+        sums.sigma[index.sigma] += weight[k];
+        sums.tau[index.tau] += weight[k];
+    }
+    return sums;
+}
+
+bool foci_counts_extend(foci_counts_search *search, double *weight, foci_error *err) {
+    for (;;) {
+        foci_counts_grid *grid = &search->grid;
+        foci_counts_search_weights(search, weight);
+        marginals sums = marginals_of(weight);
+        size_t ranges = grid->ranges, sigmas = grid->sigmas;
+        if (sums.range[ranges - 1] > PILED_UP && ranges < FOCI_COUNTS_MOST)
+            ranges++;
+        if (sums.sigma[sigmas - 1] > PILED_UP && sigmas < FOCI_COUNTS_MOST)
+            sigmas++;
+        if (ranges == grid->ranges && sigmas == grid->sigmas)
+            return true;
+        foci_counts_grid_use(grid, ranges, sigmas, grid->taus);
+        foci_counts_search_want(search);
+        if (!foci_counts_search_run(search, err))
+            return false;
+    }
+}
+
+typedef struct {
+    size_t key, point;
+} place_in_order;
+
+static int compare_places(const void *a, const void *b) {
+    const place_in_order *first = a, *second = b;
+    return (first->key > second->key) - (first->key < second->key);
+}
+
+static size_t sort_key(size_t point) {
+    foci_counts_index index = foci_counts_grid_index(point);
+    return point + index.ratio * FOCI_COUNTS_POINTS;
+}
+
+static size_t systematic_sample(size_t picked[FOCI_COUNTS_DRAWS], const foci_counts_search *search,
+                                const double *weight) {
+    static const double draws = FOCI_COUNTS_DRAWS;
+    place_in_order order[FOCI_COUNTS_POINTS];
+    size_t count = 0, next = 0;
+    double total = 0, passed = 0;
+    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++)
+        if (weight[k] > 0)
+            order[count++] = (place_in_order){foci_counts_grid_snake(&search->grid, foci_counts_grid_index(k)), k};
+    qsort(order, count, sizeof *order, compare_places);
+    for (size_t i = 0; i < count; i++)
+        total += weight[order[i].point];
+    for (size_t i = 0; i < count; i++) {
+        passed += weight[order[i].point];
+        while (next < FOCI_COUNTS_DRAWS && (passed >= ((double)next + 0.5) / draws * total || i + 1 == count))
+            picked[next++] = order[i].point;
+    }
+    return next;
+}
+
+size_t foci_counts_draw_points(foci_counts_draw *draws, const foci_counts_search *search, const double *weight) {
+    size_t picked[FOCI_COUNTS_DRAWS], count = 0, found = systematic_sample(picked, search, weight);
+    place_in_order order[FOCI_COUNTS_DRAWS];
+    for (size_t i = 0; i < found; i++)
+        order[i] = (place_in_order){sort_key(picked[i]), picked[i]};
+    qsort(order, found, sizeof *order, compare_places);
+    for (size_t i = 0; i < found; i++) {
+        if (i == 0 || order[i].point != order[i - 1].point)
+            draws[count++] =
+                (foci_counts_draw){.point = foci_counts_search_point(search, foci_counts_grid_index(order[i].point)),
+                                   .propagate = search->points[order[i].point].found.propagated};
+        draws[count - 1].weight += 1.0 / FOCI_COUNTS_DRAWS;
+    }
+    return count;
+}
+
+/* Quantile of a level, each level's weight spread evenly over its cell of a logarithmic grid. */
+static double spread_quantile(const double *level, const double *weight, size_t count, double share) {
+    double step = log(level[1] / level[0]), passed = 0;
+    size_t i = 0;
+    while (i + 1 < count && passed + weight[i] < share)
+        passed += weight[i++];
+    double inside = weight[i] > 0 ? (share - passed) / weight[i] : 0.5;
+    return level[i] * exp((fmin(fmax(inside, 0), 1) - 0.5) * step);
+}
+
+static double level_quantile(const double *level, const double *weight, size_t count, double share) {
+    double passed = weight[0];
+    size_t i = 0;
+    while (i + 1 < count && passed < share)
+        passed += weight[++i];
+    return level[i];
+}
+
+typedef double (*quantile)(const double *level, const double *weight, size_t count, double share);
+
+static foci_counts_interval interval_of(quantile of, const double *level, const double *weight, size_t count) {
+    return (foci_counts_interval){of(level, weight, count, 0.05), of(level, weight, count, 0.5),
+                                  of(level, weight, count, 0.95)};
+}
+
+static bool says_no_pattern(const foci_counts_grid *grid, foci_counts_index index, double spacing) {
+    return grid->range[index.range] < spacing || index.sigma < FLAT_SIGMAS;
+}
+
+void foci_counts_summarise(foci_counts_summary *summary, const foci_counts_search *search, const double *weight,
+                           double spacing) {
+    const foci_counts_grid *grid = &search->grid;
+    marginals sums = marginals_of(weight);
+    summary->range = interval_of(spread_quantile, grid->range, sums.range, grid->ranges);
+    summary->sigma = interval_of(spread_quantile, grid->sigma, sums.sigma, grid->sigmas);
+    summary->ratio = interval_of(level_quantile, grid->ratio, sums.ratio, grid->ratios);
+    summary->tau = interval_of(level_quantile, grid->tau, sums.tau, grid->taus);
+    summary->stop_variation = grid->taus > 1;
+    summary->range_open = sums.range[grid->ranges - 1] > NOT_IDENTIFIED;
+    summary->sigma_open = sums.sigma[grid->sigmas - 1] > NOT_IDENTIFIED;
+    summary->no_pattern = summary->no_pattern_before = summary->largest_shift = summary->propagated = 0;
+    for (size_t i = 0; i < FOCI_COUNTS_FAMILIES; i++)
+        summary->family_share[i] = sums.family[i];
+    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+        foci_counts_index index = foci_counts_grid_index(k);
+        const foci_counts_approximation *found = &search->points[k].found;
+        if (!foci_counts_grid_has(grid, index))
+            continue;
+        if (says_no_pattern(grid, index, spacing)) {
+            summary->no_pattern += weight[k];
+            summary->no_pattern_before += exp(foci_counts_grid_prior(grid, index));
+        }
+        if (found->propagated)
+            summary->propagated += weight[k];
+        if (weight[k] > 1e-3)
+            summary->largest_shift = fmax(summary->largest_shift, found->shift);
+    }
+}

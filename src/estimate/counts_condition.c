@@ -1,0 +1,52 @@
+#include "estimate/counts_model.h"
+
+#include <stdlib.h>
+
+#include "base/memory.h"
+
+typedef struct {
+    foci_counts_model *model;
+    foci_counts_work *works;
+} condition_context;
+
+static bool condition_draw(void *context, size_t thread, size_t draw, foci_error *err) {
+    condition_context *condition = context;
+    foci_counts_model *model = condition->model;
+    return foci_counts_posterior_fill(&model->posterior, draw, &model->draws[draw], model->options.plain,
+                                      &condition->works[thread], err);
+}
+
+static bool copy_stops(foci_counts_stops *out, const foci_counts_stops *stops, foci_error *err) {
+    size_t *all = foci_new_array(stops->count, sizeof *all, err);
+    if (!all)
+        return false;
+    for (size_t i = 0; i < stops->count; i++)
+        all[i] = i;
+    bool ok = foci_counts_stops_pick(out, stops, all, stops->count, err);
+    free(all);
+    return ok;
+}
+
+bool foci_counts_condition(foci_counts_model *model, foci_error *err) {
+    size_t threads = foci_counts_threads(model->options.threads, model->draw_count);
+    condition_context condition = {.model = model};
+    foci_counts_stops copy = {0};
+    bool ok = false;
+    if (!copy_stops(&copy, &model->stops, err))
+        goto done;
+    if (!foci_counts_posterior_make(&model->posterior, &copy, model->draw_count, err))
+        goto done;
+    condition.works = foci_new_array(threads, sizeof *condition.works, err);
+    if (!condition.works)
+        goto done;
+    for (size_t t = 0; t < threads; t++)
+        if (!foci_counts_work_make(&condition.works[t], model->stops.count, err))
+            goto done;
+    ok = foci_counts_parallel(model->draw_count, threads, condition_draw, &condition, NULL, err);
+done:
+    for (size_t t = 0; condition.works && t < threads; t++)
+        foci_counts_work_free(&condition.works[t]);
+    free(condition.works);
+    foci_counts_stops_free(&copy);
+    return ok;
+}

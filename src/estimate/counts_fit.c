@@ -1,0 +1,98 @@
+#include "estimate/counts_model.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/linear.h"
+#include "base/memory.h"
+#include "estimate/counts_choice.h"
+#include "estimate/counts_search.h"
+#include "estimate/counts_windows.h"
+
+/* Parameters, draws and summary from the stops of the groups. */
+static bool choose(foci_counts_model *model, foci_counts_search *search, foci_error *err) {
+    const foci_counts_options *options = &model->options;
+    foci_counts_summary *summary = &model->summary;
+    double *weight = foci_new_array(FOCI_COUNTS_POINTS, sizeof *weight, err);
+    bool ok = false;
+    if (!weight)
+        goto done;
+    if (!foci_counts_choose_variation(search, options->stop_variation, weight, &summary->stop_variation_ratio, err))
+        goto done;
+    if (!options->plain && !foci_counts_extend(search, weight, err))
+        goto done;
+    summary->log_evidence = foci_counts_search_weights(search, weight);
+    foci_counts_summarise(summary, search, weight, options->spacing);
+    model->draw_count = foci_counts_draw_points(model->draws, search, weight);
+    summary->draws = model->draw_count;
+    summary->fitted_on = search->stops;
+    ok = true;
+done:
+    free(weight);
+    return ok;
+}
+
+static bool fit_parameters(foci_counts_model *model, const foci_counts_stops *groups, size_t group_count,
+                           foci_error *err) {
+    foci_counts_grid grid = foci_counts_grid_make(model->options.spacing, !isnan(model->options.row_heading));
+    foci_counts_search search = {0};
+    bool ok = false;
+    if (!foci_counts_search_make(&search, &grid, groups, group_count, model->options.plain, model->options.threads,
+                                 err))
+        goto done;
+    ok = choose(model, &search, err);
+done:
+    foci_counts_search_free(&search);
+    return ok;
+}
+
+static bool fit_by_groups(foci_counts_model *model, foci_error *err) {
+    foci_counts_stops groups[FOCI_COUNTS_GROUPS] = {{0}};
+    bool ok = false;
+    if (!foci_counts_groups_make(groups, &model->stops, err))
+        goto done;
+    ok = fit_parameters(model, groups, FOCI_COUNTS_GROUPS, err);
+done:
+    foci_counts_groups_free(groups);
+    return ok;
+}
+
+static bool fit_stops(foci_counts_model *model, foci_error *err) {
+    if (model->stops.count > FOCI_COUNTS_JOINT)
+        return fit_by_groups(model, err);
+    return fit_parameters(model, &model->stops, 1, err) && foci_counts_condition(model, err);
+}
+
+bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const double *hits, const double *checked,
+                     size_t count, const foci_counts_options *options, foci_error *err) {
+    foci_counts_model model = {.options = *options,
+                               .plane = foci_counts_plane_make(places, count, options->row_heading),
+                               .summary = {.stops = count}};
+    bool ok = false;
+    if (count == 0)
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "there is no stop; give at least one");
+    if (!isfinite(options->spacing) || !(options->spacing > 0))
+        return foci_fail(err, FOCI_NO_FIT, NULL, 0,
+                         "the distance between stops is not known; give the field's boundary");
+    foci_linear_single_thread();
+    if (!foci_counts_stops_make(&model.stops, &model.plane, places, hits, checked, count, err))
+        goto done;
+    for (size_t i = 0; i < count; i++) {
+        model.summary.infected += hits[i];
+        model.summary.checked += checked[i];
+    }
+    if (!fit_stops(&model, err))
+        goto done;
+    *out = model;
+    model = (foci_counts_model){0};
+    ok = true;
+done:
+    foci_counts_free(&model);
+    return ok;
+}
+
+void foci_counts_free(foci_counts_model *model) {
+    foci_counts_stops_free(&model->stops);
+    foci_counts_posterior_free(&model->posterior);
+    *model = (foci_counts_model){0};
+}

@@ -1,0 +1,88 @@
+#include "estimate/counts_stops.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+
+#define DEGREE 0.017453292519943295
+
+foci_counts_plane foci_counts_plane_make(const foci_point *places, size_t count, double row_heading) {
+    double heading = isnan(row_heading) ? 0 : row_heading * DEGREE;
+    foci_counts_plane plane = {.east = sin(heading), .north = cos(heading)};
+    for (size_t i = 0; i < count; i++) {
+        plane.centre.x += places[i].x / (double)count;
+        plane.centre.y += places[i].y / (double)count;
+    }
+    return plane;
+}
+
+void foci_counts_plane_place(const foci_counts_plane *plane, foci_point place, double *u, double *v) {
+    double x = place.x - plane->centre.x, y = place.y - plane->centre.y;
+    *u = x * plane->east + y * plane->north;
+    *v = x * plane->north - y * plane->east;
+}
+
+static bool check_stop(foci_point place, double hits, double checked, size_t number, foci_error *err) {
+    if (!isfinite(place.x) || !isfinite(place.y))
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, (long)number, "the stop has no place; leave it out");
+    if (!isfinite(checked) || !(checked > 0))
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, (long)number,
+                         "%g units looked at; a stop needs at least one, leave it out", checked);
+    if (!(hits >= 0 && hits <= checked))
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, (long)number,
+                         "%g infected of %g looked at is impossible; correct the counts", hits, checked);
+    return true;
+}
+
+static bool new_stops(foci_counts_stops *out, size_t count, foci_error *err) {
+    double *block = foci_new_array(count, 5 * sizeof *block, err);
+    if (!block)
+        return false;
+    *out = (foci_counts_stops){.count = count,
+                               .u = block,
+                               .v = block + count,
+                               .hits = block + 2 * count,
+                               .checked = block + 3 * count,
+                               .log_choose = block + 4 * count};
+    return true;
+}
+
+bool foci_counts_stops_make(foci_counts_stops *out, const foci_counts_plane *plane, const foci_point *places,
+                            const double *hits, const double *checked, size_t count, foci_error *err) {
+    foci_counts_stops stops = {0};
+    for (size_t i = 0; i < count; i++)
+        if (!check_stop(places[i], hits[i], checked[i], i + 1, err))
+            return false;
+    if (!new_stops(&stops, count, err))
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        foci_counts_plane_place(plane, places[i], &stops.u[i], &stops.v[i]);
+        stops.hits[i] = hits[i];
+        stops.checked[i] = checked[i];
+        stops.log_choose[i] = lgamma(checked[i] + 1) - lgamma(hits[i] + 1) - lgamma(checked[i] - hits[i] + 1);
+    }
+    *out = stops;
+    return true;
+}
+
+bool foci_counts_stops_pick(foci_counts_stops *out, const foci_counts_stops *from, const size_t *which, size_t count,
+                            foci_error *err) {
+    foci_counts_stops stops = {0};
+    if (!new_stops(&stops, count, err))
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        stops.u[i] = from->u[which[i]];
+        stops.v[i] = from->v[which[i]];
+        stops.hits[i] = from->hits[which[i]];
+        stops.checked[i] = from->checked[which[i]];
+        stops.log_choose[i] = from->log_choose[which[i]];
+    }
+    *out = stops;
+    return true;
+}
+
+void foci_counts_stops_free(foci_counts_stops *stops) {
+    free(stops->u);
+    *stops = (foci_counts_stops){0};
+}

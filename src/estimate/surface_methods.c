@@ -1,0 +1,47 @@
+#include "estimate/surface_methods.h"
+
+const foci_surface_method foci_surface_methods[] = {
+    {
+        .name = "counts",
+        .title = "model-based binomial kriging of counts",
+        .needs_counts = true,
+        .gives_variance = true,
+        .on_lattice = true,
+        .fit = foci_surface_counts_fit,
+        .free = foci_surface_counts_free,
+        .at = foci_surface_counts_at,
+        .left_out = foci_surface_counts_left_out,
+        .covariance = foci_surface_counts_covariance,
+    },
+    {
+        .name = "kriging",
+        .title = "ordinary kriging",
+        .needs_variogram = true,
+        .gives_variance = true,
+        .fit = foci_surface_kriging_fit,
+        .free = foci_surface_kriging_free,
+        .at = foci_surface_kriging_at,
+        .left_out = foci_surface_kriging_left_out,
+        .covariance = foci_surface_kriging_covariance,
+    },
+    {
+        .name = "indicator",
+        .title = "indicator kriging",
+        .needs_variogram = true,
+        .gives_variance = true,
+        .fit = foci_surface_indicator_fit,
+        .free = foci_surface_indicator_free,
+        .at = foci_surface_indicator_at,
+        .left_out = foci_surface_indicator_left_out,
+        .covariance = foci_surface_indicator_covariance,
+    },
+    {
+        .name = "idw",
+        .title = "inverse-distance weighting",
+        .fit = foci_surface_idw_fit,
+        .free = foci_surface_idw_free,
+        .at = foci_surface_idw_at,
+        .left_out = foci_surface_idw_left_out,
+    },
+    {0},
+};

@@ -1,0 +1,147 @@
+#include "run/pattern_summary.h"
+
+#include <math.h>
+#include <stddef.h>
+#include <stdlib.h>
+
+#include "base/deliver.h"
+#include "data/vector_file.h"
+#include "fieldfoci/survey.h"
+#include "run/speak.h"
+#include "run/summary_parts.h"
+
+/* One number of a struct under its key. */
+typedef struct {
+    const char *key;
+    size_t where;
+} number_row;
+
+static bool put_numbers(foci_json *object, const void *from, const number_row *rows, foci_error *err) {
+    for (const number_row *row = rows; row->key; row++)
+        if (!foci_json_put_number(object, row->key, *(const double *)((const char *)from + row->where), err))
+            return false;
+    return true;
+}
+
+#define AT(member) offsetof(foci_pattern, member)
+static const number_row overall[] = {
+    {"moran_i", AT(moran.value)},
+    {"moran_expectation", AT(moran.expectation)},
+    {"moran_variance", AT(moran.variance)},
+    {"moran_z", AT(moran.z)},
+    {"moran_p", AT(moran.p)},
+    {"moran_permuted_p", AT(moran.permuted_p)},
+    {"geary_c", AT(geary.value)},
+    {"geary_z", AT(geary.z)},
+    {"geary_p", AT(geary.p)},
+    {"geary_permuted_p", AT(geary.permuted_p)},
+    {"general_g", AT(general_g.value)},
+    {"general_g_z", AT(general_g.z)},
+    {"general_g_p", AT(general_g.p)},
+    {"general_g_permuted_p", AT(general_g.permuted_p)},
+    {"dispersion", AT(incidence.dispersion)},
+    {"dispersion_p", AT(incidence.p)},
+    {"c_alpha_z", AT(incidence.c_alpha_z)},
+    {"c_alpha_p", AT(incidence.c_alpha_p)},
+    {"beta_binomial_share", AT(incidence.beta_share)},
+    {"beta_binomial_theta", AT(incidence.theta)},
+    {"beta_binomial_rho", AT(incidence.rho)},
+    {"variance_to_mean", AT(counts.ratio)},
+    {"variance_to_mean_p", AT(counts.p)},
+    {"morisita", AT(counts.morisita)},
+    {"lloyd_crowding", AT(counts.crowding)},
+    {"lloyd_patchiness", AT(counts.patchiness)},
+    {"green", AT(counts.green)},
+    {"negative_binomial_k", AT(counts.k)},
+    {"negative_binomial_k_moments", AT(counts.k_moments)},
+    {"transport_distance_m", AT(transport.distance)},
+    {"transport_index", AT(transport.index)},
+    {"transport_p", AT(transport.p)},
+    {"field_mean", AT(field.mean)},
+    {"field_mean_low", AT(field.low)},
+    {"field_mean_high", AT(field.high)},
+    {"declustered_mean", AT(field.declustered)},
+    {"crowding_p", AT(field.crowding_p)},
+    {"band_m", AT(band)},
+    {"neighbours", AT(neighbours)},
+    {0},
+};
+
+bool foci_pattern_summary_put(foci_json *root, const foci_round *round, foci_error *err) {
+    const foci_pattern *pattern = &round->pattern;
+    if (!round->has_pattern)
+        return foci_json_put_null(root, "pattern", err);
+    foci_json *object = foci_summary_child(root, "pattern", err);
+    return object && foci_json_put_text(object, "verdict", pattern->verdict, err) &&
+           foci_json_put_text(object, "why", pattern->why, err) && put_numbers(object, pattern, overall, err) &&
+           foci_json_put_text(object, "transport_left_out", pattern->transport.left_out, err) &&
+           foci_json_put_bool(object, "crowded", pattern->field.crowded, err) &&
+           foci_json_put_whole(object, "islands", (long long)pattern->islands, err) &&
+           foci_json_put_whole(object, "permutations", (long long)pattern->permutations, err);
+}
+
+char *foci_survey_pattern_summary(const foci_survey *survey, foci_error *err) {
+    char *text = NULL;
+    foci_json *root = foci_json_object(err);
+    if (root && foci_json_put_whole(root, "stops", (long long)survey->round.readings.count, err) &&
+        foci_json_put_text(root, "unit", survey->round.stops.unit, err) &&
+        foci_pattern_summary_put(root, &survey->round, err))
+        text = foci_json_print(root, err);
+    foci_json_free(root);
+    return text;
+}
+
+enum { TESTS = 12 };
+static const foci_column columns[TESTS] = {
+    {"stop", FOCI_COLUMN_TEXT},      {"reading", FOCI_COLUMN_NUMBER}, {"neighbours", FOCI_COLUMN_WHOLE},
+    {"moran", FOCI_COLUMN_NUMBER},   {"moran_z", FOCI_COLUMN_NUMBER}, {"moran_p", FOCI_COLUMN_NUMBER},
+    {"moran_q", FOCI_COLUMN_NUMBER}, {"gi_z", FOCI_COLUMN_NUMBER},    {"gi_p", FOCI_COLUMN_NUMBER},
+    {"gi_q", FOCI_COLUMN_NUMBER},    {"hot", FOCI_COLUMN_TEXT},       {"cold", FOCI_COLUMN_TEXT},
+};
+
+static bool write_tests(const foci_round *round, const char *path, foci_error *err) {
+    foci_vector_writer *writer = NULL;
+    if (!foci_vector_writer_open(&writer, path, err))
+        return false;
+    bool ok = foci_vector_writer_layer(writer, "local_tests", FOCI_SHAPE_POINT, columns, TESTS, err);
+    for (size_t i = 0; ok && i < round->readings.count; i++) {
+        const foci_stop *stop = &round->stops.items[round->readings.stops[i]];
+        const foci_local_test *test = &round->pattern.local[i];
+        const bool told = test->gi_q < 0.05;
+        const char *texts[TESTS] = {stop->name};
+        const double numbers[TESTS] = {NAN,
+                                       round->readings.values[i],
+                                       (double)test->neighbours,
+                                       test->moran,
+                                       test->moran_z,
+                                       test->moran_p,
+                                       test->moran_q,
+                                       test->gi_z,
+                                       test->gi_p,
+                                       test->gi_q};
+        texts[TESTS - 2] = told && test->gi_z > 0 ? "yes" : "no";
+        texts[TESTS - 1] = told && test->gi_z < 0 ? "yes" : "no";
+        ok = foci_vector_writer_add(writer, texts, numbers, &stop->lonlat, NULL, err);
+    }
+    if (ok)
+        return foci_vector_writer_close(writer, err);
+    foci_vector_writer_drop(writer);
+    return false;
+}
+
+bool foci_survey_write_local_tests(const foci_survey *survey, foci_error *err) {
+    const foci_settings *settings = &survey->settings;
+    foci_error inner = {0};
+    bool ok = false;
+    if (!foci_deliver_may_write(settings->out, settings->overwrite, err))
+        return false;
+    char *temporary = foci_deliver_beside(settings->out, err);
+    if (!temporary)
+        return false;
+    if (write_tests(&survey->round, temporary, &inner))
+        ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);
+    else
+        foci_speak_of(err, &inner, temporary, settings->out);
+    free(temporary);
+    return ok;
+}

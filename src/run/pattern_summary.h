@@ -1,0 +1,11 @@
+/* The `pattern` object of survey.json. */
+#ifndef FOCI_RUN_PATTERN_SUMMARY_H
+#define FOCI_RUN_PATTERN_SUMMARY_H
+
+#include "data/json_file.h"
+#include "fieldfoci/round.h"
+
+/* Under the key `pattern`; null where the readings were not judged. */
+bool foci_pattern_summary_put(foci_json *root, const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+#endif

@@ -1,0 +1,111 @@
+#include "base/draws.h"
+
+#include "support/support.h"
+
+/* The first outputs of xoshiro256** from the state 1 2 3 4, as tests of several public implementations give them. */
+static void test_known_outputs(void **state) {
+    (void)state;
+    static const uint64_t known[] = {11520,
+                                     0,
+                                     1509978240,
+                                     1215971899390074240u,
+                                     1216172134540287360u,
+                                     607988272756665600u,
+                                     16172922978634559625u,
+                                     8476171486693032832u,
+                                     10595114339597558777u,
+                                     2904607092377533576u};
+    foci_draws draws = {{1, 2, 3, 4}};
+    for (size_t i = 0; i < sizeof known / sizeof *known; i++)
+        assert_true(foci_draws_next(&draws) == known[i]);
+}
+
+/* Worked out by a separate program with whole numbers of any size; its splitmix64 gives 6457827717110365317 first from
+ * 1234567, as published. */
+static void test_a_stream_stays_what_it_is(void **state) {
+    (void)state;
+    foci_draws draws = foci_draws_stream(20, 3);
+    assert_true(foci_draws_next(&draws) == 4477089248270124424u);
+    assert_true(foci_draws_next(&draws) == 1863420272827016407u);
+    assert_true(foci_draws_next(&draws) == 7612302850843293249u);
+}
+
+static void test_streams_differ(void **state) {
+    (void)state;
+    enum { STREAMS = 1000 };
+    static uint64_t first[2 * STREAMS];
+    for (uint64_t k = 0; k < STREAMS; k++) {
+        foci_draws a = foci_draws_stream(7, k), b = foci_draws_stream(8, k);
+        first[2 * k] = foci_draws_next(&a);
+        first[2 * k + 1] = foci_draws_next(&b);
+        for (uint64_t j = 0; j < 2 * k; j++) {
+            assert_true(first[j] != first[2 * k]);
+            assert_true(first[j] != first[2 * k + 1]);
+        }
+    }
+}
+
+/* Chi-squared of `cells` counts that should be equal; bounds hold the middle 99.9 % for that many cells. */
+static double spread_of(const int *counts, int cells, int draws) {
+    double sum = 0, expected = (double)draws / cells;
+    for (int i = 0; i < cells; i++)
+        sum += (counts[i] - expected) * (counts[i] - expected) / expected;
+    return sum;
+}
+
+static void test_draws_below_are_even(void **state) {
+    (void)state;
+    enum { CELLS = 7, DRAWS = 70000 };
+    int by_number[CELLS] = {0}, by_share[CELLS] = {0}, first_of_stream[CELLS] = {0};
+    foci_draws draws = foci_draws_stream(1, 0);
+    for (int i = 0; i < DRAWS; i++) {
+        size_t drawn = foci_draws_below(&draws, CELLS);
+        assert_true(drawn < CELLS);
+        by_number[drawn]++;
+        double share = foci_draws_share(&draws);
+        assert_true(share >= 0 && share < 1);
+        by_share[(int)(share * CELLS)]++;
+        foci_draws stream = foci_draws_stream(1, (uint64_t)i);
+        first_of_stream[foci_draws_below(&stream, CELLS)]++;
+    }
+    assert_in_range((int)spread_of(by_number, CELLS, DRAWS), 0, 22);
+    assert_in_range((int)spread_of(by_share, CELLS, DRAWS), 0, 22);
+    assert_in_range((int)spread_of(first_of_stream, CELLS, DRAWS), 0, 22);
+    assert_int_equal(foci_draws_below(&draws, 0), 0);
+    assert_int_equal(foci_draws_below(&draws, 1), 0);
+}
+
+static void test_every_order_comes_equally_often(void **state) {
+    (void)state;
+    enum { DRAWS = 24000 };
+    int seen[24] = {0};
+    for (uint64_t k = 0; k < DRAWS; k++) {
+        size_t order[4] = {9, 9, 9, 9};
+        foci_draws draws = foci_draws_stream(5, k);
+        foci_draws_order(&draws, order, 4);
+        int rank = 0;
+        static const int factorial[] = {6, 2, 1, 1};
+        for (int i = 0; i < 4; i++) {
+            int smaller_later = 0;
+            for (int j = i + 1; j < 4; j++) {
+                assert_true(order[j] != order[i]);
+                smaller_later += order[j] < order[i];
+            }
+            assert_true(order[i] < 4);
+            rank += smaller_later * factorial[i];
+        }
+        seen[rank]++;
+    }
+    assert_in_range((int)spread_of(seen, 24, DRAWS), 0, 50);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_known_outputs),
+        cmocka_unit_test(test_a_stream_stays_what_it_is),
+        cmocka_unit_test(test_streams_differ),
+        cmocka_unit_test(test_draws_below_are_even),
+        cmocka_unit_test(test_every_order_comes_equally_often),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,68 @@
+/* A surface method fitted and asked in one call, for tests that ask once. */
+#ifndef FOCI_TESTS_SURFACE_MODEL_H
+#define FOCI_TESTS_SURFACE_MODEL_H
+
+#include "support/readings.h"
+
+#include "fieldfoci/cross_check.h"
+
+/* Kriging of the readings as they are, unless the options say otherwise. */
+static inline foci_surface_options support_options(const foci_surface_options *options) {
+    foci_surface_options own = *options;
+    if (!own.method)
+        own.method = foci_surface_method_find("kriging");
+    if (own.least == own.most) {
+        own.least = -INFINITY;
+        own.most = INFINITY;
+    }
+    if (!(own.area > 0))
+        own.area = 216;
+    return own;
+}
+
+static inline bool support_at(double *estimate, double *variance, const foci_readings *readings,
+                              const foci_surface_options *options, const foci_point *places, size_t count,
+                              foci_error *err) {
+    const foci_surface_options own = support_options(options);
+    const foci_answers out = {.estimate = estimate, .variance = variance};
+    foci_surface_model model = {0};
+    bool ok =
+        foci_surface_model_fit(&model, readings, &own, err) && model.method->at(model.state, &out, places, count, err);
+    foci_surface_model_free(&model);
+    return ok;
+}
+
+static inline bool support_cross_check(foci_cross_check *check, const foci_readings *readings,
+                                       const foci_surface_options *options, foci_error *err) {
+    const foci_surface_options own = support_options(options);
+    foci_surface_model model = {0};
+    bool ok =
+        foci_surface_model_fit(&model, readings, &own, err) && foci_cross_check_make(check, &model, readings, err);
+    foci_surface_model_free(&model);
+    return ok;
+}
+
+static inline bool support_left_out(double *estimate, double *variance, const foci_readings *readings,
+                                    const foci_surface_options *options, foci_error *err) {
+    foci_cross_check check = {0};
+    if (!support_cross_check(&check, readings, options, err))
+        return false;
+    for (size_t i = 0; i < check.n; i++) {
+        estimate[i] = check.estimate[i];
+        if (variance)
+            variance[i] = check.variance[i];
+    }
+    foci_cross_check_free(&check);
+    return true;
+}
+
+static inline bool support_surface(foci_surface *surface, const foci_readings *readings, const foci_grid *grid,
+                                   const foci_surface_options *options, foci_error *err) {
+    const foci_surface_options own = support_options(options);
+    foci_surface_model model = {0};
+    bool ok = foci_surface_model_fit(&model, readings, &own, err) && foci_surface_estimate(surface, &model, grid, err);
+    foci_surface_model_free(&model);
+    return ok;
+}
+
+#endif
