@@ -12,7 +12,7 @@ cmake --build --preset release -- --quiet
 say "mapping the demo field"
 build/release/fieldfoci map testdata/demo/stops-2026.csv --field testdata/demo/field.geojson \
     --hits infected --checked checked --id stop --when date \
-    --disease sclerotinia-stem-rot-of-soybean --threshold 10 --row-heading 6 --season 2026 --out demo --overwrite
+    --disease sclerotinia-stem-rot-of-soybean --threshold 10 --row-heading 6 --swath 12 --least-run 15 --season 2026 --out demo --overwrite
 say "done"
 cat <<END
 The picture is $PWD/demo/map.png

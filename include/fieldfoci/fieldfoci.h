@@ -22,12 +22,16 @@
 #include "fieldfoci/pattern.h"
 #include "fieldfoci/hotspots.h"
 #include "fieldfoci/zones.h"
+#include "fieldfoci/economics.h"
+#include "fieldfoci/dig_points.h"
+#include "fieldfoci/walk.h"
 
 #include "fieldfoci/round.h"
 
 /* What people get. */
 #include "fieldfoci/export.h"
 #include "fieldfoci/map.h"
+#include "fieldfoci/task.h"
 
 /* All choices, and the whole run. */
 #include "fieldfoci/settings.h"

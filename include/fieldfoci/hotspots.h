@@ -11,8 +11,11 @@ typedef struct {
     double peak, mean; /* severity, reading's unit; the mean weighted by area */
     double chance;     /* mean chance; NaN without chances */
     foci_point
-        centre;   /* longitude, latitude of its centroid, or of its strongest cell where the centroid lies outside */
-    size_t stops; /* used stops inside */
+        centre;     /* longitude, latitude of its centroid, or of its strongest cell where the centroid lies outside */
+    size_t stops;   /* used stops inside */
+    size_t over;    /* of these, the ones that read at or above the threshold */
+    bool supported; /* over > 0: someone found it there; else only the surface says so */
+    double along, across;     /* extent along and across the crop rows, metres */
     foci_multipolygon lonlat; /* WGS84 */
     foci_multipolygon shape;  /* metres, clipped to the field */
 } foci_hotspot;
@@ -24,9 +27,10 @@ typedef struct {
 } foci_hotspots;
 
 typedef struct {
-    double treat_chance;  /* a cell belongs to a hotspot where its chance is at least this ... */
-    double threshold;     /* ... or, without chances, where its severity is at least this */
+    double treat_chance; /* a cell belongs to a hotspot where its chance is at least this ... */
+    double threshold; /* ... or, without chances, where its severity is at least this; stops are held against it too */
     double least_area_ha; /* smaller patches are dropped; 0: one cell's area */
+    double row_heading;   /* of the crop rows, degrees clockwise from grid north; NaN: along is north, across is east */
 } foci_hotspots_options;
 
 /* Cells that share a side belong together. */

@@ -5,6 +5,8 @@
 
 #include "fieldfoci/checks.h"
 #include "fieldfoci/cross_check.h"
+#include "fieldfoci/dig_points.h"
+#include "fieldfoci/economics.h"
 #include "fieldfoci/field.h"
 #include "fieldfoci/hotspots.h"
 #include "fieldfoci/pattern.h"
@@ -53,6 +55,10 @@ typedef struct {
     char *no_zones_why; /* the reason; owned */
     foci_hotspots hotspots;
     foci_zones zones;
+    bool has_economics; /* cost and loss were given */
+    foci_economics_options economics_options;
+    foci_economics economics;
+    foci_dig_points digs;
     /* labels */
     char *season;                 /* "" if none; owned */
     char *title;                  /* owned */

@@ -12,9 +12,10 @@ enum {
     FOCI_FOR_VARIOGRAM = 8,
     FOCI_FOR_PROFILES = 16,
     FOCI_FOR_PATTERN = 32,
+    FOCI_FOR_TASK = 64,
 };
 
-#define FOCI_SETTINGS_MOST 64
+#define FOCI_SETTINGS_MOST 96
 
 /* Texts are owned, NULL where not given; numbers are NaN where not given and no default stands in the table. */
 typedef struct {
@@ -32,9 +33,15 @@ typedef struct {
     double power, neighbours;
     double cell, lag, cutoff; /* metres */
     double treat_chance, dig_chance;
-    double least_area; /* hectares */
+    double least_area;               /* hectares */
+    double swath, least_run, margin; /* metres */
+    char *lane_through, *gate;       /* "LON,LAT" */
+    double cost, loss;               /* per hectare */
+    double digs;
     char *season, *title;
     bool cross_check;
+    double treat, dig, leave;                        /* rates in `unit` */
+    char *unit, *product, *form, *layout, *standard; /* form: names with commas between them */
     char *at, *out, *job;
     double threads, seed;
     double band; /* metres */
@@ -52,7 +59,8 @@ typedef enum {
     FOCI_SETTING_WHOLE,
     FOCI_SETTING_LENGTH, /* metres; m, ft, km */
     FOCI_SETTING_AREA,   /* hectares; ha, ac, m2 */
-    FOCI_SETTING_CHOICE
+    FOCI_SETTING_CHOICE,
+    FOCI_SETTING_CHOICES /* several: repeated, or with commas between them; kept as one text with commas */
 } foci_setting_kind;
 
 typedef struct {

@@ -18,17 +18,46 @@ typedef struct {
     foci_multipolygon shape;  /* metres */
 } foci_zone;
 
+/* What driving in lanes does to the treat zone, against each cell decided by itself. Areas in hectares on the ground,
+ * infected ones times severity (hectares x reading's unit). All zero without lanes. */
+typedef struct {
+    size_t lanes;                 /* lanes that meet the field */
+    size_t runs;                  /* treated stretches */
+    size_t switches;              /* changes on or off within the lanes */
+    size_t unheld;                /* the same if every step of a lane went by its own value */
+    double wanted_ha, treated_ha; /* treat area cell by cell, and in lanes */
+    double missed_ha, extra_ha;   /* wanted but not treated, treated but not wanted */
+    double wanted, missed, extra; /* the same as infected areas */
+} foci_zones_lanes;
+
 typedef struct {
     foci_zone items[FOCI_ZONE_END]; /* by code; an absent one has no polygon and area 0 */
-    signed char *code;              /* per cell, -1 outside the field; owned */
+    signed char *code;              /* per cell (with lanes: at its centre), -1 outside the field; owned */
+    foci_zones_lanes lanes;
 } foci_zones;
 
 typedef struct {
-    double dig_chance; /* below treat_chance and at least this: dig */
+    double dig_chance;       /* below treat_chance and at least this: dig */
+    double margin;           /* metres by which hotspots are widened for position error */
+    double swath;            /* width of a lane, metres; 0: no lanes, zones are made of cells */
+    double least_run;        /* shortest stretch of a lane in one zone, metres; 0: one step */
+    double row_heading;      /* of the lanes, degrees clockwise from grid north; NaN: north */
+    bool has_lane_through;   /* else the first lane's left side lies on the field's leftmost corner */
+    foci_point lane_through; /* on the middle of one lane; metres, work system */
 } foci_zones_options;
 
-/* Treat where a hotspot is, dig where the chance is at least dig_chance (so also in patches too small to keep as
- * hotspots), else leave. Without chances (inverse distance) there is no dig zone but for such small patches. */
+/* Treat where a hotspot is or, by margin, near; dig where the chance is at least dig_chance (so also in patches too
+ * small to keep as hotspots), else leave. Without chances (inverse distance) there is no dig zone but for such small
+ * patches.
+ *
+ * With a swath the zones are made of lanes, cut into steps no longer than a cell and a fifth of the least run. A lane
+ * is treated in the sequence of runs with the largest sum of area x (chance - treat_chance) - so of the expected net,
+ * where treat_chance is cost / loss -, all runs from the first to the last step in the field at least least_run long;
+ * within a run that is not treated, dig and leave are told apart the same way by dig_chance. Ties go to the fewest
+ * switches. For the margin a place counts with the largest chance of the hotspots' cells within it; a patch too small
+ * to keep counts as just below treat_chance. Without chances it is severity against the threshold. The field's rim in
+ * an outermost lane that it reaches by less than a tenth of the swath goes with the next lane. FOCI_BAD_SETTING where
+ * there would be too many steps. */
 FOCI_API bool foci_zones_draw(foci_zones *out, const foci_hotspots *hotspots, const foci_surface *surface,
                               const foci_grid *grid, const foci_field *field, const foci_hotspots_options *hot,
                               const foci_zones_options *options, foci_error *err) FOCI_MUST_CHECK;

@@ -40,12 +40,35 @@ static void print_result(const foci_survey *survey) {
     }
 }
 
+static void print_plan(const foci_round *round) {
+    const foci_zones_lanes *lanes = &round->zones.lanes;
+    if (lanes->lanes > 0)
+        printf("lanes: %zu runs, %zu switches; %.2f ha treated where cells alone would treat %.2f, missing %.2f and "
+               "adding "
+               "%.2f\n",
+               lanes->runs, lanes->switches, lanes->treated_ha, lanes->wanted_ha, lanes->missed_ha, lanes->extra_ha);
+    if (round->has_economics)
+        printf("expected net: zones %.2f, whole field %.2f, nothing 0\n", round->economics.zones.net,
+               round->economics.whole.net);
+    if (round->digs.count == 0)
+        return;
+    printf("dig-checks, a walk of %.0f m (%.0f ft):\n", round->digs.walk, round->digs.walk / 0.3048);
+    for (size_t i = 0; i < round->digs.count; i++) {
+        const foci_dig_point *dig = &round->digs.items[i];
+        printf("  %-12s %.5f, %.5f", dig->name, dig->lonlat.y, dig->lonlat.x);
+        if (!isnan(dig->chance))
+            printf("  chance %.2f", dig->chance);
+        putchar('\n');
+    }
+}
+
 static int report(const foci_survey *survey, const foci_settings *settings) {
     foci_error err = {0};
     if (settings->json)
         return console_print(foci_survey_summary(survey, &err), &err);
     if (!settings->quiet) {
         print_result(survey);
+        print_plan(&survey->round);
         printf("written: %s (look at map.png first)\n", settings->out);
     }
     return EXIT_DONE;

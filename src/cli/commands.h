@@ -24,6 +24,7 @@ int command_estimate(const foci_settings *settings);
 int command_variogram(const foci_settings *settings);
 int command_pattern(const foci_settings *settings);
 int command_profiles(const foci_settings *settings);
+int command_task(const foci_settings *settings);
 
 /* ---- console.c ---- */
 

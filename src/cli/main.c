@@ -26,6 +26,13 @@ const cli_command cli_commands[] = {
      "local "
      "tests per stop.",
      command_pattern},
+    {"task", FOCI_FOR_TASK, "SURVEY --treat RATE --unit UNIT --product TEXT --out DIR",
+     "files for a sprayer's controller",
+     "Gives the zones of a survey the rates that you state and writes them as ISO 11783-10 task data, shapefile or "
+     "GeoJSON, with a README.txt. Zones of rate 0 are written too. Rates are yours, from the label; the program "
+     "proposes "
+     "none. Check the zones on the controller's screen before driving.",
+     command_task},
     {"profiles", FOCI_FOR_PROFILES, "[NAME]", "the disease profiles, and what each says",
      "Lists the built-in disease profiles; with a name or a file, all that the profile says, each fact with its "
      "source.",

@@ -29,6 +29,7 @@ static const char *const open_options[] = {"DATE_AS_STRING=YES", NULL};
 
 typedef struct {
     const char *file;
+    const char *wanted; /* the layer's name; NULL: the first with features */
     GDALDatasetH dataset;
     OGRLayerH layer;
     bool from_csv; /* every column is text, and coordinates are columns */
@@ -69,13 +70,17 @@ static bool open_dataset(reading *from, foci_error *err) {
 
 static bool choose_layer(reading *from, foci_error *err) {
     int count = GDALDatasetGetLayerCount(from->dataset);
-    for (int i = 0; i < count && !from->layer; i++) {
+    if (from->wanted)
+        from->layer = GDALDatasetGetLayerByName(from->dataset, from->wanted);
+    for (int i = 0; i < count && !from->layer && !from->wanted; i++) {
         OGRLayerH layer = GDALDatasetGetLayer(from->dataset, i);
         if (layer && OGR_L_GetFeatureCount(layer, TRUE) > 0)
             from->layer = layer;
     }
     if (from->talk.failures)
         return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "cannot be read whole: %s", from->talk.text);
+    if (!from->layer && from->wanted)
+        return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "has no layer '%s'", from->wanted);
     if (!from->layer)
         return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, count > 0 ? "holds no features" : "holds no layer");
     return true;
@@ -325,10 +330,14 @@ static bool read_table(foci_table *table, reading *from, foci_error *err) {
 }
 
 bool foci_table_read(foci_table *out, const char *file, foci_error *err) {
+    return foci_table_read_layer(out, file, NULL, err);
+}
+
+bool foci_table_read_layer(foci_table *out, const char *file, const char *layer, foci_error *err) {
     if (!check_file(file, err))
         return false;
     foci_table table = {0};
-    reading from = {.file = file};
+    reading from = {.file = file, .wanted = layer};
     foci_gdal_begin(&from.talk);
     bool ok = read_table(&table, &from, err);
     if (from.dataset)

@@ -18,7 +18,12 @@ typedef struct {
     bool is_number; /* true also for stored NaN and infinity: `number` holds them */
 } foci_cell;
 
-typedef enum { FOCI_COLUMN_TEXT, FOCI_COLUMN_NUMBER, FOCI_COLUMN_WHOLE } foci_column_type;
+typedef enum {
+    FOCI_COLUMN_TEXT,
+    FOCI_COLUMN_NUMBER,
+    FOCI_COLUMN_WHOLE,
+    FOCI_COLUMN_FIXED /* for writing only: a number below 10^9 with 4 decimals where the format has fixed widths */
+} foci_column_type;
 
 /* One layer, read whole. */
 typedef struct {
@@ -38,6 +43,9 @@ typedef struct {
  * drivers of the allowed list are tried: GeoJSON, ESRI Shapefile, GPKG, CSV, KML/LIBKML, GPX, FlatGeobuf. Errors:
  * FOCI_NO_FILE (missing, unreadable, not one of these formats), FOCI_BAD_INPUT (no layer, no feature). */
 bool foci_table_read(foci_table *out, const char *file, foci_error *err) FOCI_MUST_CHECK;
+
+/* The same for the layer of this name. FOCI_BAD_INPUT also where there is none. */
+bool foci_table_read_layer(foci_table *out, const char *file, const char *layer, foci_error *err) FOCI_MUST_CHECK;
 void foci_table_free(foci_table *table);
 
 /* Index of a column: exact name, else without regard to case; -1 where there is none. */

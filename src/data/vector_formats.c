@@ -16,11 +16,11 @@ static const char *const shapefile_companions[] = {".shx", ".dbf", ".prj", ".cpg
 static const char *const flatgeobuf_companions[] = {"_temp.fgb", NULL};
 
 static const foci_vector_format formats[] = {
-    {".gpkg", "GPKG", false, true, false, no_words, gpkg_companions},
-    {".geojson", "GeoJSON", true, false, false, geojson_options, no_words},
-    {".shp", "ESRI Shapefile", false, false, false, shapefile_options, shapefile_companions},
-    {".fgb", "FlatGeobuf", false, false, false, no_words, flatgeobuf_companions},
-    {".csv", "CSV", true, false, true, csv_options, no_words},
+    {".gpkg", "GPKG", false, true, false, false, no_words, gpkg_companions},
+    {".geojson", "GeoJSON", true, false, false, false, geojson_options, no_words},
+    {".shp", "ESRI Shapefile", false, false, true, false, shapefile_options, shapefile_companions},
+    {".fgb", "FlatGeobuf", false, false, false, false, no_words, flatgeobuf_companions},
+    {".csv", "CSV", true, false, false, true, csv_options, no_words},
     {0},
 };
 

@@ -8,6 +8,7 @@ typedef struct {
     const char *ending, *driver;
     bool through_memory; /* its driver does not notice a full disk: it writes to memory, and we write the file */
     bool database;       /* many layers, metadata, and columns of its own for number and shape */
+    bool fixed_widths;   /* a number takes as many characters as its column says */
     bool plain_table;    /* points become the columns lon and lat, and numbers our own text */
     const char *const *layer_options; /* ended by NULL */
     const char *const *companions;    /* what may lie beside it, named by what replaces the ending; ended by NULL */

@@ -173,14 +173,18 @@ static bool create_layer(foci_vector_writer *writer, const char *name, const foc
 /* `*index` is the new field's. A driver that would store it under another name is refused. */
 static bool create_field(foci_vector_writer *writer, int *index, const char *name, foci_column_type type,
                          foci_error *err) {
-    static const OGRFieldType field_types[] = {
-        [FOCI_COLUMN_TEXT] = OFTString, [FOCI_COLUMN_NUMBER] = OFTReal, [FOCI_COLUMN_WHOLE] = OFTInteger64};
+    static const OGRFieldType field_types[] = {[FOCI_COLUMN_TEXT] = OFTString,
+                                               [FOCI_COLUMN_NUMBER] = OFTReal,
+                                               [FOCI_COLUMN_WHOLE] = OFTInteger64,
+                                               [FOCI_COLUMN_FIXED] = OFTReal};
     OGRFeatureDefnH definition = OGR_L_GetLayerDefn(writer->layer);
     *index = OGR_FD_GetFieldCount(definition);
     for (int i = 0; i < *index; i++)
         if (strcmp(OGR_Fld_GetNameRef(OGR_FD_GetFieldDefn(definition, i)), name) == 0)
             return foci_fail(err, FOCI_BAD_INPUT, writer->path, 0, "two columns are named '%s'; rename one", name);
     OGRFieldDefnH field = OGR_Fld_Create(name, writer->format->plain_table ? OFTString : field_types[type]);
+    if (type == FOCI_COLUMN_FIXED && writer->format->fixed_widths)
+        OGR_Fld_Set(field, name, OFTReal, 14, 4, OJUndefined);
     bool ok = OGR_L_CreateField(writer->layer, field, TRUE) == OGRERR_NONE;
     OGR_Fld_Destroy(field);
     if (!ok)

@@ -12,7 +12,7 @@
 typedef struct {
     double cells, severity, chance;
     double peak;
-    size_t stops;
+    size_t stops, over;
     bool on_edge; /* some cell lies partly outside the field */
 } patch_sums;
 
@@ -79,11 +79,14 @@ static bool drop_small(int *label, patch_sums *sums, size_t *count, const foci_g
     return true;
 }
 
-static void count_stops(patch_sums *sums, const int *label, const foci_grid *grid, const foci_readings *readings) {
+static void count_stops(patch_sums *sums, const int *label, const foci_grid *grid, const foci_readings *readings,
+                        double threshold) {
     for (size_t i = 0; i < readings->count; i++) {
         size_t cell = foci_grid_find(grid, readings->places[i]);
-        if (cell != (size_t)-1 && label[cell] >= 0)
-            sums[label[cell]].stops++;
+        if (cell == (size_t)-1 || label[cell] < 0)
+            continue;
+        sums[label[cell]].stops++;
+        sums[label[cell]].over += readings->values[i] >= threshold;
     }
 }
 
@@ -108,6 +111,21 @@ static foci_point strongest_place(const foci_multipolygon *shape, const int *lab
     return place;
 }
 
+/* Between the outermost corners to either side. */
+static double extent_towards(const foci_multipolygon *shape, double heading) {
+    const double east = sin(heading), north = cos(heading);
+    double least = INFINITY, most = -INFINITY;
+    for (size_t p = 0; p < shape->count; p++) {
+        const foci_ring *outer = &shape->polygons[p].rings[0];
+        for (size_t i = 0; i < outer->count; i++) {
+            double reach = outer->points[i].x * east + outer->points[i].y * north;
+            least = fmin(least, reach);
+            most = fmax(most, reach);
+        }
+    }
+    return most > least ? most - least : 0;
+}
+
 /* Shape in the plane, clipped to the field where the patch has cells on its boundary. */
 static bool clip_patch(foci_multipolygon *out, const foci_polygon *outline, bool on_edge, const foci_field *field,
                        foci_error *err) {
@@ -118,7 +136,8 @@ static bool clip_patch(foci_multipolygon *out, const foci_polygon *outline, bool
 }
 
 static bool make_hotspots(foci_hotspots *found, const patch_sums *sums, size_t count, const foci_surface *surface,
-                          const foci_grid *grid, const foci_field *field, foci_error *err) {
+                          const foci_grid *grid, const foci_field *field, double row_heading, foci_error *err) {
+    const double quarter = acos(0), heading = isnan(row_heading) ? 0 : row_heading * quarter / 90;
     foci_projection *projection = NULL;
     foci_multipolygon outlines = {0};
     bool ok = false;
@@ -136,11 +155,15 @@ static bool make_hotspots(foci_hotspots *found, const patch_sums *sums, size_t c
         spot->mean = sums[i].severity / sums[i].cells;
         spot->chance = sums[i].chance / sums[i].cells;
         spot->stops = sums[i].stops;
+        spot->over = sums[i].over;
+        spot->supported = sums[i].over > 0;
         if (!clip_patch(&spot->shape, &outlines.polygons[i], sums[i].on_edge, field, err))
             goto done;
         if (!foci_projection_shape(&spot->lonlat, projection, true, &spot->shape, err))
             goto done;
         spot->area_ha = foci_geodesic_area(&spot->lonlat) / 1e4;
+        spot->along = extent_towards(&spot->shape, heading);
+        spot->across = extent_towards(&spot->shape, heading + quarter);
         spot->centre = foci_multipolygon_centroid(&spot->shape);
         if (!foci_multipolygon_contains(&spot->shape, spot->centre))
             spot->centre = strongest_place(&spot->shape, found->label, (int)i, surface, grid);
@@ -191,8 +214,8 @@ bool foci_hotspots_find(foci_hotspots *out, const foci_surface *surface, const f
         goto done;
     if (!drop_small(found.label, sums, &count, grid, field, options->least_area_ha, err))
         goto done;
-    count_stops(sums, found.label, grid, readings);
-    if (!make_hotspots(&found, sums, count, surface, grid, field, err))
+    count_stops(sums, found.label, grid, readings, options->threshold);
+    if (!make_hotspots(&found, sums, count, surface, grid, field, options->row_heading, err))
         goto done;
     if (!give_ids(&found, cells, err))
         goto done;

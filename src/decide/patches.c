@@ -1,6 +1,7 @@
 #include "decide/patches.h"
 
 #include <limits.h>
+#include <math.h>
 #include <stdlib.h>
 
 #include "base/memory.h"
@@ -181,4 +182,51 @@ done:
     free(class_of_cell);
     free(part);
     return ok;
+}
+
+/* ---- widening ---- */
+
+/* Raises out[i] to the largest of value[i - reach ... i + reach]. `queue` holds columns whose values fall: a column is
+ * dropped when a later one is as large. */
+static void raise_row(double *out, const double *value, size_t columns, size_t reach, size_t *queue) {
+    size_t first = 0, end = 0, next = 0;
+    for (size_t i = 0; i < columns; i++) {
+        for (; next < columns && next <= i + reach; next++) {
+            while (end > first && value[queue[end - 1]] <= value[next])
+                end--;
+            queue[end++] = next;
+        }
+        while (queue[first] + reach < i)
+            first++;
+        out[i] = fmax(out[i], value[queue[first]]);
+    }
+}
+
+/* Columns to either side that come within the radius, `rows` rows away; -1 for none. */
+static double columns_within(double radius, double rows, double cell) {
+    double across = fmax(0, rows - 0.5) * cell;
+    return across > radius ? -1 : floor(sqrt(radius * radius - across * across) / cell + 0.5);
+}
+
+bool foci_patches_widen(double *out, const double *value, double radius, const foci_grid *grid, foci_error *err) {
+    const size_t columns = grid->columns;
+    size_t *queue = foci_new_array(columns, sizeof *queue, err);
+    if (!queue)
+        return false;
+    for (size_t i = 0; i < columns * grid->rows; i++)
+        out[i] = -INFINITY;
+    for (size_t rows = 0; rows < grid->rows; rows++) {
+        double most = columns_within(radius, (double)rows, grid->cell);
+        if (most < 0)
+            break;
+        size_t reach = most < (double)columns ? (size_t)most : columns;
+        for (size_t row = 0; row < grid->rows; row++) {
+            if (row >= rows)
+                raise_row(out + row * columns, value + (row - rows) * columns, columns, reach, queue);
+            if (rows > 0 && row + rows < grid->rows)
+                raise_row(out + row * columns, value + (row + rows) * columns, columns, reach, queue);
+        }
+    }
+    free(queue);
+    return true;
 }

@@ -22,4 +22,10 @@ bool foci_patches_outlines(foci_multipolygon *out, const int *label, size_t coun
 bool foci_patches_outline(foci_multipolygon *out, const int *label, int wanted, const foci_grid *grid,
                           foci_error *err) FOCI_MUST_CHECK;
 
+/* Each cell's largest value among the cells that come within `radius` metres of its centre, itself included, so that
+ * what is alike grows by the radius to the nearest whole cell. `out` and `value`: one per cell, no NaN, not the same
+ * array. In time proportional to cells x rows within the radius. */
+bool foci_patches_widen(double *out, const double *value, double radius, const foci_grid *grid,
+                        foci_error *err) FOCI_MUST_CHECK;
+
 #endif

@@ -48,6 +48,7 @@ void foci_round_free(foci_round *round) {
     foci_cross_check_free(&round->cross_check);
     foci_hotspots_free(&round->hotspots);
     foci_zones_free(&round->zones);
+    foci_dig_points_free(&round->digs);
     free(round->no_zones_why);
     free(round->season);
     free(round->title);

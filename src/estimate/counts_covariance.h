@@ -4,8 +4,8 @@
 
 #include "estimate/counts_model.h"
 
-/* More stops than FOCI_COUNTS_JOINT are put together into so many pools, their units added up. */
-enum { FOCI_COUNTS_POOLS = 400 };
+/* More stops than can be worked jointly are put together into so many pools, their units added up. */
+enum { FOCI_COUNTS_POOLS = FOCI_COUNTS_JOINT };
 
 /* Posterior mean and covariance (count x count) of the logit of the share, at the parameter point of the largest
  * weight; variation from stop to stop is not in it. Rasmussen & Williams 2006, Gaussian Processes for Machine Learning,

@@ -6,7 +6,7 @@
 
 /* More stops than this are put together into so many pools: the mean of each at the middle of its stops, the nugget
  * less accordingly. */
-enum { FOCI_SCORE_POOLS = 400 };
+enum { FOCI_SCORE_POOLS = 1000 };
 
 /* Mean and covariance (count x count) of the surface without its nugget, given the readings, under the component of the
  * largest weight: universal kriging of several places together (Cressie 1993, Statistics for Spatial Data, section

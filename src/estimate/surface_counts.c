@@ -5,7 +5,11 @@
 #include "base/memory.h"
 #include "estimate/counts.h"
 #include "estimate/counts_covariance.h"
+#include "estimate/score_model.h"
 #include "estimate/surface_methods.h"
+
+/* Fewer stops do not tell a direction from chance. */
+#define STOPS_FOR_HEADING 30
 
 typedef struct {
     foci_counts_model model;
@@ -62,6 +66,39 @@ static void tell(foci_surface_facts *facts, const foci_counts_summary *summary, 
     facts->scale_open = summary->range_open || summary->sigma_open;
 }
 
+/* Without a row heading: is there a direction along which empirical logits are alike farther? By the restricted
+ * likelihood, as for scores; reported, never used. */
+static bool compare_headings(foci_surface_facts *facts, const foci_readings *readings,
+                             const foci_surface_options *options, foci_error *err) {
+    foci_readings logits = *readings;
+    foci_score_model model = {0};
+    foci_error inner = {0};
+    const foci_score_options wanted = {
+        .row_heading = NAN,
+        .compare_headings = true,
+        .spacing = sqrt(options->area / (double)readings->count),
+        .least = -INFINITY,
+        .most = INFINITY,
+        .threads = options->threads,
+    };
+    if (readings->count < STOPS_FOR_HEADING || readings->count > FOCI_COUNTS_JOINT)
+        return true;
+    logits.values = foci_new_array(readings->count, sizeof *logits.values, err);
+    if (!logits.values)
+        return false;
+    for (size_t i = 0; i < readings->count; i++)
+        logits.values[i] = log((readings->hits[i] + 0.5) / (readings->checked[i] - readings->hits[i] + 0.5));
+    if (foci_score_model_fit(&model, &logits, &wanted, &inner)) {
+        facts->better_heading = model.summary.anisotropy.heading;
+        facts->better_ratio = model.summary.anisotropy.ratio;
+        facts->better_gain = model.summary.anisotropy.gain;
+        facts->better_chance = model.summary.anisotropy.chance;
+    }
+    foci_score_model_free(&model);
+    free(logits.values);
+    return inner.status != FOCI_NO_MEMORY || foci_fail(err, inner.status, NULL, 0, "%s", inner.text);
+}
+
 bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
                              const foci_surface_options *options, foci_error *err) {
     const foci_counts_options wanted = {
@@ -86,6 +123,8 @@ bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci
                          err))
         goto done;
     tell(facts, &counts->model.summary, options->row_heading);
+    if (isnan(options->row_heading) && !compare_headings(facts, readings, options, err))
+        goto done;
     *state = counts;
     counts = NULL;
     ok = true;

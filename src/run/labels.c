@@ -65,6 +65,21 @@ static const char *const standing_cautions[] = {
     NULL,
 };
 
+#define ACRES_PER_HECTARE 2.4710538146716532 /* 1 / 0.40468564224 */
+
+static bool say_economics(foci_round *round, foci_error *err) {
+    const foci_economics *net = &round->economics;
+    return foci_sentences_add(&round->cautions, err,
+                              "Expected net per hectare of the field (per acre): treating the zones %.2f (%.2f), the "
+                              "whole field %.2f (%.2f), nothing "
+                              "0. It assumes that treating costs %.4g a hectare and avoids a loss of %.4g a hectare "
+                              "where the threshold is passed, and "
+                              "none elsewhere.",
+                              net->zones.net_share, net->zones.net_share / ACRES_PER_HECTARE, net->whole.net_share,
+                              net->whole.net_share / ACRES_PER_HECTARE, round->economics_options.cost,
+                              round->economics_options.loss);
+}
+
 bool foci_labels_caution(foci_round *round, foci_error *err) {
     bool dated = *round->last_date, days = dated && strcmp(round->first_date, round->last_date) != 0;
     if (!foci_sentences_add(&round->cautions, err,
@@ -72,6 +87,8 @@ bool foci_labels_caution(foci_round *round, foci_error *err) {
                             "recommendation. Local extension advice prevails.",
                             round->readings.count, dated ? " of " : "", days ? round->first_date : "",
                             days ? " to " : "", round->last_date))
+        return false;
+    if (round->has_economics && !say_economics(round, err))
         return false;
     for (const char *const *caution = standing_cautions; *caution; caution++)
         if (!foci_sentences_add(&round->cautions, err, "%s", *caution))
@@ -126,6 +143,30 @@ static bool warn_of_model(foci_round *round, foci_error *err) {
     return true;
 }
 
+/* Offered, never assumed: a direction in which stops are alike farther than across it. */
+static bool offer_heading(foci_round *round, foci_error *err) {
+    const foci_surface_facts *facts = &round->model.facts;
+    if (!(facts->better_chance < 0.05))
+        return true;
+    return foci_sentences_add(
+        &round->warnings, err,
+        "Stops are alike about %.1f times as far along %.0f degrees of grid north as across it. If the rows "
+        "run that way, say so with --row-heading; it is not assumed.",
+        1 / facts->better_ratio, facts->better_heading);
+}
+
+static bool warn_of_specks(foci_round *round, foci_error *err) {
+    size_t specks = 0;
+    for (size_t i = 0; i < round->hotspots.count; i++)
+        specks += !round->hotspots.items[i].supported;
+    return specks == 0 ||
+           foci_sentences_add(
+               &round->warnings, err,
+               "%zu of %zu hotspots hold no stop at or above the threshold: only the surface says so; look there "
+               "first.",
+               specks, round->hotspots.count);
+}
+
 bool foci_labels_warn(foci_round *round, foci_error *err) {
     if (!round->method.method->gives_variance &&
         !foci_sentences_add(
@@ -147,5 +188,9 @@ bool foci_labels_warn(foci_round *round, foci_error *err) {
                             "and is shown at that limit.",
                             held))
         return false;
-    return warn_of_model(round, err);
+    if (round->digs.count < round->digs.wanted &&
+        !foci_sentences_add(&round->warnings, err, "Only %zu of %zu dig-checks found room in the field.",
+                            round->digs.count, round->digs.wanted))
+        return false;
+    return warn_of_specks(round, err) && offer_heading(round, err) && warn_of_model(round, err);
 }

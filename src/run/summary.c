@@ -208,11 +208,21 @@ static bool put_surface(foci_json *root, const foci_round *round, foci_error *er
            put_facts(surface, &round->model.facts, err);
 }
 
+static bool put_cross_check_words(foci_json *object, const foci_cross_check *check, foci_error *err) {
+    char words[120];
+    if (isnan(check->coverage_90))
+        return foci_json_put_null(object, "text", err);
+    snprintf(words, sizeof words, "Left-out stops fell inside their stated 90 %% bounds %.0f times in 100.",
+             100 * check->coverage_90);
+    return foci_json_put_text(object, "text", words, err);
+}
+
 static bool put_cross_check(foci_json *root, const foci_round *round, foci_error *err) {
     if (!round->has_cross_check)
         return foci_json_put_null(root, "cross_check", err);
     foci_json *object = foci_summary_child(root, "cross_check", err);
-    return object && foci_summary_fill_cross_check(object, &round->cross_check, err);
+    return object && foci_summary_fill_cross_check(object, &round->cross_check, err) &&
+           put_cross_check_words(object, &round->cross_check, err);
 }
 
 static bool put_severity(foci_json *root, const foci_surface *surface, foci_error *err) {
@@ -233,6 +243,10 @@ static bool put_hotspots(foci_json *root, const foci_hotspots *hotspots, foci_er
             !foci_json_put_number(object, "mean", spot->mean, err) ||
             !foci_json_put_number(object, "chance", spot->chance, err) ||
             !foci_json_put_whole(object, "stops", (long long)spot->stops, err) ||
+            !foci_json_put_whole(object, "over", (long long)spot->over, err) ||
+            !foci_json_put_bool(object, "supported", spot->supported, err) ||
+            !foci_json_put_number(object, "along_m", spot->along, err) ||
+            !foci_json_put_number(object, "across_m", spot->across, err) ||
             !put_place(object, "centre", spot->centre, err))
             return false;
     }
@@ -254,6 +268,62 @@ static bool put_zones(foci_json *root, const foci_round *round, foci_error *err)
     return zones && foci_json_put_text(root, "no_zones_why", round->no_zones_why, err);
 }
 
+static bool put_lanes(foci_json *root, const foci_round *round, foci_error *err) {
+    const foci_zones_lanes *lanes = &round->zones.lanes;
+    if (!(round->zones_options.swath > 0) || !round->has_zones)
+        return foci_json_put_null(root, "lanes", err);
+    foci_json *object = foci_summary_child(root, "lanes", err);
+    return object && foci_json_put_whole(object, "lanes", (long long)lanes->lanes, err) &&
+           foci_json_put_whole(object, "runs", (long long)lanes->runs, err) &&
+           foci_json_put_whole(object, "switches", (long long)lanes->switches, err) &&
+           foci_json_put_whole(object, "switches_without_least_run", (long long)lanes->unheld, err) &&
+           foci_json_put_number(object, "treated_ha", lanes->treated_ha, err) &&
+           foci_json_put_number(object, "treated_by_cell_ha", lanes->wanted_ha, err) &&
+           foci_json_put_number(object, "missed_ha", lanes->missed_ha, err) &&
+           foci_json_put_number(object, "extra_ha", lanes->extra_ha, err) &&
+           foci_json_put_number(object, "severity_by_cell", lanes->wanted, err) &&
+           foci_json_put_number(object, "severity_missed", lanes->missed, err) &&
+           foci_json_put_number(object, "severity_extra", lanes->extra, err);
+}
+
+static bool put_choice(foci_json *parent, const char *key, const foci_economics_choice *choice, foci_error *err) {
+    foci_json *object = foci_summary_child(parent, key, err);
+    return object && foci_json_put_number(object, "treated_ha", choice->treated_ha, err) &&
+           foci_json_put_number(object, "net", choice->net, err) &&
+           foci_json_put_number(object, "net_per_ha", choice->net_share, err);
+}
+
+static bool put_economics(foci_json *root, const foci_round *round, foci_error *err) {
+    if (!round->has_economics)
+        return foci_json_put_null(root, "economics", err);
+    foci_json *object = foci_summary_child(root, "economics", err);
+    return object && foci_json_put_number(object, "cost_per_ha", round->economics_options.cost, err) &&
+           foci_json_put_number(object, "loss_per_ha", round->economics_options.loss, err) &&
+           put_choice(object, "zones", &round->economics.zones, err) &&
+           put_choice(object, "whole_field", &round->economics.whole, err) &&
+           put_choice(object, "nothing", &round->economics.nothing, err);
+}
+
+static bool put_digs(foci_json *root, const foci_dig_points *digs, foci_error *err) {
+    foci_json *array = foci_summary_child_array(root, "digs", err);
+    for (size_t i = 0; array && i < digs->count; i++) {
+        const foci_dig_point *dig = &digs->items[i];
+        foci_json *object = foci_summary_next_child(array, err);
+        if (!object || !foci_json_put_whole(object, "id", dig->id, err) ||
+            !foci_json_put_whole(object, "visit", dig->visit, err) ||
+            !foci_json_put_text(object, "name", dig->name, err) ||
+            !foci_json_put_number(object, "lon", dig->lonlat.x, err) ||
+            !foci_json_put_number(object, "lat", dig->lonlat.y, err) ||
+            !foci_json_put_number(object, "chance", dig->chance, err) ||
+            !foci_json_put_text(object, "why", foci_dig_why_name(dig->why), err))
+            return false;
+    }
+    bool any = digs->count > 0;
+    return array && foci_json_put_number(root, "digs_walk_m", any ? digs->walk : NAN, err) &&
+           foci_json_put_number(root, "digs_misclassified", any ? digs->misclassified : NAN, err) &&
+           foci_json_put_number(root, "digs_misclassified_after", any ? digs->misclassified_after : NAN, err);
+}
+
 char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
     const foci_round *round = &survey->round;
     char *text = NULL;
@@ -269,7 +339,8 @@ char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
         !put_stops(root, round, err) || !put_findings(root, &round->findings, err) ||
         !foci_pattern_summary_put(root, round, err) || !put_surface(root, round, err) ||
         !put_cross_check(root, round, err) || !put_severity(root, &round->surface, err) ||
-        !put_hotspots(root, &round->hotspots, err) || !put_zones(root, round, err) ||
+        !put_hotspots(root, &round->hotspots, err) || !put_zones(root, round, err) || !put_lanes(root, round, err) ||
+        !put_economics(root, round, err) || !put_digs(root, &round->digs, err) ||
         !put_sentences(root, "even_so", &round->even_so, err) ||
         !put_sentences(root, "cautions", &round->cautions, err) ||
         !put_sentences(root, "warnings", &round->warnings, err))

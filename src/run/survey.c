@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "run/decision.h"
 #include "run/labels.h"
 #include "run/method.h"
 
@@ -107,11 +108,7 @@ static bool need(const foci_settings *settings, foci_error *err) {
         return foci_fail(err, FOCI_BAD_SETTING, "--field", 0,
                          "the field's boundary is needed; draw it in a free map page or on a phone and save it as "
                          "GeoJSON or KML");
-    if (settings->dig_chance > settings->treat_chance)
-        return foci_fail(err, FOCI_BAD_SETTING, "--dig-chance", 0,
-                         "%g is above --treat-chance %g; make it at most that", settings->dig_chance,
-                         settings->treat_chance);
-    return true;
+    return foci_decision_check(settings, err);
 }
 
 static bool need_threshold(const foci_round *round, const foci_settings *settings, foci_error *err) {
@@ -161,44 +158,14 @@ static bool estimate(foci_survey *survey, foci_error *err) {
     return round->has_cross_check;
 }
 
-/* A disease that does not live in the soil has no pockets that stay: no zones, unless someone says why. */
-static bool guard_zones(foci_round *round, const foci_settings *settings, foci_error *err) {
-    round->has_zones = true;
-    if (!round->has_profile || round->profile.lives_in == FOCI_LIVES_SOIL)
-        return true;
-    if (settings->even_so)
-        return foci_sentences_add(&round->even_so, err, "Zones are drawn although %s does not live in the soil: %s",
-                                  round->profile.title, settings->even_so);
-    round->has_zones = false;
-    round->no_zones_why =
-        foci_format_text(err, "%s does not live in the soil, so no zones are drawn; go by the field's average. %s",
-                         round->profile.title, round->profile.habitat.text);
-    return round->no_zones_why != NULL;
-}
-
-static bool decide(foci_survey *survey, foci_error *err) {
-    foci_round *round = &survey->round;
-    const foci_settings *settings = &survey->settings;
-    round->hotspots_options = (foci_hotspots_options){
-        .treat_chance = settings->treat_chance, .threshold = round->threshold, .least_area_ha = settings->least_area};
-    round->zones_options = (foci_zones_options){.dig_chance = settings->dig_chance};
-    if (!guard_zones(round, settings, err))
-        return false;
-    if (!round->has_zones)
-        return true;
-    return foci_hotspots_find(&round->hotspots, &round->surface, &round->grid, &round->field, &round->readings,
-                              &round->hotspots_options, err) &&
-           foci_zones_draw(&round->zones, &round->hotspots, &round->surface, &round->grid, &round->field,
-                           &round->hotspots_options, &round->zones_options, err);
-}
-
 bool foci_survey_map(foci_survey *out, const foci_settings *settings, const foci_progress *progress, foci_error *err) {
     foci_survey survey = {0};
     bool ok = need(settings, err) && look_or_fail(&survey, settings, err) &&
               need_threshold(&survey.round, &survey.settings, err) &&
               foci_method_fit(&survey.round, &survey.settings, progress, err) &&
-              foci_survey_judge_pattern(&survey, err) && estimate(&survey, err) && decide(&survey, err) &&
-              foci_labels_caution(&survey.round, err) && foci_labels_warn(&survey.round, err);
+              foci_survey_judge_pattern(&survey, err) && estimate(&survey, err) &&
+              foci_decision_make(&survey.round, &survey.settings, err) && foci_labels_caution(&survey.round, err) &&
+              foci_labels_warn(&survey.round, err);
     if (ok) {
         *out = survey;
         survey = (foci_survey){0};

@@ -2,6 +2,7 @@
 
 #include "fieldfoci/map.h"
 #include "show/export_files.h"
+#include "show/export_gpx.h"
 
 static bool has_severity(const foci_round *round) {
     return round->surface.estimate != NULL;
@@ -23,6 +24,14 @@ static bool has_chance(const foci_round *round) {
     return round->surface.chance != NULL;
 }
 
+static bool has_digs(const foci_round *round) {
+    return round->digs.count > 0;
+}
+
+static bool export_digs(const foci_round *round, const char *path, foci_error *err) {
+    return foci_gpx_write_digs(&round->digs, round->field.name, round->made, path, err);
+}
+
 const foci_export foci_export_table[] = {
     {"survey.gpkg", "field, stops, hotspots and zones for a geographic information system", has_severity,
      foci_export_geopackage},
@@ -31,6 +40,7 @@ const foci_export foci_export_table[] = {
     {"low.tif", "5 % bound of severity", has_low, foci_export_low},
     {"high.tif", "95 % bound of severity", has_high, foci_export_high},
     {"chance.tif", "chance that severity is at or above the threshold", has_chance, foci_export_chance},
+    {"digs.gpx", "dig-check waypoints in walking order", has_digs, export_digs},
     {"map.png", "the sheet for a meeting", has_severity, foci_map_write_png},
     {0},
 };

@@ -77,15 +77,20 @@ static bool write_stops(foci_vector_writer *writer, const foci_round *round, foc
 }
 
 static bool write_hotspots(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
-    static const foci_column columns[] = {{"id", FOCI_COLUMN_WHOLE},      {"area_ha", FOCI_COLUMN_NUMBER},
-                                          {"peak", FOCI_COLUMN_NUMBER},   {"mean", FOCI_COLUMN_NUMBER},
-                                          {"chance", FOCI_COLUMN_NUMBER}, {"stops", FOCI_COLUMN_WHOLE}};
-    static const char *const texts[LENGTH(columns)] = {NULL};
+    static const foci_column columns[] = {
+        {"id", FOCI_COLUMN_WHOLE},       {"area_ha", FOCI_COLUMN_NUMBER}, {"peak", FOCI_COLUMN_NUMBER},
+        {"mean", FOCI_COLUMN_NUMBER},    {"chance", FOCI_COLUMN_NUMBER},  {"stops", FOCI_COLUMN_WHOLE},
+        {"over", FOCI_COLUMN_WHOLE},     {"along_m", FOCI_COLUMN_NUMBER}, {"across_m", FOCI_COLUMN_NUMBER},
+        {"supported", FOCI_COLUMN_TEXT},
+    };
     if (!foci_vector_writer_layer(writer, "hotspots", FOCI_SHAPE_AREA, columns, LENGTH(columns), err))
         return false;
     for (size_t i = 0; i < round->hotspots.count; i++) {
         const foci_hotspot *spot = &round->hotspots.items[i];
-        const double numbers[] = {spot->id, spot->area_ha, spot->peak, spot->mean, spot->chance, (double)spot->stops};
+        const char *texts[LENGTH(columns)] = {[LENGTH(columns) - 1] = spot->supported ? "yes" : "no"};
+        const double numbers[LENGTH(columns)] = {
+            spot->id,           spot->area_ha, spot->peak,   spot->mean, spot->chance, (double)spot->stops,
+            (double)spot->over, spot->along,   spot->across, NAN};
         if (!foci_vector_writer_add(writer, texts, numbers, NULL, &spot->lonlat, err))
             return false;
     }
@@ -112,12 +117,30 @@ static bool write_zones(foci_vector_writer *writer, const foci_round *round, foc
     return true;
 }
 
+static bool write_digs(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
+    static const foci_column columns[] = {{"id", FOCI_COLUMN_WHOLE},
+                                          {"visit", FOCI_COLUMN_WHOLE},
+                                          {"chance", FOCI_COLUMN_NUMBER},
+                                          {"why", FOCI_COLUMN_TEXT},
+                                          {"name", FOCI_COLUMN_TEXT}};
+    if (!foci_vector_writer_layer(writer, "digs", FOCI_SHAPE_POINT, columns, LENGTH(columns), err))
+        return false;
+    for (size_t i = 0; i < round->digs.count; i++) {
+        const foci_dig_point *dig = &round->digs.items[i];
+        const char *texts[LENGTH(columns)] = {NULL, NULL, NULL, foci_dig_why_name(dig->why), dig->name};
+        const double numbers[LENGTH(columns)] = {dig->id, dig->visit, dig->chance, NAN, NAN};
+        if (!foci_vector_writer_add(writer, texts, numbers, &dig->lonlat, NULL, err))
+            return false;
+    }
+    return true;
+}
+
 bool foci_export_geopackage(const foci_round *round, const char *path, foci_error *err) {
     foci_vector_writer *writer = NULL;
     if (!foci_vector_writer_open(&writer, path, err))
         return false;
     if (!write_notes(writer, round, err) || !write_field(writer, round, err) || !write_stops(writer, round, err) ||
-        !write_hotspots(writer, round, err) || !write_zones(writer, round, err)) {
+        !write_hotspots(writer, round, err) || !write_zones(writer, round, err) || !write_digs(writer, round, err)) {
         foci_vector_writer_drop(writer);
         return false;
     }

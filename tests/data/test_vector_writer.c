@@ -344,6 +344,60 @@ static void test_out_of_memory(void **state) {
     support_fail_each_allocation(write_to_memory_and_disk);
 }
 
+/* One layer of several, by its name. */
+static void test_named_layer(void **state) {
+    (void)state;
+    static const foci_column share_column[] = {{"share", FOCI_COLUMN_NUMBER}};
+    foci_error err = {0};
+    foci_vector_writer *writer = NULL;
+    foci_table table = {0};
+    assert_done(foci_vector_writer_open(&writer, in_folder("named.gpkg"), &err), err);
+    for (int i = 0; i < 3; i++) {
+        const char *const names[] = {"empty", "first", "second"};
+        const double share = 2.385 * i;
+        assert_done(foci_vector_writer_layer(writer, names[i], FOCI_SHAPE_POINT, share_column, 1, &err), err);
+        if (i > 0)
+            assert_done(foci_vector_writer_add(writer, (const char *const[]){NULL}, &share, NULL, NULL, &err), err);
+    }
+    assert_done(foci_vector_writer_close(writer, &err), err);
+    assert_done(foci_table_read_layer(&table, in_folder("named.gpkg"), "second", &err), err);
+    assert_string_equal(table.layer, "second");
+    assert_int_equal(table.row_count, 1);
+    assert_near(table.cells[0].number, 4.77, 0);
+    foci_table_free(&table);
+    assert_fails(foci_table_read_layer(&table, in_folder("named.gpkg"), "third", &err), err, FOCI_BAD_INPUT,
+                 "no layer 'third'");
+    assert_fails(foci_table_read_layer(&table, in_folder("named.gpkg"), "empty", &err), err, FOCI_BAD_INPUT,
+                 "no features");
+    assert_null(table.layer);
+}
+
+/* Four decimals where the format has widths, all digits where it has none. */
+static void test_fixed_numbers(void **state) {
+    (void)state;
+    static const foci_column rate_column[] = {{"RATE", FOCI_COLUMN_FIXED}};
+    static const struct {
+        const char *name, *text;
+        double number;
+    } files[] = {{"fixed.shp", "140.3093", 140.3093}, {"fixed.geojson", NULL, 140.30934512}};
+    for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
+        foci_error err = {0};
+        foci_vector_writer *writer = NULL;
+        foci_table table = {0};
+        const double number = 140.30934512;
+        const foci_point place = {-80.8583, 37.9981};
+        assert_done(foci_vector_writer_open(&writer, in_folder(files[i].name), &err), err);
+        assert_done(foci_vector_writer_layer(writer, "rates", FOCI_SHAPE_POINT, rate_column, 1, &err), err);
+        assert_done(foci_vector_writer_add(writer, (const char *const[]){NULL}, &number, &place, NULL, &err), err);
+        assert_done(foci_vector_writer_close(writer, &err), err);
+        assert_done(foci_table_read(&table, in_folder(files[i].name), &err), err);
+        assert_near(table.cells[0].number, files[i].number, 0);
+        if (files[i].text)
+            assert_string_equal(table.cells[0].text, files[i].text);
+        foci_table_free(&table);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_points_come_back),
@@ -352,6 +406,8 @@ int main(void) {
         cmocka_unit_test(test_same_bytes_twice),
         cmocka_unit_test(test_areas_come_back),
         cmocka_unit_test(test_layers_of_a_geopackage),
+        cmocka_unit_test(test_named_layer),
+        cmocka_unit_test(test_fixed_numbers),
         cmocka_unit_test(test_csv_keeps_the_callers_places),
         cmocka_unit_test(test_what_is_refused),
         cmocka_unit_test(test_full_disk_leaves_nothing),

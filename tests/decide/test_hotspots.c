@@ -96,6 +96,51 @@ static void test_one_whole_cell_is_kept_with_its_ground_area(void **unused) {
     foci_round_free(&round);
 }
 
+/* The readings are 0, 3.5, 7, ...: of the corner patch's stops one reads 3.5, the single cell's reads 7. */
+static void test_stops_support_a_hotspot_from_the_threshold_on(void **unused) {
+    (void)unused;
+    static const struct {
+        double threshold;
+        size_t over[3];
+    } cases[] = {{3.5, {1, 0, 1}}, {3.6, {0, 0, 1}}, {7.1, {0, 0, 0}}, {0, {2, 0, 1}}};
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        foci_round round = scene_make();
+        round.hotspots_options.threshold = cases[k].threshold;
+        find(&round);
+        assert_int_equal(round.hotspots.count, 3);
+        for (size_t i = 0; i < 3; i++) {
+            assert_int_equal(round.hotspots.items[i].over, cases[k].over[i]);
+            assert_int_equal(round.hotspots.items[i].supported, cases[k].over[i] > 0);
+        }
+        foci_round_free(&round);
+    }
+}
+
+/* A whole cell of 20 m, and three cells that leave out the south-west of a square of 40 m: seen from the side, and over
+ * their corners, where 20 sqrt(2), 40 sqrt(2) and 30 sqrt(2) m lie between. */
+static void test_extent_along_and_across_the_rows(void **unused) {
+    (void)unused;
+    static const struct {
+        double heading, along, across; /* of the three cells round a corner, 40 m x 40 m */
+        double side;                   /* of the single cell */
+    } cases[] = {{NAN, 40, 40, 20},
+                 {90, 40, 40, 20},
+                 {45, 42.426406871, 56.568542495, 28.284271247},
+                 {135, 56.568542495, 42.426406871, 28.284271247},
+                 {315, 56.568542495, 42.426406871, 28.284271247}};
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        foci_round round = scene_make();
+        round.hotspots_options.row_heading = cases[k].heading;
+        find(&round);
+        const foci_hotspot *angle = &round.hotspots.items[1], *cell = &round.hotspots.items[2];
+        assert_near(cell->along, cases[k].side, 1e-6);
+        assert_near(cell->across, cases[k].side, 1e-6);
+        assert_near(angle->along, cases[k].along, 1e-6);
+        assert_near(angle->across, cases[k].across, 1e-6);
+        foci_round_free(&round);
+    }
+}
+
 /* The centroid of three cells round a corner lies at that corner's inside or, here, within the hole's reach: wherever
  * it falls, the centre must lie in the hotspot. */
 static void test_centre_lies_inside(void **unused) {
@@ -257,6 +302,8 @@ int main(void) {
         cmocka_unit_test(test_patches_become_hotspots),
         cmocka_unit_test(test_means_are_weighted_by_share),
         cmocka_unit_test(test_one_whole_cell_is_kept_with_its_ground_area),
+        cmocka_unit_test(test_stops_support_a_hotspot_from_the_threshold_on),
+        cmocka_unit_test(test_extent_along_and_across_the_rows),
         cmocka_unit_test(test_centre_lies_inside),
         cmocka_unit_test(test_least_area_drops_small_patches),
         cmocka_unit_test(test_a_chance_at_the_limit_is_in),

@@ -61,6 +61,39 @@ static void test_labels_equal_the_plain_twin(void **unused) {
     }
 }
 
+/* The plain twin: all cells of the grid for each cell. */
+static double widest_plainly(const double *value, const foci_grid *grid, size_t cell, double radius) {
+    double most = -INFINITY;
+    for (size_t i = 0; i < grid->columns * grid->rows; i++) {
+        double across = fabs((double)(i % grid->columns) - (double)(cell % grid->columns));
+        double down = fabs((double)(i / grid->columns) - (double)(cell / grid->columns));
+        across = fmax(0, across - 0.5) * grid->cell;
+        down = fmax(0, down - 0.5) * grid->cell;
+        if (across * across + down * down <= radius * radius)
+            most = fmax(most, value[i]);
+    }
+    return most;
+}
+
+static void test_widening_equals_the_plain_twin(void **unused) {
+    (void)unused;
+    static double value[CELLS_MOST], widened[CELLS_MOST];
+    static const double radii[] = {0, 1.2, 1.25, 2.385, 6.1, 17.3, 1e9};
+    uint32_t state = 271;
+    for (int round = 0; round < 70; round++) {
+        foci_error err = {0};
+        const double radius = radii[round % 7];
+        foci_grid grid = {.cell = 2.5,
+                          .columns = 1 + next_random(&state) % COLUMNS_MOST,
+                          .rows = 1 + next_random(&state) % COLUMNS_MOST};
+        for (size_t i = 0; i < grid.columns * grid.rows; i++)
+            value[i] = next_random(&state) % 3 == 0 ? (double)(next_random(&state) % 97) / 97 : -INFINITY;
+        assert_done(foci_patches_widen(widened, value, radius, &grid, &err), err);
+        for (size_t i = 0; i < grid.columns * grid.rows; i++)
+            assert_true(widened[i] == widest_plainly(value, &grid, i, radius));
+    }
+}
+
 /* '#' is class 0, letters are classes of their own, '.' is none. */
 static foci_grid draw(signed char *class_of_cell, const char *const *rows) {
     foci_grid grid = {.west = 1000, .north = 5000, .cell = 2.5, .columns = strlen(rows[0])};
@@ -220,13 +253,10 @@ static void test_memory_runs_out(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_labels_equal_the_plain_twin),
-        cmocka_unit_test(test_outline_keeps_every_corner),
-        cmocka_unit_test(test_corners_that_touch_stay_valid),
-        cmocka_unit_test(test_random_masks_are_outlined),
-        cmocka_unit_test(test_one_label_alone),
-        cmocka_unit_test(test_too_many_cells_are_refused),
-        cmocka_unit_test(test_memory_runs_out),
+        cmocka_unit_test(test_labels_equal_the_plain_twin), cmocka_unit_test(test_widening_equals_the_plain_twin),
+        cmocka_unit_test(test_outline_keeps_every_corner),  cmocka_unit_test(test_corners_that_touch_stay_valid),
+        cmocka_unit_test(test_random_masks_are_outlined),   cmocka_unit_test(test_one_label_alone),
+        cmocka_unit_test(test_too_many_cells_are_refused),  cmocka_unit_test(test_memory_runs_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

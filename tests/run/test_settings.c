@@ -94,7 +94,7 @@ static void words_are_read_in_any_order(void **state) {
 static void unknown_options_are_refused(void **state) {
     (void)state;
     static const char *const near[] = {"--treshold", "5"};
-    static const char *const later[] = {"--swath", "12"};
+    static const char *const later[] = {"--anonymous", "12"};
     static const char *const others[] = {"--cell", "2"};
     static const char *const letter[] = {"-q"};
     foci_settings settings = made();

@@ -115,6 +115,21 @@ static inline foci_round make_round(foci_reading_kind kind) {
     assert_done(foci_zones_draw(&round.zones, &round.hotspots, &round.surface, &round.grid, &round.field,
                                 &round.hotspots_options, &round.zones_options, &err),
                 err);
+    round.digs.items = foci_new_array(2, sizeof *round.digs.items, &err);
+    assert_non_null(round.digs.items);
+    round.digs.count = 2;
+    round.digs.items[0] = (foci_dig_point){.id = 2,
+                                           .visit = 1,
+                                           .name = "D01-OUTSIDE",
+                                           .why = FOCI_DIG_OUTSIDE,
+                                           .lonlat = {-81.0004, 35.6997},
+                                           .chance = 0.04};
+    round.digs.items[1] = (foci_dig_point){.id = 1,
+                                           .visit = 2,
+                                           .name = "D02-CONFIRM",
+                                           .why = FOCI_DIG_CONFIRM,
+                                           .lonlat = {-80.9996, 35.7001},
+                                           .chance = 0.91};
     return round;
 }
 

@@ -144,7 +144,8 @@ static foci_multipolygon shape_of(OGRFeatureH feature) {
 
 static void test_hotspots_and_zones_come_back(void **unused) {
     (void)unused;
-    static const char *const hotspot_columns[] = {"id", "area_ha", "peak", "mean", "chance", "stops", NULL};
+    static const char *const hotspot_columns[] = {"id",   "area_ha", "peak",     "mean",      "chance", "stops",
+                                                  "over", "along_m", "across_m", "supported", NULL};
     static const char *const zone_columns[] = {"zone", "area_ha", "chance", "severity", NULL};
     static const char *const zone_order[] = {"treat", "dig", "leave"};
     foci_round round = make_round(FOCI_READING_COUNT);
@@ -184,6 +185,30 @@ static void test_hotspots_and_zones_come_back(void **unused) {
     foci_round_free(&round);
 }
 
+static void test_digs_come_back(void **unused) {
+    (void)unused;
+    static const char *const columns[] = {"id", "visit", "chance", "why", "name", NULL};
+    foci_round round = make_round(FOCI_READING_COUNT);
+    write_file(&round, "survey.gpkg");
+    GDALDatasetH file = open_geopackage();
+    OGRLayerH layer = layer_named(file, "digs", columns);
+    assert_int_equal(OGR_L_GetFeatureCount(layer, 1), 2);
+    for (size_t i = 0; i < 2; i++) {
+        const foci_dig_point *dig = &round.digs.items[i];
+        OGRFeatureH feature = OGR_L_GetNextFeature(layer);
+        assert_non_null(feature);
+        assert_int_equal(OGR_F_GetFieldAsInteger(feature, 0), dig->id);
+        assert_int_equal(OGR_F_GetFieldAsInteger(feature, 1), dig->visit);
+        assert_near(OGR_F_GetFieldAsDouble(feature, 2), dig->chance, 0);
+        assert_string_equal(OGR_F_GetFieldAsString(feature, 3), foci_dig_why_name(dig->why));
+        assert_string_equal(OGR_F_GetFieldAsString(feature, 4), dig->name);
+        assert_near(OGR_G_GetX(OGR_F_GetGeometryRef(feature), 0), dig->lonlat.x, 0);
+        OGR_F_Destroy(feature);
+    }
+    GDALClose(file);
+    foci_round_free(&round);
+}
+
 /* The layers are there all the same, so that a project that shows them opens. */
 static void test_nothing_found_leaves_empty_layers(void **unused) {
     (void)unused;
@@ -193,7 +218,7 @@ static void test_nothing_found_leaves_empty_layers(void **unused) {
     round.has_zones = false;
     write_file(&round, "survey.gpkg");
     GDALDatasetH file = open_geopackage();
-    assert_int_equal(GDALDatasetGetLayerCount(file), 4);
+    assert_int_equal(GDALDatasetGetLayerCount(file), 5);
     assert_int_equal(OGR_L_GetFeatureCount(GDALDatasetGetLayerByName(file, "hotspots"), 1), 0);
     assert_int_equal(OGR_L_GetFeatureCount(GDALDatasetGetLayerByName(file, "zones"), 1), 0);
     assert_int_equal(OGR_L_GetFeatureCount(GDALDatasetGetLayerByName(file, "field"), 1), 1);
@@ -245,6 +270,7 @@ int main(void) {
         cmocka_unit_test(test_stops_of_scores),
         cmocka_unit_test(test_field_comes_back),
         cmocka_unit_test(test_hotspots_and_zones_come_back),
+        cmocka_unit_test(test_digs_come_back),
         cmocka_unit_test(test_nothing_found_leaves_empty_layers),
         cmocka_unit_test(test_an_absent_zone_is_left_out),
         cmocka_unit_test(test_geopackage_says_where_it_comes_from),

@@ -1,0 +1,57 @@
+#include <stdio.h>
+
+#include "commands.h"
+
+static void print_zone(const foci_task_zone *zone, const foci_task_unit *unit) {
+    printf("%-5s %g %s", foci_zone_name(zone->code), zone->rate, unit->name);
+    if (zone->lonlat.count == 0)
+        puts(", no such zone in this survey");
+    else
+        printf(" on %.2f ha (%.1f acres): about %.0f %s\n", zone->area_ha, zone->area_ha / 0.40468564224,
+               zone->rate * zone->area_ha / unit->hectares, unit->amount);
+}
+
+static void print_result(const foci_task *task, const char *folder) {
+    printf("%s for %s\n", task->product, task->field);
+    for (int code = FOCI_ZONE_END - 1; code >= 0; code--)
+        print_zone(&task->zones[code], task->unit);
+    printf("written: %s (read its README.txt first; check the zones on the controller's screen before driving)\n",
+           folder);
+}
+
+static int fail_usage(const char *option, const char *text) {
+    foci_error err = {0};
+    foci_fail(&err, FOCI_BAD_SETTING, option, 0, "%s", text);
+    return console_fail(&err);
+}
+
+int command_task(const foci_settings *settings) {
+    foci_error err = {0};
+    foci_task task = {0};
+    int status = EXIT_DONE;
+    if (settings->input_count != 1)
+        return fail_usage("SURVEY", "name one survey folder, as the command map writes it");
+    if (!settings->out)
+        return fail_usage("--out", "where should the files go? name a folder that does not exist yet");
+    const foci_task_options options = {.survey = settings->inputs[0],
+                                       .treat = settings->treat,
+                                       .dig = settings->dig,
+                                       .leave = settings->leave,
+                                       .unit = settings->unit,
+                                       .product = settings->product,
+                                       .forms = settings->form,
+                                       .layout = settings->layout,
+                                       .standard = settings->standard,
+                                       .even_so = settings->even_so};
+    if (!foci_task_make(&task, &options, &err) || !foci_task_write(&task, settings->out, settings->overwrite, &err)) {
+        status = console_fail(&err);
+        goto done;
+    }
+    console_sentences(settings->quiet, "note", &task.notes);
+    console_sentences(settings->quiet, "even so", &task.even_so);
+    if (!settings->quiet)
+        print_result(&task, settings->out);
+done:
+    foci_task_free(&task);
+    return status;
+}

@@ -1,0 +1,140 @@
+#include "run/decision.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+#include "data/projection.h"
+
+static bool parse_place(foci_point *out, const char *option, const char *text, foci_error *err) {
+    const char *comma = strchr(text, ',');
+    char longitude[64] = "";
+    if (comma && (size_t)(comma - text) < sizeof longitude)
+        memcpy(longitude, text, (size_t)(comma - text));
+    if (!comma || !foci_number_parse(longitude, &out->x) || !foci_number_parse(comma + 1, &out->y))
+        return foci_fail(err, FOCI_BAD_SETTING, option, 0,
+                         "'%s' is not a place; write longitude,latitude in degrees, as in -84.5012,31.5003", text);
+    if (fabs(out->x) > 180 || fabs(out->y) > 90)
+        return foci_fail(err, FOCI_BAD_SETTING, option, 0, "'%s' is off the globe; the longitude comes first", text);
+    return true;
+}
+
+/* Whether the chance to treat at comes from cost and loss. */
+static bool by_cost(const foci_settings *settings) {
+    return !isnan(settings->cost) && !isnan(settings->loss);
+}
+
+static bool is_given(const foci_settings *settings, const double *where) {
+    for (const foci_setting *row = foci_setting_table; row->name; row++)
+        if ((const char *)settings + row->where == (const char *)where)
+            return settings->given[row - foci_setting_table];
+    return false;
+}
+
+bool foci_decision_check(const foci_settings *settings, foci_error *err) {
+    foci_point place = {0};
+    if (isnan(settings->cost) != isnan(settings->loss))
+        return foci_fail(err, FOCI_BAD_SETTING, isnan(settings->cost) ? "--loss" : "--cost", 0,
+                         "cost and loss go together; give %s too", isnan(settings->cost) ? "--cost" : "--loss");
+    if (by_cost(settings) && settings->cost > settings->loss)
+        return foci_fail(err, FOCI_BAD_SETTING, "--cost", 0,
+                         "treating at %g costs more than the loss of %g that it avoids, so it never pays",
+                         settings->cost, settings->loss);
+    if (!by_cost(settings) && settings->dig_chance > settings->treat_chance)
+        return foci_fail(err, FOCI_BAD_SETTING, "--dig-chance", 0,
+                         "%g is above --treat-chance %g; make it at most that", settings->dig_chance,
+                         settings->treat_chance);
+    if (settings->least_run > 0 && isnan(settings->swath))
+        return foci_fail(err, FOCI_BAD_SETTING, "--least-run", 0, "needs lanes to run along; give --swath too");
+    if (settings->lane_through && isnan(settings->swath))
+        return foci_fail(err, FOCI_BAD_SETTING, "--lane-through", 0, "needs lanes; give --swath too");
+    return (!settings->lane_through || parse_place(&place, "--lane-through", settings->lane_through, err)) &&
+           (!settings->gate || parse_place(&place, "--gate", settings->gate, err));
+}
+
+static void choose_chances(foci_settings *settings) {
+    if (!by_cost(settings))
+        return;
+    settings->treat_chance = settings->cost / settings->loss;
+    if (!is_given(settings, &settings->dig_chance))
+        settings->dig_chance = fmin(settings->dig_chance, settings->treat_chance);
+}
+
+/* A disease that does not live in the soil has no pockets that stay: no zones, unless someone says why. */
+static bool guard_zones(foci_round *round, const foci_settings *settings, foci_error *err) {
+    round->has_zones = true;
+    if (!round->has_profile || round->profile.lives_in == FOCI_LIVES_SOIL)
+        return true;
+    if (settings->even_so)
+        return foci_sentences_add(&round->even_so, err, "Zones are drawn although %s does not live in the soil: %s",
+                                  round->profile.title, settings->even_so);
+    round->has_zones = false;
+    round->no_zones_why =
+        foci_format_text(err, "%s does not live in the soil, so no zones are drawn; go by the field's average. %s",
+                         round->profile.title, round->profile.habitat.text);
+    return round->no_zones_why != NULL;
+}
+
+static bool choose_lanes(foci_zones_options *zones, const foci_round *round, const foci_settings *settings,
+                         foci_error *err) {
+    foci_projection *projection = NULL;
+    zones->dig_chance = settings->dig_chance;
+    zones->margin = settings->margin;
+    zones->swath = isnan(settings->swath) ? 0 : settings->swath;
+    zones->least_run = settings->least_run;
+    zones->row_heading = round->row_heading;
+    if (!settings->lane_through)
+        return true;
+    if (!parse_place(&zones->lane_through, "--lane-through", settings->lane_through, err) ||
+        !foci_projection_open(&projection, "EPSG:4326", round->work_crs, err))
+        return false;
+    foci_projection_forward(projection, &zones->lane_through, 1);
+    foci_projection_close(projection);
+    zones->has_lane_through = true;
+    return isfinite(zones->lane_through.x) || foci_fail(err, FOCI_BAD_SETTING, "--lane-through", 0,
+                                                        "lies too far from the field; check longitude, latitude");
+}
+
+static bool choose_digs(foci_round *round, const foci_settings *settings, foci_error *err) {
+    foci_point gate = {0};
+    const foci_dig_points_options options = {
+        .count = (size_t)settings->digs,
+        .gate = settings->gate ? &gate : NULL,
+        .seed = (unsigned long)settings->seed,
+        .row_heading = round->row_heading,
+        .spacing = round->spacing,
+        .threads = isnan(settings->threads) ? 0 : (int)settings->threads,
+    };
+    if (options.count == 0)
+        return true;
+    if (settings->gate && !parse_place(&gate, "--gate", settings->gate, err))
+        return false;
+    return foci_dig_points_choose(&round->digs, &round->model, &round->surface, &round->grid, &round->field,
+                                  &round->readings, &round->hotspots, &round->zones, &options, err);
+}
+
+static bool weigh_economics(foci_round *round, const foci_settings *settings, foci_error *err) {
+    if (!by_cost(settings))
+        return true;
+    round->economics_options = (foci_economics_options){.cost = settings->cost, .loss = settings->loss};
+    round->has_economics = foci_economics_expect(&round->economics, &round->zones, &round->economics_options, err);
+    return round->has_economics;
+}
+
+bool foci_decision_make(foci_round *round, foci_settings *settings, foci_error *err) {
+    choose_chances(settings);
+    round->hotspots_options = (foci_hotspots_options){.treat_chance = settings->treat_chance,
+                                                      .threshold = round->threshold,
+                                                      .least_area_ha = settings->least_area,
+                                                      .row_heading = round->row_heading};
+    if (!choose_lanes(&round->zones_options, round, settings, err) || !guard_zones(round, settings, err))
+        return false;
+    if (!round->has_zones)
+        return true;
+    return foci_hotspots_find(&round->hotspots, &round->surface, &round->grid, &round->field, &round->readings,
+                              &round->hotspots_options, err) &&
+           foci_zones_draw(&round->zones, &round->hotspots, &round->surface, &round->grid, &round->field,
+                           &round->hotspots_options, &round->zones_options, err) &&
+           weigh_economics(round, settings, err) && choose_digs(round, settings, err);
+}
