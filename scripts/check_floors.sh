@@ -13,15 +13,15 @@ declare -A floor_of=(
     [variogram]=estimate [surface]=estimate [cross_check]=estimate
     [pattern]=decide [walk]=decide [dig_points]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide
     [export]=show [map]=show [task]=show
-    [settings]=run [survey]=run
+    [settings]=run [survey]=run [history]=run
     [fieldfoci]=all)
 
 # Third-party headers, each with the only files that may include it.
 doors=(
     "proj.h geodesic.h|src/data/projection.c"
-    "ogr_srs_api.h|src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c"
-    "ogr_*.h|src/data/vector_file.c src/data/vector_writer.c"
-    "gdal.h gdal_*.h cpl_*.h|src/data/gdal_session.c src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c"
+    "ogr_srs_api.h|src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c src/data/database.c"
+    "ogr_*.h|src/data/vector_file.c src/data/vector_writer.c src/data/database.c src/data/database_rows.c"
+    "gdal.h gdal_*.h cpl_*.h|src/data/gdal_session.c src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c src/data/database.c"
     "jansson.h|src/data/json_file.c"
     "geos_c.h|src/data/overlay.c"
     "sha2.h|src/data/fingerprint.c"
@@ -35,7 +35,7 @@ doors=(
 # Everything else in <> must be the C or C++ language's or the operating system's.
 system=" assert.h complex.h ctype.h errno.h fenv.h float.h inttypes.h limits.h locale.h math.h setjmp.h signal.h stdarg.h
  stdatomic.h stdbool.h stddef.h stdint.h stdio.h stdlib.h string.h tgmath.h threads.h time.h cmath
- dirent.h fcntl.h ftw.h getopt.h pthread.h strings.h unistd.h linux/fs.h sys/ioctl.h sys/resource.h sys/stat.h sys/syscall.h sys/types.h "
+ dirent.h fcntl.h ftw.h getopt.h pthread.h strings.h unistd.h linux/fs.h sys/file.h sys/ioctl.h sys/resource.h sys/stat.h sys/syscall.h sys/types.h "
 
 complaints=0
 complain() {

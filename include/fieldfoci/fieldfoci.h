@@ -36,5 +36,6 @@
 /* All choices, and the whole run. */
 #include "fieldfoci/settings.h"
 #include "fieldfoci/survey.h"
+#include "fieldfoci/history.h"
 
 #endif

@@ -13,6 +13,8 @@ enum {
     FOCI_FOR_PROFILES = 16,
     FOCI_FOR_PATTERN = 32,
     FOCI_FOR_TASK = 64,
+    FOCI_FOR_RECORD = 128,
+    FOCI_FOR_HISTORY = 256,
 };
 
 #define FOCI_SETTINGS_MOST 96
@@ -43,6 +45,7 @@ typedef struct {
     double treat, dig, leave;                        /* rates in `unit` */
     char *unit, *product, *form, *layout, *standard; /* form: names with commas between them */
     char *at, *out, *job;
+    char *history, *crop, *laboratory;
     double threads, seed;
     double band; /* metres */
     bool overwrite, json, quiet;

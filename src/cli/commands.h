@@ -25,6 +25,8 @@ int command_variogram(const foci_settings *settings);
 int command_pattern(const foci_settings *settings);
 int command_profiles(const foci_settings *settings);
 int command_task(const foci_settings *settings);
+int command_record(const foci_settings *settings);
+int command_history(const foci_settings *settings);
 
 /* ---- console.c ---- */
 

@@ -33,6 +33,14 @@ const cli_command cli_commands[] = {
      "proposes "
      "none. Check the zones on the controller's screen before driving.",
      command_task},
+    {"record", FOCI_FOR_RECORD, "SURVEY... --history HISTORY", "keep a survey in the field's history",
+     "Adds survey folders to a history: fields, surveys with their jobs, stops, zones and dig-checks, and the notes "
+     "that "
+     "--crop and --laboratory give. The same survey twice is one entry. Surfaces are not kept: stops and job make them "
+     "again.",
+     command_record},
+    {"history", FOCI_FOR_HISTORY, "HISTORY", "which surveys are remembered?",
+     "Lists the surveys of a history by field and date; with --field-name those of one field.", command_history},
     {"profiles", FOCI_FOR_PROFILES, "[NAME]", "the disease profiles, and what each says",
      "Lists the built-in disease profiles; with a name or a file, all that the profile says, each fact with its "
      "source.",

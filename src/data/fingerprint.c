@@ -18,15 +18,26 @@ static bool add_file(SHA2_CTX *digest, const char *file, foci_error *err) {
     return ok;
 }
 
+static void print_digest(char hex[65], SHA2_CTX *digest) {
+    unsigned char bytes[SHA256_DIGEST_LENGTH];
+    SHA256Final(bytes, digest);
+    for (size_t i = 0; i < sizeof bytes; i++)
+        snprintf(hex + 2 * i, 3, "%02x", bytes[i]);
+}
+
 bool foci_fingerprint_files(char hex[65], const char *const *files, size_t count, foci_error *err) {
     SHA2_CTX digest;
     SHA256Init(&digest);
     for (size_t i = 0; i < count; i++)
         if (!add_file(&digest, files[i], err))
             return false;
-    unsigned char bytes[SHA256_DIGEST_LENGTH];
-    SHA256Final(bytes, &digest);
-    for (size_t i = 0; i < sizeof bytes; i++)
-        snprintf(hex + 2 * i, 3, "%02x", bytes[i]);
+    print_digest(hex, &digest);
     return true;
+}
+
+void foci_fingerprint_text(char hex[65], const char *text) {
+    SHA2_CTX digest;
+    SHA256Init(&digest);
+    SHA256Update(&digest, (const unsigned char *)text, strlen(text));
+    print_digest(hex, &digest);
 }

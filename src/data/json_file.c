@@ -94,12 +94,14 @@ void foci_json_free(foci_json *value) {
 
 typedef struct {
     foci_text text;
+    bool failed; /* kept: the library goes on where a key could not be printed */
     foci_error *err;
 } printing;
 
 static int print_piece(const char *piece, size_t length, void *data) {
     printing *to = data;
-    return foci_text_add(&to->text, to->err, "%.*s", (int)length, piece) ? 0 : -1;
+    to->failed = to->failed || !foci_text_add(&to->text, to->err, "%.*s", (int)length, piece);
+    return to->failed ? -1 : 0;
 }
 
 char *foci_json_print(const foci_json *value, foci_error *err) {

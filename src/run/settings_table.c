@@ -11,7 +11,7 @@ enum {
     MODEL = SURFACE | FOCI_FOR_VARIOGRAM,
     WRITES = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN | FOCI_FOR_TASK,
     DRAWS = FOCI_FOR_MAP | FOCI_FOR_PATTERN,
-    TALKS = READING | FOCI_FOR_PROFILES,
+    TALKS = READING | FOCI_FOR_PROFILES | FOCI_FOR_HISTORY,
 };
 
 static const char *const surfaces[] = {"counts", "kriging", "indicator", "idw", NULL};
@@ -27,7 +27,7 @@ const foci_setting foci_setting_table[] = {
     /* what was found, and where */
     {"field", "FILE", FOCI_SETTING_FILE, AT(field), NULL, 0, 0, false, NULL, READING, true,
      "the field's boundary: polygon or multipolygon, holes allowed (map and check need it)"},
-    {"field-name", "NAME", FOCI_SETTING_TEXT, AT(field_name), NULL, 0, 0, false, NULL, READING, true,
+    {"field-name", "NAME", FOCI_SETTING_TEXT, AT(field_name), NULL, 0, 0, false, NULL, READING | FOCI_FOR_HISTORY, true,
      "which feature, where the file holds several fields; else the only one"},
     {"field-column", "COLUMN", FOCI_SETTING_TEXT, AT(field_column), NULL, 0, 0, false, NULL, READING, true,
      "the column that --field-name is matched against; else 'name'"},
@@ -126,6 +126,12 @@ const foci_setting foci_setting_table[] = {
      "zones in task data: a code per cell, or outlines"},
     {"standard", "VERSION", FOCI_SETTING_CHOICE, AT(standard), "3", 0, 0, false, task_standards, FOCI_FOR_TASK, false,
      "version of ISO 11783-10's task file"},
+    /* what is remembered */
+    {"history", "HISTORY", FOCI_SETTING_TEXT, AT(history), NULL, 0, 0, false, NULL, FOCI_FOR_RECORD, false,
+     "where surveys are remembered: a GeoPackage, or a database's connection string such as PG:dbname=farm; needed"},
+    {"crop", "TEXT", FOCI_SETTING_TEXT, AT(crop), NULL, 0, 0, false, NULL, FOCI_FOR_RECORD, false, "the season's crop"},
+    {"laboratory", "TEXT", FOCI_SETTING_TEXT, AT(laboratory), NULL, 0, 0, false, NULL, FOCI_FOR_RECORD, false,
+     "what a laboratory found; may be given later, for a survey that is recorded already"},
     /* labels, and the run itself */
     {"season", "TEXT", FOCI_SETTING_TEXT, AT(season), NULL, 0, 0, false, NULL, FOCI_FOR_MAP, true,
      "the season's label; else from the stops' dates"},
@@ -151,8 +157,8 @@ const foci_setting foci_setting_table[] = {
      "replace what is there; only files of this program are replaced"},
     {"json", NULL, FOCI_SETTING_FLAG, AT(json), NULL, 0, 0, false, NULL, TALKS, false,
      "print the result as JSON on standard output"},
-    {"quiet", NULL, FOCI_SETTING_FLAG, AT(quiet), NULL, 0, 0, false, NULL, TALKS | FOCI_FOR_TASK, false,
-     "no messages but errors"},
+    {"quiet", NULL, FOCI_SETTING_FLAG, AT(quiet), NULL, 0, 0, false, NULL, TALKS | FOCI_FOR_TASK | FOCI_FOR_RECORD,
+     false, "no messages but errors"},
     {0},
 };
 _Static_assert(sizeof foci_setting_table / sizeof *foci_setting_table <= FOCI_SETTINGS_MOST, "room for every setting");

@@ -74,7 +74,8 @@ static void test_cells_are_places(void **state) {
             /* a model taken as known: a normal error */
             if (outside || model.facts.components != 1 || method->needs_counts)
                 continue;
-            assert_near(low, estimate - 1.6448536269514722 * sqrt(variance), 1e-6);
+            assert_near(low, estimate - 1.6448536269514722 * sqrt(variance), 1e-9);
+            assert_near(high, estimate + 1.6448536269514722 * sqrt(variance), 1e-9);
             assert_near(chance, foci_surface_chance(estimate, variance, 600), 1e-9);
         }
         foci_surface_model_free(&model);

@@ -63,6 +63,7 @@ static int end(void **state) {
     return 0;
 }
 
+/* `surface` NULL: left to the program. */
 static foci_settings settings_for(const char *surface) {
     foci_settings settings = {0};
     foci_error err = {0};
@@ -84,7 +85,7 @@ static foci_settings settings_for(const char *surface) {
                            "--surface",
                            surface};
     assert_done(foci_settings_make(&settings, &err), err);
-    assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, 17, words, &err), err);
+    assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, surface ? 17 : 15, words, &err), err);
     return settings;
 }
 
@@ -191,6 +192,45 @@ static void a_job_makes_the_same_survey_again(void **state) {
     foci_settings_free(&again);
 }
 
+/* Hits and checked are given, no method is: the counts surface, which the job then names. */
+static void counts_are_the_default_for_counts(void **state) {
+    (void)state;
+    foci_settings settings = settings_for(NULL), again = {0};
+    foci_survey first = {0}, second = {0};
+    foci_error err = {0};
+    char job[512];
+    snprintf(job, sizeof job, "%s", in_folder("counts_job.json"));
+    settings.threads = 1;
+    assert_done(foci_survey_map(&first, &settings, NULL, &err), err);
+    const foci_round *round = &first.round;
+    assert_string_equal(round->method.method->name, "counts");
+    assert_true(round->model.facts.logit);
+    assert_true(round->surface.min >= 0 && round->surface.max <= 100);
+    assert_int_equal(round->surface.held, 0);
+    assert_true(round->has_cross_check && round->cross_check.variance);
+    assert_true(round->hotspots.count >= 1);
+    assert_true(round->hotspots.items[0].centre.x < -84.5004 && round->hotspots.items[0].centre.y < 31.5016);
+    char *text = foci_survey_summary(&first, &err);
+    assert_non_null(text);
+    assert_non_null(strstr(text, "\"surface\": \"counts\""));
+    write_file("counts_job.json", text);
+    const char *words[] = {in_folder("stops.csv"), "--job", job, "--threads", "3"};
+    assert_done(foci_settings_make(&again, &err), err);
+    assert_done(foci_settings_parse(&again, FOCI_FOR_MAP, 5, words, &err), err);
+    assert_done(foci_survey_map(&second, &again, NULL, &err), err);
+    char *repeated = foci_survey_summary(&second, &err);
+    assert_non_null(repeated);
+    assert_string_equal(repeated, text);
+    assert_memory_equal(second.round.surface.chance, round->surface.chance,
+                        round->grid.columns * round->grid.rows * sizeof(double));
+    free(repeated);
+    free(text);
+    foci_survey_free(&first);
+    foci_survey_free(&second);
+    foci_settings_free(&settings);
+    foci_settings_free(&again);
+}
+
 static void what_is_missing_is_asked_for(void **state) {
     (void)state;
     foci_settings settings = settings_for("kriging");
@@ -279,6 +319,7 @@ int main(void) {
         cmocka_unit_test(the_warm_corner_is_found),
         cmocka_unit_test(the_folder_says_what_the_survey_holds),
         cmocka_unit_test(a_job_makes_the_same_survey_again),
+        cmocka_unit_test(counts_are_the_default_for_counts),
         cmocka_unit_test(what_is_missing_is_asked_for),
         cmocka_unit_test(what_does_not_live_in_the_soil_gets_no_zones),
         cmocka_unit_test(threads_change_nothing),

@@ -1,0 +1,56 @@
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "commands.h"
+
+static void print_when(const foci_history_entry *entry) {
+    printf("  %s", *entry->season ? entry->season : "no season");
+    if (*entry->first_date && strcmp(entry->first_date, entry->last_date) != 0)
+        printf(", %s to %s", entry->first_date, entry->last_date);
+    else if (*entry->first_date)
+        printf(", %s", entry->first_date);
+}
+
+static void print_entry(const foci_history_entry *entry) {
+    print_when(entry);
+    printf(": %s, %.0f stops, %s", *entry->disease ? entry->disease : "no disease named", entry->stops, entry->unit);
+    if (!isnan(entry->threshold))
+        printf(", threshold %g", entry->threshold);
+    if (*entry->rated)
+        printf(", rated %s", entry->rated);
+    if (*entry->crop)
+        printf("; crop: %s", entry->crop);
+    if (*entry->laboratory)
+        printf("; laboratory: %s", entry->laboratory);
+    printf(" [%.12s]\n", entry->sha256);
+}
+
+static void print_entries(const foci_history_entries *entries) {
+    for (size_t i = 0; i < entries->count; i++) {
+        const foci_history_entry *entry = &entries->items[i];
+        if (i == 0 || strcmp(entry->field, entries->items[i - 1].field) != 0)
+            printf("%s, %.2f ha\n", *entry->field ? entry->field : "field without a name", entry->area_ha);
+        print_entry(entry);
+    }
+    if (entries->count == 0)
+        puts("no survey is recorded yet");
+}
+
+int command_history(const foci_settings *settings) {
+    foci_error err = {0};
+    foci_history_entries entries = {0};
+    int status = EXIT_DONE;
+    if (settings->input_count != 1) {
+        foci_fail(&err, FOCI_BAD_SETTING, "HISTORY", 0, "name one history, as the command record keeps it");
+        return console_fail(&err);
+    }
+    if (!foci_history_list(&entries, settings->inputs[0], settings->field_name, &err))
+        status = console_fail(&err);
+    else if (settings->json)
+        status = console_print(foci_history_summary(&entries, &err), &err);
+    else
+        print_entries(&entries);
+    foci_history_entries_free(&entries);
+    return status;
+}

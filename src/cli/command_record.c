@@ -1,0 +1,37 @@
+#include <stdio.h>
+
+#include "commands.h"
+
+static int fail_usage(const char *option, const char *text) {
+    foci_error err = {0};
+    foci_fail(&err, FOCI_BAD_SETTING, option, 0, "%s", text);
+    return console_fail(&err);
+}
+
+static void say_recorded(const foci_settings *settings, const char *survey, bool already) {
+    char text[1024];
+    bool notes = settings->crop || settings->laboratory;
+    snprintf(text, sizeof text, "%s: %s %s", survey,
+             !already ? "recorded in"
+             : notes  ? "was there already, the notes are now in"
+                      : "was recorded before, nothing changed in",
+             settings->history);
+    console_say(settings->quiet, "note", text);
+}
+
+int command_record(const foci_settings *settings) {
+    const foci_history_notes notes = {.crop = settings->crop, .laboratory = settings->laboratory};
+    if (settings->input_count == 0)
+        return fail_usage("SURVEY", "name a survey folder, as the command map writes it");
+    if (!settings->history)
+        return fail_usage("--history", "where is the history kept? name a GeoPackage (it is made where it is not "
+                                       "there) or a database's connection string, as in PG:dbname=farm");
+    for (size_t i = 0; i < settings->input_count; i++) {
+        foci_error err = {0};
+        bool already = false;
+        if (!foci_history_record(settings->inputs[i], settings->history, &notes, &already, &err))
+            return console_fail(&err);
+        say_recorded(settings, settings->inputs[i], already);
+    }
+    return EXIT_DONE;
+}

@@ -1,0 +1,11 @@
+/* Rows of a database's table, read into memory. */
+#ifndef FOCI_DATA_DATABASE_ROWS_H
+#define FOCI_DATA_DATABASE_ROWS_H
+
+#include "data/database_table.h"
+
+/* `layer` is the library's handle, with its filter set. */
+bool foci_database_rows_read(foci_table *out, void *layer, const foci_database_table *table,
+                             foci_error *err) FOCI_MUST_CHECK;
+
+#endif

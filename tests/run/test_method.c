@@ -1,0 +1,451 @@
+/* From the settings to a fitted method: limits, scale, heading, area, which method, and what it leaves in the settings.
+ */
+#include "support/support.h"
+
+#include "data/projection.h"
+#include "run/method.h"
+
+enum { MOST = 1200 };
+
+/* A round whose stops are read: invented scores on a square grid, 40 m apart. */
+typedef struct {
+    foci_round round;
+    foci_settings settings;
+    foci_stop first;
+    foci_point places[MOST];
+    double values[MOST], hits[MOST], checked[MOST];
+    size_t stops[MOST];
+    foci_point corners[4];
+    foci_ring ring;
+    foci_polygon polygon;
+    char unit[64];
+    foci_error err;
+} scene;
+
+static void put_stops(scene *s, size_t count, size_t columns) {
+    for (size_t i = 0; i < count; i++) {
+        s->places[i] = (foci_point){512000 + 40 * (double)(i % columns), 4205000 + 40 * (double)(i / columns)};
+        s->checked[i] = 20;
+        s->hits[i] = (double)(i * 7 % 5 + (i % columns < 2 ? 6 : 0));
+        s->values[i] = 5 * s->hits[i];
+    }
+    s->round.readings = (foci_readings){.count = count,
+                                        .places = s->places,
+                                        .values = s->values,
+                                        .hits = s->hits,
+                                        .checked = s->checked,
+                                        .stops = s->stops};
+    s->round.spacing = foci_readings_spacing(&s->round.readings);
+}
+
+static bool read_words(scene *s, unsigned command, const char *const *words) {
+    int count = 0;
+    while (words[count])
+        count++;
+    return foci_settings_make(&s->settings, &s->err) &&
+           foci_settings_parse(&s->settings, command, count, words, &s->err);
+}
+
+/* `words` ends with NULL. */
+static scene *make(foci_reading_kind kind, const char *unit, size_t count, const char *const *words) {
+    static scene s;
+    s = (scene){.first = {.lonlat = {-80.8583, 37.9981}}};
+    put_stops(&s, count, 5);
+    snprintf(s.unit, sizeof s.unit, "%s", unit);
+    snprintf(s.round.work_crs, sizeof s.round.work_crs, "EPSG:32617");
+    s.round.stops = (foci_stops){.kind = kind, .unit = s.unit, .count = 1, .items = &s.first};
+    s.round.season = s.unit + strlen(s.unit);
+    assert_done(read_words(&s, FOCI_FOR_MAP, words), s.err);
+    return &s;
+}
+
+/* Ground of the field: 300 x 200 m. */
+static void put_field(scene *s, foci_point centre) {
+    static char file[] = "field.geojson";
+    const foci_point corners[4] = {{511900, 4204900}, {512200, 4204900}, {512200, 4205100}, {511900, 4205100}};
+    memcpy(s->corners, corners, sizeof corners);
+    s->ring = (foci_ring){4, s->corners};
+    s->polygon = (foci_polygon){1, &s->ring};
+    s->round.field.shape = (foci_multipolygon){1, &s->polygon};
+    s->round.field.input.file = file;
+    s->round.field.centre = centre;
+}
+
+static bool fit(scene *s) {
+    s->err = (foci_error){0};
+    return foci_method_fit(&s->round, &s->settings, NULL, &s->err);
+}
+
+/* The arrays are the scene's; model, sentences and settings are not. */
+static void clear(scene *s) {
+    foci_surface_model_free(&s->round.model);
+    foci_sentences_free(&s->round.warnings);
+    foci_settings_free(&s->settings);
+}
+
+#define WORDS_OF(...) ((const char *const[]){__VA_ARGS__, NULL})
+#define NO_WORDS ((const char *const[]){NULL})
+
+/* ---- limits ---- */
+
+static void limits_come_from_the_unit_unless_given(void **state) {
+    (void)state;
+    static const struct {
+        foci_reading_kind kind;
+        const char *unit, *limits;
+        double least, most;
+    } rows[] = {
+        {FOCI_READING_COUNT, "percent of units infected", NULL, 0, 100},
+        {FOCI_READING_COUNT, "plants", NULL, 0, 100},
+        {FOCI_READING_VALUE, "percent of leaves", NULL, 0, 100},
+        {FOCI_READING_VALUE, "defoliation, %", NULL, 0, 100},
+        {FOCI_READING_VALUE, "score", NULL, 0, INFINITY},
+        {FOCI_READING_VALUE, "score", "1,10", 1, 10},
+        {FOCI_READING_VALUE, "percent of leaves", "-2.5,40.25", -2.5, 40.25},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const char *const words[] = {"--surface", "idw", rows[i].limits ? "--limits" : NULL, rows[i].limits, NULL};
+        scene *s = make(rows[i].kind, rows[i].unit, 25, words);
+        assert_done(fit(s), s->err);
+        assert_near(s->round.method.least, rows[i].least, 0);
+        assert_true(s->round.method.most == rows[i].most);
+        assert_near(s->round.model.least, rows[i].least, 0);
+        assert_true(s->round.model.most == rows[i].most);
+        clear(s);
+    }
+}
+
+static void impossible_limits_are_refused(void **state) {
+    (void)state;
+    static const char *const wrong[] = {"10,1", "3,3", "5", "one,10", "1,ten", ",", "1,10,20"};
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+        scene *s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw", "--limits", wrong[i]));
+        assert_fails(fit(s), s->err, FOCI_BAD_SETTING, "least first");
+        assert_string_equal(s->err.source, "--limits");
+        clear(s);
+    }
+}
+
+/* ---- scale ---- */
+
+static void scale_is_auto_for_a_map_and_none_for_an_estimate(void **state) {
+    (void)state;
+    static const struct {
+        unsigned command;
+        const char *word;
+        foci_scale scale;
+        double lambda;
+        const char *kept;
+    } rows[] = {
+        {FOCI_FOR_MAP, NULL, FOCI_SCALE_AUTO, 0, "auto"},
+        {FOCI_FOR_ESTIMATE, NULL, FOCI_SCALE_NONE, 0, "none"},
+        {FOCI_FOR_MAP, "none", FOCI_SCALE_NONE, 0, "none"},
+        {FOCI_FOR_ESTIMATE, "auto", FOCI_SCALE_AUTO, 0, "auto"},
+        {FOCI_FOR_MAP, "box-cox=0.385", FOCI_SCALE_BOX_COX, 0.385, "box-cox=0.385"},
+        {FOCI_FOR_MAP, "box-cox=-5", FOCI_SCALE_BOX_COX, -5, "box-cox=-5"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const char *const words[] = {"--surface", "idw", rows[i].word ? "--scale" : NULL, rows[i].word, NULL};
+        scene *s = make(FOCI_READING_VALUE, "score", 25, NO_WORDS);
+        foci_settings_free(&s->settings);
+        assert_done(read_words(s, rows[i].command, words), s->err);
+        assert_done(fit(s), s->err);
+        assert_int_equal(s->round.method.scale, rows[i].scale);
+        assert_near(s->round.method.lambda, rows[i].lambda, 0);
+        assert_string_equal(s->settings.scale, rows[i].kept);
+        clear(s);
+    }
+    static const char *const wrong[] = {"root", "box-cox", "box-cox=", "box-cox=5.1", "box-cox=x", "Auto"};
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+        scene *s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw", "--scale", wrong[i]));
+        assert_fails(fit(s), s->err, FOCI_BAD_SETTING, "box-cox=L");
+        clear(s);
+    }
+}
+
+/* ---- heading ---- */
+
+/* A step along a true heading, 5 m to either side, put into the work system: radii of curvature of the WGS84 ellipsoid
+ * (Snyder 1987, Map Projections - A Working Manual, equations 4-18 to 4-20, from memory). */
+static double grid_heading(const char *crs, foci_point lonlat, double heading) {
+    const double degree = acos(-1) / 180, a = 6378137, e2 = 0.00669437999014;
+    double s = sin(lonlat.y * degree), w = sqrt(1 - e2 * s * s);
+    double north = 5 * cos(heading * degree) * w * w * w / (a * (1 - e2)) / degree;
+    double east = 5 * sin(heading * degree) * w / (a * cos(lonlat.y * degree)) / degree;
+    foci_point ends[] = {{lonlat.x - east, lonlat.y - north}, {lonlat.x + east, lonlat.y + north}};
+    foci_error err = {0};
+    foci_projection *projection = NULL;
+    assert_done(foci_projection_open(&projection, "EPSG:4326", crs, &err), err);
+    assert_int_equal(foci_projection_forward(projection, ends, 2), 0);
+    foci_projection_close(projection);
+    return fmod(atan2(ends[1].x - ends[0].x, ends[1].y - ends[0].y) / degree + 360, 360);
+}
+
+static void true_headings_are_turned_to_grid_north(void **state) {
+    (void)state;
+    static const struct {
+        const char *crs;
+        foci_point centre;
+        const char *heading;
+    } rows[] = {
+        {"EPSG:32617", {-78.25, 38.125}, "30"},     /* east of the central meridian */
+        {"EPSG:32617", {-83.75, 38.125}, "30"},     /* west */
+        {"EPSG:32617", {-78.25, 38.125}, "0.5"},    /* below 0 */
+        {"EPSG:32617", {-83.75, 38.125}, "359.25"}, /* above 360 */
+        {"EPSG:32717", {-78.25, -38.125}, "117.5"}, /* in the south it turns the other way */
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        scene *s =
+            make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw", "--row-heading", rows[i].heading));
+        put_field(s, rows[i].centre);
+        snprintf(s->round.work_crs, sizeof s->round.work_crs, "%s", rows[i].crs);
+        assert_done(fit(s), s->err);
+        double wanted = grid_heading(rows[i].crs, rows[i].centre, atof(rows[i].heading));
+        assert_near(s->round.row_heading, wanted, 1e-5);
+        assert_true(fabs(s->round.row_heading - atof(rows[i].heading)) > 1);
+        assert_near(s->round.method.row_heading, s->round.row_heading, 0);
+        assert_near(s->settings.row_heading, atof(rows[i].heading), 0); /* the job keeps the true one */
+        clear(s);
+    }
+}
+
+/* On the zone's central meridian grid north is true north. Without a field the first used stop tells. */
+static void headings_without_field_or_at_the_meridian(void **state) {
+    (void)state;
+    scene *s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw", "--row-heading", "73.85"));
+    put_field(s, (foci_point){-81, 38});
+    assert_done(fit(s), s->err);
+    assert_near(s->round.row_heading, 73.85, 1e-9);
+    clear(s);
+    s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw", "--row-heading", "73.85"));
+    assert_done(fit(s), s->err);
+    assert_near(s->round.row_heading, grid_heading("EPSG:32617", s->first.lonlat, 73.85), 1e-5);
+    assert_true(fabs(s->round.row_heading - 73.85) > 0.05);
+    clear(s);
+    s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw"));
+    assert_done(fit(s), s->err);
+    assert_near(s->round.row_heading, NAN, 0);
+    assert_near(s->round.method.row_heading, NAN, 0);
+    clear(s);
+}
+
+/* ---- area ---- */
+
+static double area_of(size_t count, size_t columns, bool with_field) {
+    scene *s = make(FOCI_READING_VALUE, "score", count, WORDS_OF("--surface", "idw"));
+    put_stops(s, count, columns);
+    if (with_field)
+        put_field(s, (foci_point){-81, 38});
+    assert_done(fit(s), s->err);
+    double area = s->round.area;
+    assert_near(s->round.method.area, area, 0);
+    assert_near(s->round.model.spacing, sqrt(area / (double)count), 1e-9);
+    clear(s);
+    return area;
+}
+
+static void area_is_the_fields_or_what_the_stops_stand_for(void **state) {
+    (void)state;
+    assert_near(area_of(25, 5, true), 60000, 1e-6);
+    /* 5 x 5 stops 40 m apart stand for 25 squares; their hull holds only 16 */
+    assert_near(area_of(25, 5, false), 25 * 1600, 1e-6);
+    /* 6 x 4: the hull of 200 x 120 m times (sqrt(24) / (sqrt(24) - 1))^2 */
+    assert_near(area_of(24, 6, false), 24000 * pow(sqrt(24) / (sqrt(24) - 1), 2), 1e-6);
+    /* on one line: a square of their spacing each */
+    assert_near(area_of(7, 7, false), 7 * 1600, 1e-6);
+    assert_near(area_of(1, 1, false), 1, 0);
+}
+
+/* ---- which method ---- */
+
+static void assert_method(foci_reading_kind kind, size_t count, const char *const *words, const char *name) {
+    scene *s = make(kind, "score", count, words);
+    assert_done(fit(s), s->err);
+    assert_string_equal(s->round.method.method->name, name);
+    assert_ptr_equal(s->round.model.method, s->round.method.method);
+    assert_string_equal(s->settings.surface, name);
+    assert_int_equal(s->round.warnings.count, 0);
+    assert_null(s->round.method.variogram);
+    clear(s);
+}
+
+static void the_readings_choose_the_method(void **state) {
+    (void)state;
+    static const char whole[] = "spherical,nugget=12,partial-sill=140,range=90";
+    assert_method(FOCI_READING_COUNT, 25, NO_WORDS, "counts");
+    assert_method(FOCI_READING_COUNT, 4, NO_WORDS, "counts");
+    assert_method(FOCI_READING_VALUE, 20, NO_WORDS, "kriging");
+    assert_method(FOCI_READING_VALUE, 19, NO_WORDS, "idw");
+    assert_method(FOCI_READING_VALUE, 1, NO_WORDS, "idw");
+    /* a variogram asks for kriging, however few or whatever they are */
+    assert_method(FOCI_READING_VALUE, 6, WORDS_OF("--variogram", whole), "kriging");
+    assert_method(FOCI_READING_COUNT, 6, WORDS_OF("--variogram", whole), "kriging");
+    /* who names a method gets it */
+    assert_method(FOCI_READING_COUNT, 25, WORDS_OF("--surface", "idw"), "idw");
+    assert_method(FOCI_READING_VALUE, 6, WORDS_OF("--surface", "kriging", "--variogram", whole), "kriging");
+    assert_method(FOCI_READING_VALUE, 25, WORDS_OF("--surface", "indicator", "--threshold", "20", "--variogram", whole),
+                  "indicator");
+    scene *s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "counts"));
+    assert_fails(fit(s), s->err, FOCI_BAD_SETTING, "--hits and --checked");
+    assert_null(s->round.model.state);
+    clear(s);
+}
+
+static void a_whole_variogram_is_taken_as_it_is(void **state) {
+    (void)state;
+    scene *s = make(FOCI_READING_VALUE, "score", 25,
+                    WORDS_OF("--variogram", "exponential,nugget=12,partial-sill=140,range=90,heading=30,ratio=0.6"));
+    assert_done(fit(s), s->err);
+    assert_near(s->round.model.facts.variogram.range, 90, 0);
+    assert_near(s->round.model.facts.variogram.nugget, 12, 0);
+    assert_near(s->round.model.facts.variogram.heading, 30, 0);
+    assert_int_equal(s->round.model.facts.components, 1);
+    clear(s);
+    s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--variogram", "exponential"));
+    assert_done(fit(s), s->err);
+    assert_ptr_equal(s->round.method.kind, foci_variogram_kind_find("exponential"));
+    assert_true(s->round.model.facts.components > 1);
+    clear(s);
+    s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--variogram", "exponentially"));
+    assert_fails(fit(s), s->err, FOCI_BAD_SETTING, "exponential");
+    clear(s);
+}
+
+/* One distance class is too few for a fit by weighted squares. Where nobody named a method the map is made all the
+ * same; where somebody did, it is refused. */
+static void without_a_fit_inverse_distance_makes_the_map(void **state) {
+    (void)state;
+    scene *s =
+        make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--fit", "weighted-squares", "--lag", "60", "--cutoff", "60"));
+    assert_done(fit(s), s->err);
+    assert_string_equal(s->round.method.method->name, "idw");
+    assert_string_equal(s->round.model.method->name, "idw");
+    assert_string_equal(s->settings.surface, "idw");
+    assert_int_equal(s->round.warnings.count, 1);
+    assert_non_null(strstr(s->round.warnings.items[0], "inverse distance is used"));
+    clear(s);
+    s = make(FOCI_READING_VALUE, "score", 25,
+             WORDS_OF("--surface", "kriging", "--fit", "weighted-squares", "--lag", "60", "--cutoff", "60"));
+    assert_false(fit(s));
+    assert_int_equal(s->err.status, FOCI_NO_FIT);
+    assert_null(s->round.model.state);
+    clear(s);
+    s = make(FOCI_READING_VALUE, "score", 25,
+             WORDS_OF("--variogram", "spherical", "--fit", "weighted-squares", "--lag", "60", "--cutoff", "60"));
+    assert_false(fit(s));
+    assert_int_equal(s->err.status, FOCI_NO_FIT);
+    clear(s);
+}
+
+/* ---- the rest, and what is kept ---- */
+
+static void neighbours_by_the_number_of_stops(void **state) {
+    (void)state;
+    static const struct {
+        size_t stops;
+        const char *word;
+        size_t neighbours;
+    } rows[] = {{1000, NULL, 0}, {1001, NULL, 64}, {1001, "0", 0}, {25, "7", 7}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const char *const words[] = {"--surface", "idw", rows[i].word ? "--neighbours" : NULL, rows[i].word, NULL};
+        scene *s = make(FOCI_READING_VALUE, "score", rows[i].stops, words);
+        assert_done(fit(s), s->err);
+        assert_int_equal(s->round.method.neighbours, rows[i].neighbours);
+        assert_near(s->settings.neighbours, (double)rows[i].neighbours, 0);
+        clear(s);
+    }
+}
+
+static void threshold_is_the_settings_else_the_profiles(void **state) {
+    (void)state;
+    scene *s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw"));
+    assert_done(fit(s), s->err);
+    assert_near(s->round.threshold, NAN, 0);
+    clear(s);
+    s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw"));
+    s->round.has_profile = true;
+    s->round.profile.threshold = 12.385;
+    assert_done(fit(s), s->err);
+    assert_near(s->round.threshold, 12.385, 0);
+    assert_near(s->settings.threshold, 12.385, 0);
+    assert_near(s->round.model.threshold, 12.385, 0);
+    clear(s);
+    s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw", "--threshold", "7.25"));
+    s->round.has_profile = true;
+    s->round.profile.threshold = 12.385;
+    assert_done(fit(s), s->err);
+    assert_near(s->round.threshold, 7.25, 0);
+    clear(s);
+}
+
+static void choices_are_handed_on(void **state) {
+    (void)state;
+    scene *s = make(FOCI_READING_VALUE, "score", 25,
+                    WORDS_OF("--surface", "idw", "--trend", "2", "--fit", "likelihood", "--stop-variation", "off",
+                             "--power", "2.385", "--lag", "30", "--cutoff", "90", "--threads", "3"));
+    assert_done(fit(s), s->err);
+    const foci_surface_options *method = &s->round.method;
+    assert_int_equal(method->trend, 2);
+    assert_ptr_equal(method->fit, foci_score_fit_find("likelihood"));
+    assert_int_equal(method->stop_variation, FOCI_STOP_VARIATION_OFF);
+    assert_near(method->power, 2.385, 0);
+    assert_near(method->lag, 30, 0);
+    assert_near(method->cutoff, 90, 0);
+    assert_int_equal(method->threads, 3);
+    assert_string_equal(s->settings.work_crs, "EPSG:32617");
+    clear(s);
+    s = make(FOCI_READING_COUNT, "percent", 4, WORDS_OF("--stop-variation", "on"));
+    assert_done(fit(s), s->err);
+    assert_int_equal(s->round.method.stop_variation, FOCI_STOP_VARIATION_ON);
+    assert_true(s->round.model.facts.stop_variation);
+    assert_int_equal(s->round.method.trend, 0);
+    assert_ptr_equal(s->round.method.fit, foci_score_fit_find("restricted-likelihood"));
+    clear(s);
+}
+
+static const scene *spared;
+
+/* The scene is made before, so that only the fit and its copy of the settings meet the failing allocation. */
+static bool attempt(foci_error *err) {
+    foci_round round = spared->round;
+    foci_settings settings = {0};
+    bool ok = foci_settings_copy(&settings, &spared->settings, err) && foci_method_fit(&round, &settings, NULL, err);
+    if (ok)
+        assert_string_equal(round.model.method->name, "idw");
+    foci_surface_model_free(&round.model);
+    foci_sentences_free(&round.warnings);
+    foci_settings_free(&settings);
+    return ok;
+}
+
+/* Running out of memory is no reason to fall back. */
+static void failing_allocations_are_reported(void **state) {
+    (void)state;
+    scene *s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw", "--row-heading", "30"));
+    spared = s;
+    support_fail_each_allocation(attempt);
+    clear(s);
+    spared = s =
+        make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--fit", "weighted-squares", "--lag", "60", "--cutoff", "60"));
+    support_fail_each_allocation(attempt);
+    clear(s);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(limits_come_from_the_unit_unless_given),
+        cmocka_unit_test(impossible_limits_are_refused),
+        cmocka_unit_test(scale_is_auto_for_a_map_and_none_for_an_estimate),
+        cmocka_unit_test(true_headings_are_turned_to_grid_north),
+        cmocka_unit_test(headings_without_field_or_at_the_meridian),
+        cmocka_unit_test(area_is_the_fields_or_what_the_stops_stand_for),
+        cmocka_unit_test(the_readings_choose_the_method),
+        cmocka_unit_test(a_whole_variogram_is_taken_as_it_is),
+        cmocka_unit_test(without_a_fit_inverse_distance_makes_the_map),
+        cmocka_unit_test(neighbours_by_the_number_of_stops),
+        cmocka_unit_test(threshold_is_the_settings_else_the_profiles),
+        cmocka_unit_test(choices_are_handed_on),
+        cmocka_unit_test(failing_allocations_are_reported),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,88 @@
+#!/usr/bin/env bash
+# A history from outside: surveys remembered as printed, killed recorders, and recorders at the same time.
+set -uo pipefail
+place=$(mktemp -d)
+trap 'rm -rf "$place"' EXIT
+cd "$place" || exit 1
+fail() {
+    echo "$*"
+    exit 1
+}
+"$FOCI_PROGRAM" map "$FOCI_TESTDATA/demo/stops-2026.csv" --field "$FOCI_TESTDATA/demo/field.geojson" --hits infected \
+    --checked checked --threshold 10 --cell 8 --season 2026 --quiet --out survey || exit 1
+
+# Surveys of other seasons: the same stops under another label are another survey.
+season() { # NUMBER
+    mkdir -p "season-$1"
+    ln -sf "$place/survey/survey.gpkg" "season-$1/survey.gpkg"
+    sed "s/\"season\": \"2026\"/\"season\": \"$1\"/" survey/survey.json >"season-$1/survey.json"
+}
+for number in $(seq 1000 1100); do season "$number"; done
+
+count() { # HISTORY: how many surveys it lists
+    "$FOCI_PROGRAM" history "$1" --json | grep -c '"sha256"'
+}
+whole() { # HISTORY: every survey has all of its stops, and no stop is without its survey
+    local surveys stops
+    surveys=$(count "$1")
+    stops=$(ogrinfo -ro -so -al "$1" stops | sed -n 's/^Feature Count: //p')
+    [[ $stops == $((surveys * 99)) ]] || fail "$1: $surveys surveys but $stops stops"
+}
+
+# What is recorded is listed, once.
+"$FOCI_PROGRAM" record survey --history one.gpkg --crop "maize after beans" || exit 1
+"$FOCI_PROGRAM" record survey --history one.gpkg --laboratory "found in 3 of 4" 2>said || exit 1
+grep -q 'was there already, the notes are now in' said || fail "recorded twice: $(cat said)"
+"$FOCI_PROGRAM" history one.gpkg >listed || exit 1
+grep -q '2026: no disease named, 97 stops, percent of units infected, threshold 10; crop: maize after beans; laboratory: found in 3 of 4' \
+    listed || fail "listed: $(cat listed)"
+[[ $(count one.gpkg) == 1 ]] || fail "twice the same survey is two entries"
+whole one.gpkg
+[[ -z $(find . -maxdepth 1 -name '.*fieldfoci*') ]] || fail "something was left beside the history"
+"$FOCI_PROGRAM" record survey 2>said
+status=$?
+[[ $status == 2 ]] && grep -q 'where is the history kept' said || fail "no --history: status $status, $(cat said)"
+
+# Killed at random moments of 50 recordings: readable each time, and no survey is there in part. A seeded draw.
+RANDOM=20260
+"$FOCI_PROGRAM" record season-1000 --history killed.gpkg --quiet || exit 1
+started=$(date +%s%N)
+"$FOCI_PROGRAM" record season-1001 --history killed.gpkg --quiet || exit 1
+length=$((($(date +%s%N) - started) / 1000000))
+before=2
+for number in $(seq 1002 1051); do
+    "$FOCI_PROGRAM" record "season-$number" --history killed.gpkg --quiet &
+    process=$!
+    wait_ms=$((RANDOM % (length + length / 4 + 1)))
+    sleep "$(printf '0.%03d' "$wait_ms")"
+    kill -9 "$process" 2>/dev/null
+    wait "$process" 2>/dev/null
+    now=$(count killed.gpkg)
+    [[ $now == "$before" || $now == $((before + 1)) ]] || fail "killed after $wait_ms ms: $before surveys became $now"
+    whole killed.gpkg
+    before=$now
+done
+echo "50 recordings of $length ms killed: $((before - 2)) were whole, $((52 - before)) were undone"
+"$FOCI_PROGRAM" record season-10* --history killed.gpkg --quiet || fail "cannot be recorded after the kills"
+[[ $(count killed.gpkg) == 100 ]] || fail "after the kills: $(count killed.gpkg) surveys"
+
+# The first recording, which makes the file, killed: there is no history or a whole one.
+for kill in $(seq 10); do
+    rm -f first.gpkg
+    "$FOCI_PROGRAM" record survey --history first.gpkg --quiet &
+    process=$!
+    sleep "$(printf '0.%03d' $((length * kill / 10)))"
+    kill -9 "$process" 2>/dev/null
+    wait "$process" 2>/dev/null
+    [[ ! -e first.gpkg ]] || whole first.gpkg
+done
+
+# Two at the same time, on a history that is not there yet, some surveys in both.
+"$FOCI_PROGRAM" record season-10[0-5]? --history both.gpkg --quiet &
+first=$!
+"$FOCI_PROGRAM" record season-10[4-9]? --history both.gpkg --quiet &
+second=$!
+wait "$first" || fail "the first of two recorders failed"
+wait "$second" || fail "the second of two recorders failed"
+[[ $(count both.gpkg) == 100 ]] || fail "two recorders at a time: $(count both.gpkg) of 100 surveys"
+whole both.gpkg

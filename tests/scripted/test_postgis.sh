@@ -1,0 +1,104 @@
+#!/usr/bin/env bash
+# A history in a database server: its own, on a private socket, stopped and removed at the end.
+set -uo pipefail
+bin=/usr/lib/postgresql/15/bin
+if [[ ! -x $bin/initdb || ! -e /usr/share/postgresql/15/extension/postgis.control ]]; then
+    echo "skipped: postgresql-15 and postgresql-15-postgis-3 are not installed"
+    exit 77
+fi
+place=$(mktemp -d)
+chmod 755 "$place"
+as_server=()
+if [[ $(id -u) == 0 ]]; then # the server refuses root
+    as_server=(runuser -u postgres --)
+    install -d -o postgres "$place/server"
+else
+    mkdir "$place/server"
+fi
+cleanup() {
+    "${as_server[@]}" "$bin/pg_ctl" -D "$place/server/data" -m immediate -w stop >/dev/null 2>&1
+    rm -rf "$place"
+}
+trap cleanup EXIT
+cd "$place" || exit 1
+fail() {
+    echo "$*"
+    exit 1
+}
+"${as_server[@]}" "$bin/initdb" -D "$place/server/data" -U keeper -A trust -E UTF8 --locale=C >log 2>&1 || fail "initdb: $(cat log)"
+"${as_server[@]}" "$bin/pg_ctl" -D "$place/server/data" -w -l "$place/server/log" \
+    -o "-c listen_addresses='' -c unix_socket_directories='$place/server' -c fsync=off" start >log 2>&1 || fail "start: $(cat log)"
+sql() {
+    "$bin/psql" -h "$place/server" -U keeper -d "$1" -qtA -v ON_ERROR_STOP=1 -c "$2"
+}
+sql postgres 'CREATE DATABASE farm' && sql farm 'CREATE EXTENSION postgis' || fail "no database"
+history="PG:host=$place/server user=keeper dbname=farm"
+
+"$FOCI_PROGRAM" map "$FOCI_TESTDATA/demo/stops-2026.csv" --field "$FOCI_TESTDATA/demo/field.geojson" --hits infected \
+    --checked checked --threshold 10 --cell 8 --season 2026 --quiet --out survey || exit 1
+for number in $(seq 10 39); do
+    mkdir "season-$number"
+    ln -s "$place/survey/survey.gpkg" "season-$number/survey.gpkg"
+    sed "s/\"season\": \"2026\"/\"season\": \"$number\"/" survey/survey.json >"season-$number/survey.json"
+done
+
+# No tables yet: nothing to list. Two recorders make them at the same time; some surveys are in both.
+"$FOCI_PROGRAM" history "$history" 2>said && fail "an empty database was listed"
+grep -q "no table 'fields'" said || fail "an empty database: $(cat said)"
+"$FOCI_PROGRAM" record season-[12]? --history "$history" --quiet &
+first=$!
+"$FOCI_PROGRAM" record season-[23]? --history "$history" --quiet &
+second=$!
+wait "$first" || fail "the first of two recorders failed"
+wait "$second" || fail "the second of two recorders failed"
+[[ $(sql farm 'SELECT count(*), count(DISTINCT sha256) FROM surveys') == "30|30" ]] || fail "surveys: $(sql farm 'SELECT count(*) FROM surveys')"
+[[ $(sql farm 'SELECT count(*), count(DISTINCT survey) FROM stops') == "2970|30" ]] || fail "stops: $(sql farm 'SELECT count(*) FROM stops')"
+[[ $(sql farm 'SELECT count(*) FROM fields') == 1 ]] || fail "fields: $(sql farm 'SELECT count(*) FROM fields')"
+[[ $(sql farm "SELECT count(*) FROM digs WHERE ST_SRID(geom) = 4326") == 300 ]] || fail "digs"
+
+# Twice is once, notes come later, and the same list comes from a server and from a file.
+"$FOCI_PROGRAM" record season-* --history file.gpkg --crop "keeper's choice" --quiet || exit 1
+"$FOCI_PROGRAM" record season-* --history "$history" --crop "keeper's choice" --quiet || exit 1
+"$FOCI_PROGRAM" history file.gpkg --json >file.json || exit 1
+"$FOCI_PROGRAM" history "$history" --json >server.json || exit 1
+# The driver writes numbers with 15 significant digits, places with every bit.
+python3 - file.json server.json <<'PYTHON' || fail "the server's list is not the file's"
+import json, sys
+def read(name):
+    return json.load(open(name), parse_float=lambda text: float("%.15g" % float(text)))
+sys.exit(read(sys.argv[1]) != read(sys.argv[2]))
+PYTHON
+sql farm "COPY (SELECT survey || '|' || number || '|' || hits || '|' || checked || '|' || coalesce(chance, -1) || '|' ||
+    encode(ST_AsBinary(geom, 'XDR'), 'hex') FROM stops WHERE hits IS NOT NULL ORDER BY survey, number) TO STDOUT" >server.txt || exit 1
+python3 - file.gpkg >file.txt <<'PYTHON' || exit 1
+import sqlite3, struct, sys
+for survey, number, hits, checked, chance, shape in sqlite3.connect(sys.argv[1]).execute(
+        "SELECT survey, number, hits, checked, coalesce(chance, -1), geom FROM stops WHERE hits IS NOT NULL "
+        "ORDER BY survey, number"):
+    x, y = struct.unpack("<dd", shape[-16:])
+    print(survey, number, *("%.15g" % n for n in (hits, checked, chance)),
+          struct.pack(">BIdd", 0, 1, x, y).hex(), sep="|")
+PYTHON
+python3 - server.txt >numbers.txt <<'PYTHON' && mv numbers.txt server.txt || exit 1
+import sys
+for line in open(sys.argv[1]):
+    survey, number, hits, checked, chance, shape = line.strip().split("|")
+    print(survey, number, *("%.15g" % float(n) for n in (hits, checked, chance)), shape, sep="|")
+PYTHON
+[[ $(wc -l <file.txt) == 2940 ]] || fail "the file has $(wc -l <file.txt) stops"
+cmp file.txt server.txt || fail "the server's stops are not the file's: $(diff file.txt server.txt | head -4)"
+
+# Killed in the middle: what is listed is whole.
+for number in $(seq 40 49); do
+    mkdir "season-$number"
+    ln -s "$place/survey/survey.gpkg" "season-$number/survey.gpkg"
+    sed "s/\"season\": \"2026\"/\"season\": \"$number\"/" survey/survey.json >"season-$number/survey.json"
+    "$FOCI_PROGRAM" record "season-$number" --history "$history" --quiet &
+    process=$!
+    sleep "0.0$number"
+    kill -9 "$process" 2>/dev/null
+    wait "$process" 2>/dev/null
+done
+"$FOCI_PROGRAM" record season-4? --history "$history" --quiet || fail "cannot be recorded after the kills"
+[[ $(sql farm 'SELECT count(*) FROM surveys') == 40 ]] || fail "after the kills: $(sql farm 'SELECT count(*) FROM surveys') surveys"
+[[ $(sql farm 'SELECT count(*) FROM stops') == 3960 ]] || fail "after the kills: $(sql farm 'SELECT count(*) FROM stops') stops"
