@@ -69,8 +69,8 @@ typedef struct {
     double better_chance;                             /* of such a gain where there is no direction */
 } foci_surface_facts;
 
-/* Arrays of the caller, one number per place; any may be NULL. In the reading's unit, not held within its limits where
- * the method knows none. */
+/* Arrays of the caller, one number per place; any but `estimate` may be NULL. In the reading's unit, not held within
+ * its limits where the method knows none. */
 typedef struct {
     double *estimate;
     double *variance;   /* of the estimate's error; counts: of the true share. NaN where the method gives none */
@@ -78,7 +78,8 @@ typedef struct {
     double *chance;     /* that severity is at or above the threshold */
 } foci_answers;
 
-/* The same for each stop left out in turn, and how the reading compares. */
+/* The same for each stop left out in turn, and how the reading compares. Where the method gives no variance only
+ * `estimate` is filled; else none may be NULL. */
 typedef struct {
     double *estimate;
     double *variance;  /* of the left-out reading about its estimate: counts with their sampling noise */
