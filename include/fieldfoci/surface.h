@@ -12,7 +12,7 @@ typedef enum { FOCI_SCALE_NONE, FOCI_SCALE_AUTO, FOCI_SCALE_BOX_COX } foci_scale
 
 /* Variation of counts from stop to stop beyond the smooth surface and the binomial. */
 typedef enum {
-    FOCI_STOP_VARIATION_AUTO, /* where its evidence is more than 3.5 times that of none */
+    FOCI_STOP_VARIATION_AUTO, /* where its evidence is more than three times that of none */
     FOCI_STOP_VARIATION_ON,
     FOCI_STOP_VARIATION_OFF
 } foci_stop_variation;

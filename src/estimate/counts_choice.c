@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 /* Evidence of stop-to-stop variation that `auto` asks for. */
-#define EVIDENCE_ENOUGH 3.5
+#define EVIDENCE_ENOUGH 3.0
 /* Where the likely points alone give less than this, the others are not asked. */
 #define EVIDENCE_HOPELESS 1.0
 /* A point is likely where tau = 0 gives it this share of the largest weight. */
