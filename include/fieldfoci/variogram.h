@@ -62,6 +62,12 @@ typedef struct {
 FOCI_API bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
                                       foci_error *err) FOCI_MUST_CHECK;
 
+/* The same of the true shares behind counts, percent squared: pairs weigh n_i n_j / (n_i + n_j), and the binomial's own
+ * part is taken off, so that a bin may fall below 0 (McNeill 1991; Oliver, Webster, Lajaunie & Muir 1998, Mathematical
+ * Medicine and Biology 15:279, weights after Monestiez et al. 2006, Ecological Modelling 193:615; from memory). */
+FOCI_API bool foci_semivariances_of_shares(foci_semivariances *out, const foci_readings *readings, double lag,
+                                           double cutoff, foci_error *err) FOCI_MUST_CHECK;
+
 /* The same of the pairs whose direction, either way, is within `tolerance` degrees (above 0, at most 90; its edge
  * included) of `heading`, degrees clockwise from grid north. FOCI_BAD_SETTING for another tolerance. */
 FOCI_API bool foci_semivariances_toward(foci_semivariances *out, const foci_readings *readings, double heading,

@@ -38,6 +38,9 @@ bool foci_kriging_system_make(foci_kriging_system *out, size_t room, foci_error 
     system.values = foci_new_array(room, sizeof *system.values, err);
     if (!system.values)
         goto done;
+    system.error = foci_new_array(room, sizeof *system.error, err);
+    if (!system.error)
+        goto done;
     system.factor = foci_new_array(room, room * sizeof *system.factor, err);
     if (!system.factor)
         goto done;
@@ -59,6 +62,7 @@ void foci_kriging_system_free(foci_kriging_system *system) {
     free(system->u);
     free(system->v);
     free(system->values);
+    free(system->error);
     free(system->factor);
     free(system->drift);
     free(system->residual);
@@ -87,7 +91,7 @@ static void fill_covariance(foci_kriging_system *s, const foci_variogram *model)
         double *column = s->factor + j * s->count + j; /* from the diagonal down */
         fill_distances(column, s, j, s->u[j], s->v[j]);
         model->kind->covariance(column, s->count - j, model->partial_sill, model->range, model->smoothness);
-        column[0] += model->nugget;
+        column[0] += model->nugget + s->error[j];
     }
 }
 
@@ -189,7 +193,7 @@ bool foci_kriging_system_at(double *estimate, double *variance, const foci_krigi
     }
     for (size_t j = 0; j < count; j++) {
         size_t stop = stop_on(s, u[j], v[j]);
-        if (stop == n)
+        if (stop == n || s->error[stop] > 0)
             continue;
         estimate[j] = s->values[stop]; /* the nugget is a jump: on a stop nothing is unknown */
         if (variance)

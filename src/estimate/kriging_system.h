@@ -21,12 +21,13 @@ void foci_kriging_plane_place(const foci_kriging_plane *plane, foci_point place,
 typedef struct {
     size_t room, count;
     int order;
-    double *u, *v;                                    /* stops' places in the plane, metres */
-    double *values;                                   /* z, reading's unit */
-    double *factor;                                   /* L, count x count */
-    double *drift;                                    /* L^-1 F, count x functions */
-    double *residual;                                 /* C^-1 (z - F trend) */
-    foci_drift frame;                                 /* of this system's stops */
+    double *u, *v;    /* stops' places in the plane, metres */
+    double *values;   /* z, reading's unit */
+    double *error;    /* variance of the error of each reading, which is no part of what is estimated; 0 as made */
+    double *factor;   /* L, count x count */
+    double *drift;    /* L^-1 F, count x functions */
+    double *residual; /* C^-1 (z - F trend) */
+    foci_drift frame; /* of this system's stops */
     double normal[FOCI_DRIFT_MOST * FOCI_DRIFT_MOST]; /* Cholesky factor of F' C^-1 F */
     double trend[FOCI_DRIFT_MOST];                    /* generalised least squares */
 } foci_kriging_system;

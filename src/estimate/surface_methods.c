@@ -25,6 +25,17 @@ const foci_surface_method foci_surface_methods[] = {
         .covariance = foci_surface_kriging_covariance,
     },
     {
+        .name = "moments",
+        .title = "binomial kriging of counts by moments",
+        .needs_counts = true,
+        .needs_variogram = true,
+        .gives_variance = true,
+        .fit = foci_surface_moments_fit,
+        .free = foci_surface_moments_free,
+        .at = foci_surface_moments_at,
+        .left_out = foci_surface_moments_left_out,
+    },
+    {
         .name = "indicator",
         .title = "indicator kriging",
         .needs_variogram = true,

@@ -82,9 +82,21 @@ typedef struct {
     double east, north, least_cosine;
 } cone;
 
-/* Sums of distance and of half the squared difference, per bin. */
-static void add_pairs(foci_variogram_bin *bins, size_t count, double lag, double cutoff, const cone *toward,
-                      const foci_readings *readings) {
+/* What makes semivariances of the true share out of counts: pairs weigh n_i n_j / (n_i + n_j), and each is expected to
+ * differ by the binomial besides. Zeros where readings are taken as they are. */
+typedef struct {
+    const double *checked;
+    double binomial; /* P (100 - P) / 2 of the pooled percentage P */
+} sampling;
+
+static double pair_weight(const sampling *counts, size_t i, size_t j) {
+    const double *n = counts->checked;
+    return n ? n[i] * n[j] / (n[i] + n[j]) : 1;
+}
+
+/* Sums of distance and of half the squared difference, per bin; in `weight` those of the pairs' weights. */
+static void add_pairs(foci_variogram_bin *bins, double *weight, size_t count, double lag, double cutoff,
+                      const cone *toward, const sampling *counts, const foci_readings *readings) {
     for (size_t i = 0; i < readings->count; i++)
         for (size_t j = 0; j < i; j++) {
             double dx = readings->places[i].x - readings->places[j].x;
@@ -93,44 +105,61 @@ static void add_pairs(foci_variogram_bin *bins, size_t count, double lag, double
             if (distance == 0 || distance > cutoff ||
                 fabs(dx * toward->east + dy * toward->north) < toward->least_cosine * distance)
                 continue;
-            foci_variogram_bin *bin = &bins[bin_of(distance, lag, count)];
-            double difference = readings->values[i] - readings->values[j];
-            bin->pairs++;
-            bin->distance += distance;
-            bin->semivariance += 0.5 * difference * difference;
+            size_t to = bin_of(distance, lag, count);
+            double difference = readings->values[i] - readings->values[j], w = pair_weight(counts, i, j);
+            bins[to].pairs++;
+            bins[to].distance += distance;
+            bins[to].semivariance += w * 0.5 * difference * difference - counts->binomial;
+            weight[to] += w;
         }
 }
 
 /* Sums become means; bins without a pair go. Returns how many are left. */
-static size_t take_means(foci_variogram_bin *bins, size_t count) {
+static size_t take_means(foci_variogram_bin *bins, const double *weight, size_t count) {
     size_t kept = 0;
     for (size_t k = 0; k < count; k++) {
         foci_variogram_bin bin = bins[k];
         if (bin.pairs == 0)
             continue;
         bin.distance /= (double)bin.pairs;
-        bin.semivariance /= (double)bin.pairs;
+        bin.semivariance /= weight[k];
         bins[kept++] = bin;
     }
     return kept;
 }
 
-static bool make(foci_semivariances *out, const foci_readings *readings, const cone *toward, double lag, double cutoff,
-                 foci_error *err) {
+static bool make(foci_semivariances *out, const foci_readings *readings, const cone *toward, const sampling *counts,
+                 double lag, double cutoff, foci_error *err) {
     if (!settle_bins(&lag, &cutoff, readings, err))
         return false;
     size_t count = (size_t)ceil(cutoff / lag * (1 - 1e-12)); /* 15 lags of cutoff / 15 are 15 bins */
     foci_variogram_bin *bins = foci_new_array(count, sizeof *bins, err);
-    if (!bins)
+    double *weight = bins ? foci_new_array(count, sizeof *weight, err) : NULL;
+    if (!weight) {
+        free(bins);
         return false;
-    add_pairs(bins, count, lag, cutoff, toward, readings);
-    *out = (foci_semivariances){.count = take_means(bins, count), .bins = bins, .lag = lag, .cutoff = cutoff};
+    }
+    add_pairs(bins, weight, count, lag, cutoff, toward, counts, readings);
+    *out = (foci_semivariances){.count = take_means(bins, weight, count), .bins = bins, .lag = lag, .cutoff = cutoff};
+    free(weight);
     return true;
 }
 
 bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
                              foci_error *err) {
-    return make(out, readings, &(cone){0}, lag, cutoff, err);
+    return make(out, readings, &(cone){0}, &(sampling){0}, lag, cutoff, err);
+}
+
+bool foci_semivariances_of_shares(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
+                                  foci_error *err) {
+    double hits = 0, checked = 0;
+    for (size_t i = 0; i < readings->count; i++) {
+        hits += readings->hits[i];
+        checked += readings->checked[i];
+    }
+    double pooled = 100 * hits / checked;
+    const sampling counts = {readings->checked, pooled * (100 - pooled) / 2};
+    return make(out, readings, &(cone){0}, &counts, lag, cutoff, err);
 }
 
 bool foci_semivariances_toward(foci_semivariances *out, const foci_readings *readings, double heading, double tolerance,
@@ -139,7 +168,7 @@ bool foci_semivariances_toward(foci_semivariances *out, const foci_readings *rea
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "a tolerance of %g degrees; give one above 0, up to 90",
                          tolerance);
     cone toward = {sin(heading * DEGREE), cos(heading * DEGREE), cos(tolerance * DEGREE) - EDGE};
-    return make(out, readings, &toward, lag, cutoff, err);
+    return make(out, readings, &toward, &(sampling){0}, lag, cutoff, err);
 }
 
 void foci_semivariances_free(foci_semivariances *semivariances) {

@@ -14,7 +14,7 @@ enum {
     TALKS = READING | FOCI_FOR_PROFILES | FOCI_FOR_HISTORY,
 };
 
-static const char *const surfaces[] = {"counts", "kriging", "indicator", "idw", NULL};
+static const char *const surfaces[] = {"counts", "moments", "kriging", "indicator", "idw", NULL};
 static const char *const fits[] = {"restricted-likelihood", "likelihood", "weighted-squares", NULL};
 static const char *const trends[] = {"0", "1", "2", NULL};
 static const char *const task_units[] = {"L/ha", "gal/ac", "kg/ha", "lb/ac", NULL};
