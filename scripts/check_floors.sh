@@ -8,12 +8,12 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [show]=4 [run]=5 [c
 
 # The floor of each public header.
 declare -A floor_of=(
-    [error]=base [geometry]=base
+    [error]=base [geometry]=base [paper]=base
     [stops]=data [field]=data [checks]=data [profile]=data [grid]=data
     [variogram]=estimate [surface]=estimate [cross_check]=estimate
-    [pattern]=decide [walk]=decide [dig_points]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide
+    [pattern]=decide [agreement]=decide [walk]=decide [dig_points]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide [persistence]=decide [seasons]=decide
     [export]=show [map]=show [task]=show
-    [settings]=run [survey]=run [history]=run
+    [settings]=run [survey]=run [history]=run [comparison]=run
     [fieldfoci]=all)
 
 # Third-party headers, each with the only files that may include it.

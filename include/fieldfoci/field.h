@@ -27,6 +27,10 @@ typedef struct {
 FOCI_API bool foci_field_read(foci_field *out, const char *file, const foci_field_options *options,
                               foci_findings *findings, foci_error *err) FOCI_MUST_CHECK;
 
+/* A boundary that was read and repaired before, as it is; `file` is what messages call it. */
+FOCI_API bool foci_field_take(foci_field *out, const char *file, const char *name, const foci_multipolygon *lonlat,
+                              foci_error *err) FOCI_MUST_CHECK;
+
 /* Chooses the work system (UTM zone of the field's centre, or `work_crs`, which must be projected in metres) and puts
  * the field and the stops into it. `field` may be NULL: then the stops' centre decides. Stops whose own system is the
  * work system keep their coordinates to the last digit. Geographic systems and Web Mercator are refused

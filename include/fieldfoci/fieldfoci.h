@@ -28,8 +28,14 @@
 
 #include "fieldfoci/round.h"
 
+/* Do the hotspots come back? */
+#include "fieldfoci/agreement.h"
+#include "fieldfoci/persistence.h"
+#include "fieldfoci/seasons.h"
+
 /* What people get. */
 #include "fieldfoci/export.h"
+#include "fieldfoci/paper.h"
 #include "fieldfoci/map.h"
 #include "fieldfoci/task.h"
 

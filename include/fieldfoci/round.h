@@ -9,6 +9,7 @@
 #include "fieldfoci/economics.h"
 #include "fieldfoci/field.h"
 #include "fieldfoci/hotspots.h"
+#include "fieldfoci/paper.h"
 #include "fieldfoci/pattern.h"
 #include "fieldfoci/profile.h"
 #include "fieldfoci/stops.h"
@@ -23,6 +24,14 @@ typedef struct {
 FOCI_API bool foci_sentences_add(foci_sentences *sentences, foci_error *err, const char *format, ...) FOCI_MUST_CHECK
     FOCI_PRINTF(3, 4);
 FOCI_API void foci_sentences_free(foci_sentences *sentences);
+
+/* An earlier season's survey that was read along; texts are owned. */
+typedef struct {
+    char *survey;    /* as it was named; NULL where none was */
+    char *season;    /* "" if none */
+    char sha256[65]; /* what it is, by content */
+    char *words;     /* what became of it, one sentence; the numbers are in model.facts.earlier */
+} foci_earlier;
 
 typedef struct {
     /* what was found, and where */
@@ -42,6 +51,7 @@ typedef struct {
     foci_grid grid;
     foci_surface_options method;
     foci_surface_model model; /* borrows the readings' arrays */
+    foci_earlier earlier;
     foci_surface surface;
     bool has_pattern; /* the readings were judged; false for a single one */
     foci_pattern pattern;
@@ -65,6 +75,7 @@ typedef struct {
     char *rated;                  /* "above-ground", "dug" or ""; owned */
     char *first_date, *last_date; /* of the used stops, "" if undated; owned */
     char made[32];                /* ISO 8601, UTC */
+    const foci_paper *paper;      /* a row of foci_paper_table; NULL: the standard one */
     foci_sentences cautions;
     foci_sentences warnings;
     foci_sentences even_so; /* reasons given for going on past a guard */

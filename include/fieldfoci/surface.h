@@ -38,6 +38,9 @@ typedef struct {
     foci_stop_variation stop_variation;
     /* inverse distance */
     double power;
+    /* Readings of an earlier season of the field: same unit and kind, places in the same system; NULL: none. Only the
+     * fit needs them, and they are used only where left-out stops are foretold better with them. */
+    const foci_readings *earlier;
     bool (*progress)(void *context, double share); /* may be NULL; called from one thread; false stops the work */
     void *context;
 } foci_surface_options;
@@ -46,6 +49,15 @@ typedef struct {
 typedef struct {
     double low, median, high;
 } foci_interval;
+
+/* What became of an earlier season. Zeros and NaN where none was given. */
+typedef struct {
+    size_t stops;
+    bool used;
+    double shared;                            /* mean share of the surface's variance that both have in common */
+    double log_score_with, log_score_without; /* mean over the left-out stops of the season in question */
+    char why_not[256];                        /* why it could not be tried; "" where it was */
+} foci_earlier_facts;
 
 /* What a fit found out. NaN where a method knows nothing of it. */
 typedef struct {
@@ -67,6 +79,7 @@ typedef struct {
     bool scale_open;             /* the readings do not tell the range or the spread: they lie at the end of the grid */
     double better_heading, better_ratio, better_gain; /* best direction without a row heading: reported, never used */
     double better_chance;                             /* of such a gain where there is no direction */
+    foci_earlier_facts earlier;
 } foci_surface_facts;
 
 /* Arrays of the caller, one number per place; any but `estimate` may be NULL. In the reading's unit, not held within
@@ -95,6 +108,7 @@ struct foci_surface_method {
     bool needs_variogram;
     bool gives_variance; /* and bounds and chances */
     bool on_lattice;     /* smooth on the logit scale: may be worked on a coarser lattice */
+    size_t earlier_most; /* an earlier season can be read along up to so many stops of both; 0: never */
     bool (*fit)(void **state, foci_surface_facts *facts, const foci_readings *readings,
                 const foci_surface_options *options, foci_error *err);
     void (*free)(void *state);

@@ -8,6 +8,11 @@
 /* Standard normal distribution function, by erfc: full relative accuracy in both tails. */
 double foci_normal_cdf(double z);
 
+/* Chance that a standard normal pair of this correlation lies below h and below k: Drezner & Wesolowsky (1990, J. Stat.
+ * Comput. Simul. 35:101), by 20-point Gauss-Legendre quadrature. Within 1e-11 for correlations of -0.97 to 0.97; at -1
+ * and 1 exact. NaN outside -1 ... 1. */
+double foci_normal_pair_below(double h, double k, double correlation);
+
 /* Regularised upper incomplete gamma function Q(a, x), a > 0, x >= 0, and incomplete beta function I_x(a, b), a, b > 0,
  * 0 <= x <= 1 (Abramowitz & Stegun 1964, 6.5.29, 6.5.31 and 26.5.8). NaN outside. Small chances keep their digits. */
 double foci_gamma_above(double a, double x);

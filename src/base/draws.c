@@ -1,5 +1,9 @@
 #include "base/draws.h"
 
+#include <math.h>
+
+#define TWO_PI 6.283185307179586
+
 static uint64_t splitmix(uint64_t *state) {
     uint64_t z = *state += 0x9e3779b97f4a7c15;
     z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9;
@@ -34,6 +38,15 @@ uint64_t foci_draws_next(foci_draws *draws) {
 
 double foci_draws_share(foci_draws *draws) {
     return (double)(foci_draws_next(draws) >> 11) * 0x1p-53;
+}
+
+void foci_draws_normal(foci_draws *draws, double *normal, size_t count) {
+    for (size_t i = 0; i < count; i += 2) {
+        double radius = sqrt(-2 * log(1 - foci_draws_share(draws))), angle = TWO_PI * foci_draws_share(draws);
+        normal[i] = radius * cos(angle);
+        if (i + 1 < count)
+            normal[i + 1] = radius * sin(angle);
+    }
 }
 
 /* Draws of the incomplete last stretch of 2^64 are thrown away. */

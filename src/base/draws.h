@@ -18,6 +18,10 @@ uint64_t foci_draws_next(foci_draws *draws);
 /* In [0, 1), 53 bits. */
 double foci_draws_share(foci_draws *draws);
 
+/* Standard normal numbers, two a time (Box & Muller 1958, Annals of Mathematical Statistics 29:610); of an odd count
+ * the last partner is thrown away. */
+void foci_draws_normal(foci_draws *draws, double *normal, size_t count);
+
 /* 0 ... count - 1, each with the same chance; 0 for count 0. */
 size_t foci_draws_below(foci_draws *draws, size_t count);
 

@@ -4,6 +4,9 @@
 #include <lapacke.h>
 #include <limits.h>
 #include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
 
 void foci_linear_single_thread(void) {
     openblas_set_num_threads(1);
@@ -59,6 +62,37 @@ void foci_linear_transposed_product(const double *a, const double *b, size_t ord
     int leading = order > 0 ? (int)order : 1; /* BLAS refuses 0 even where nothing is read */
     cblas_dgemm(CblasColMajor, CblasTrans, CblasNoTrans, (int)m, (int)n, (int)order, 1, a, leading, b, leading, 0, c,
                 (int)m);
+}
+
+void foci_linear_lower_product(const double *factor, size_t order, double *right, size_t columns) {
+    if (order == 0 || columns == 0)
+        return;
+    cblas_dtrmm(CblasColMajor, CblasLeft, CblasLower, CblasNoTrans, CblasNonUnit, (int)order, (int)columns, 1, factor,
+                (int)order, right, (int)order);
+}
+
+static bool lower_is_finite(const double *matrix, size_t order) {
+    for (size_t column = 0; column < order; column++)
+        for (size_t row = column; row < order; row++)
+            if (!isfinite(matrix[column * order + row]))
+                return false;
+    return true;
+}
+
+bool foci_linear_eigen(double *matrix, size_t order, double *values, foci_error *err) {
+    if (is_too_large(order, err))
+        return false;
+    if (order == 0)
+        return true;
+    size_t size = 34 * order + 2; /* LAPACK's blocks of 32 and its least, 3 order - 1 */
+    double *room = foci_new_array(size, sizeof *room, err);
+    if (!room)
+        return false;
+    bool ok =
+        lower_is_finite(matrix, order) && LAPACKE_dsyev_work(LAPACK_COL_MAJOR, 'V', 'L', (int)order, matrix, (int)order,
+                                                             values, room, size <= INT_MAX ? (int)size : INT_MAX) == 0;
+    free(room);
+    return ok || foci_fail(err, FOCI_NO_FIT, NULL, 0, "the eigenvalues of a matrix of order %zu were not found", order);
 }
 
 bool foci_linear_inverse(double *factor, size_t order, foci_error *err) {

@@ -20,6 +20,13 @@ void foci_linear_solve_upper(const double *factor, size_t order, double *right, 
 /* C <- A' B, A of order x m, B of order x n, C of m x n. */
 void foci_linear_transposed_product(const double *a, const double *b, size_t order, size_t m, size_t n, double *c);
 
+/* B <- L B, B of order x columns. */
+void foci_linear_lower_product(const double *factor, size_t order, double *right, size_t columns);
+
+/* Eigenvalues of a symmetric matrix, smallest first, and its eigenvectors in its place, one a column; only the lower
+ * triangle is read. FOCI_NO_FIT where a number is not finite or no solution is found. */
+bool foci_linear_eigen(double *matrix, size_t order, double *values, foci_error *err) FOCI_MUST_CHECK;
+
 /* Inverse of L L' from its factor, in place, both triangles filled. */
 bool foci_linear_inverse(double *factor, size_t order, foci_error *err) FOCI_MUST_CHECK;
 

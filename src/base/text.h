@@ -13,6 +13,13 @@ typedef struct {
 bool foci_text_add(foci_text *text, foci_error *err, const char *format, ...) FOCI_MUST_CHECK FOCI_PRINTF(3, 4);
 void foci_text_free(foci_text *text);
 
+/* Adds `plain` so that HTML and XML read it as text, between tags or in quotes: & < > " ' are escaped, control
+ * characters become blanks, and what is no UTF-8 becomes U+FFFD. */
+bool foci_text_add_escaped(foci_text *text, const char *plain, foci_error *err) FOCI_MUST_CHECK;
+
+/* Adds the bytes in base 64 (RFC 4648, with padding), on one line. */
+bool foci_text_add_base64(foci_text *text, const void *bytes, size_t size, foci_error *err) FOCI_MUST_CHECK;
+
 /* Strict: the whole of `text` (blanks around it allowed) is one finite number with a point, independent of the locale.
  * A decimal comma, "nan" and "inf" are refused. */
 bool foci_number_parse(const char *text, double *number);

@@ -174,6 +174,11 @@ static bool to_wgs84(foci_multipolygon *out, const foci_multipolygon *own, const
                      lost.status == FOCI_BAD_INPUT ? "; check --crs" : "");
 }
 
+static void measure(foci_field *field) {
+    field->area_ha = foci_geodesic_area(&field->lonlat) / 10000;
+    field->centre = foci_multipolygon_centroid(&field->lonlat);
+}
+
 static bool take_shape(foci_field *field, const foci_shape *shape, const char *crs, const foci_crs_facts *facts,
                        foci_findings *findings, foci_error *err) {
     foci_multipolygon valid = {0};
@@ -187,8 +192,7 @@ static bool take_shape(foci_field *field, const foci_shape *shape, const char *c
     if (!to_wgs84(&field->lonlat, &valid, crs, field->input.file, err) ||
         !check_area(&valid, &field->lonlat, facts, field->input.file, err))
         goto done;
-    field->area_ha = foci_geodesic_area(&field->lonlat) / 10000;
-    field->centre = foci_multipolygon_centroid(&field->lonlat);
+    measure(field);
     ok =
         !repaired || foci_findings_add(findings, "boundary repaired", FOCI_WARNING, NULL, NULL, 0, err,
                                        "The boundary in %s was repaired (%s) and holds %.4g ha now; check its outline.",
@@ -231,6 +235,21 @@ done:
     foci_table_free(&table);
     foci_field_free(&field);
     return ok;
+}
+
+bool foci_field_take(foci_field *out, const char *file, const char *name, const foci_multipolygon *lonlat,
+                     foci_error *err) {
+    foci_field field = {.name = foci_copy_text(name, err)};
+    if (!field.name || !(field.input.file = foci_copy_text(file, err)) ||
+        !(field.input.layer = foci_copy_text("field", err)) || !(field.input.crs = foci_copy_text(WGS84, err)) ||
+        !foci_multipolygon_copy(&field.lonlat, lonlat, err)) {
+        foci_field_free(&field);
+        return false;
+    }
+    field.input.rows = 1;
+    measure(&field);
+    *out = field;
+    return true;
 }
 
 void foci_field_free(foci_field *field) {

@@ -1,4 +1,4 @@
-#include "fieldfoci/stops.h"
+#include "data/stops_take.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -175,30 +175,31 @@ static bool describe_input(foci_input *input, const char *file, const foci_point
     return input->crs != NULL;
 }
 
-static bool read_file(foci_stops *stops, size_t *capacity, const char *file, reading_plan *plan, foci_error *err) {
-    foci_point_table points = {0};
+static bool take_points(foci_stops *stops, size_t *capacity, const char *file, const foci_point_table *points,
+                        reading_plan *plan, foci_error *err) {
     file_columns columns;
-    bool ok = false;
-    size_t input = stops->input_count;
-    if (!foci_point_table_read(&points, file, plan->options->crs, plan->options->xy, err))
-        return false;
-    stops->input_count++; /* the caller made room, all zero */
-    if (!describe_input(&stops->inputs[input], file, &points, err) ||
-        !find_columns(&columns, &points.table, file, plan, err) ||
-        !foci_grow_array((void **)&stops->items, capacity, stops->count + points.table.row_count, sizeof *stops->items,
+    size_t input = stops->input_count++; /* the caller made room, all zero */
+    if (!describe_input(&stops->inputs[input], file, points, err) ||
+        !find_columns(&columns, &points->table, file, plan, err) ||
+        !foci_grow_array((void **)&stops->items, capacity, stops->count + points->table.row_count, sizeof *stops->items,
                          err))
-        goto done;
-    for (size_t i = 0; i < points.table.row_count; i++) {
+        return false;
+    for (size_t i = 0; i < points->table.row_count; i++) {
         bool kept = false;
-        if (!read_stop(&stops->items[stops->count], &kept, &points, i, &columns, file, plan, err))
-            goto done;
+        if (!read_stop(&stops->items[stops->count], &kept, points, i, &columns, file, plan, err))
+            return false;
         if (!kept)
             continue;
         stops->items[stops->count].input = input;
         stops->count++;
     }
-    ok = true;
-done:
+    return true;
+}
+
+static bool read_file(foci_stops *stops, size_t *capacity, const char *file, reading_plan *plan, foci_error *err) {
+    foci_point_table points = {0};
+    bool ok = foci_point_table_read(&points, file, plan->options->crs, plan->options->xy, err) &&
+              take_points(stops, capacity, file, &points, plan, err);
     foci_point_table_free(&points);
     return ok;
 }
@@ -211,8 +212,9 @@ static bool none_of_these_days(const reading_plan *plan, foci_error *err) {
                      plan->to, plan->first, plan->last);
 }
 
-bool foci_stops_read(foci_stops *out, const char *const *files, size_t file_count, const foci_stops_options *options,
-                     foci_error *err) {
+/* Of these files, or of the one file whose points were read before. */
+static bool make(foci_stops *out, const char *const *files, size_t file_count, const foci_point_table *points,
+                 const foci_stops_options *options, foci_error *err) {
     foci_stops stops = {0};
     reading_plan plan = {.options = options};
     size_t capacity = 0;
@@ -232,7 +234,8 @@ bool foci_stops_read(foci_stops *out, const char *const *files, size_t file_coun
     if (!stops.inputs)
         goto done;
     for (size_t i = 0; i < file_count; i++)
-        if (!read_file(&stops, &capacity, files[i], &plan, err))
+        if (!(points ? take_points(&stops, &capacity, files[i], points, &plan, err)
+                     : read_file(&stops, &capacity, files[i], &plan, err)))
             goto done;
     if (stops.count == 0) {
         none_of_these_days(&plan, err);
@@ -244,6 +247,16 @@ bool foci_stops_read(foci_stops *out, const char *const *files, size_t file_coun
 done:
     foci_stops_free(&stops);
     return ok;
+}
+
+bool foci_stops_read(foci_stops *out, const char *const *files, size_t file_count, const foci_stops_options *options,
+                     foci_error *err) {
+    return make(out, files, file_count, NULL, options, err);
+}
+
+bool foci_stops_take(foci_stops *out, const char *file, const foci_point_table *points,
+                     const foci_stops_options *options, foci_error *err) {
+    return make(out, &file, 1, points, options, err);
 }
 
 void foci_stops_free(foci_stops *stops) {

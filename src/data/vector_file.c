@@ -35,6 +35,7 @@ typedef struct {
     bool from_csv; /* every column is text, and coordinates are columns */
     foci_gdal_talk talk;
     size_t shape_capacity, cell_capacity;
+    char sha256[65]; /* once it is known */
 } reading;
 
 static bool check_file(const char *file, foci_error *err) {
@@ -307,26 +308,46 @@ static int compare_names(const void *a, const void *b) {
     return strcmp(*(const char *const *)a, *(const char *const *)b);
 }
 
-static bool read_fingerprint(foci_table *table, const reading *from, foci_error *err) {
-    if (strcmp(table->driver, "GPKG") == 0) /* its journals come and go */
-        return foci_fingerprint_files(table->sha256, &from->file, 1, err);
+static bool find_fingerprint(reading *from, const char *driver, foci_error *err) {
+    if (strcmp(driver, "GPKG") == 0) /* its journals come and go */
+        return foci_fingerprint_files(from->sha256, &from->file, 1, err);
     char **files = GDALGetFileList(from->dataset);
     int count = CSLCount(files);
     if (count > 0)
         qsort(files, (size_t)count, sizeof *files, compare_names);
-    bool ok = count > 0 ? foci_fingerprint_files(table->sha256, (const char *const *)files, (size_t)count, err)
-                        : foci_fingerprint_files(table->sha256, &from->file, 1, err);
+    bool ok = count > 0 ? foci_fingerprint_files(from->sha256, (const char *const *)files, (size_t)count, err)
+                        : foci_fingerprint_files(from->sha256, &from->file, 1, err);
     CSLDestroy(files);
     return ok;
 }
 
+static bool read_fingerprint(foci_table *table, reading *from, foci_error *err) {
+    if (!from->sha256[0] && !find_fingerprint(from, table->driver, err))
+        return false;
+    memcpy(table->sha256, from->sha256, sizeof table->sha256);
+    return true;
+}
+
 static bool read_table(foci_table *table, reading *from, foci_error *err) {
-    if (!open_dataset(from, err) || !choose_layer(from, err))
+    if (!choose_layer(from, err))
         return false;
     table->layer = copy_utf8(OGR_L_GetName(from->layer), err);
     table->driver = foci_copy_text(GDALGetDriverShortName(GDALGetDatasetDriver(from->dataset)), err);
     return table->layer && table->driver && read_crs(table, from, err) && read_fingerprint(table, from, err) &&
            read_columns(table, from, err) && read_rows(table, from, err);
+}
+
+static bool read_next(foci_table *out, reading *from, const char *layer, foci_error *err) {
+    foci_table table = {0};
+    from->wanted = layer;
+    from->layer = NULL;
+    from->shape_capacity = from->cell_capacity = 0;
+    if (read_table(&table, from, err)) {
+        *out = table;
+        return true;
+    }
+    foci_table_free(&table);
+    return false;
 }
 
 bool foci_table_read(foci_table *out, const char *file, foci_error *err) {
@@ -336,52 +357,30 @@ bool foci_table_read(foci_table *out, const char *file, foci_error *err) {
 bool foci_table_read_layer(foci_table *out, const char *file, const char *layer, foci_error *err) {
     if (!check_file(file, err))
         return false;
-    foci_table table = {0};
-    reading from = {.file = file, .wanted = layer};
+    reading from = {.file = file};
     foci_gdal_begin(&from.talk);
-    bool ok = read_table(&table, &from, err);
+    bool ok = open_dataset(&from, err) && read_next(out, &from, layer, err);
     if (from.dataset)
         GDALClose(from.dataset);
     foci_gdal_end();
-    if (ok)
-        *out = table;
-    else
-        foci_table_free(&table);
     return ok;
 }
 
-void foci_table_free(foci_table *table) {
-    for (size_t i = 0; table->columns && i < table->column_count; i++)
-        free(table->columns[i]);
-    for (size_t i = 0; i < table->row_count; i++)
-        foci_multipolygon_free(&table->shapes[i].area);
-    for (size_t i = 0; i < table->row_count * table->column_count; i++)
-        free(table->cells[i].text);
-    free(table->layer);
-    free(table->driver);
-    free(table->crs);
-    free(table->columns);
-    free(table->types);
-    free(table->shapes);
-    free(table->cells);
-    *table = (foci_table){0};
-}
-
-long foci_table_column(const foci_table *table, const char *name) {
-    for (size_t i = 0; i < table->column_count; i++)
-        if (strcmp(table->columns[i], name) == 0)
-            return (long)i;
-    for (size_t i = 0; i < table->column_count; i++)
-        if (foci_text_same(table->columns[i], name))
-            return (long)i;
-    return -1;
-}
-
-void foci_table_list_columns(const foci_table *table, char *list, size_t size) {
-    size_t used = 0;
-    list[0] = '\0';
-    for (size_t i = 0; i < table->column_count && used < size; i++)
-        used += (size_t)snprintf(list + used, size - used, "%s%s", i ? ", " : "", table->columns[i]);
+bool foci_table_read_layers(foci_table *tables, const char *file, const char *const *layers, size_t count,
+                            foci_error *err) {
+    if (!check_file(file, err))
+        return false;
+    reading from = {.file = file};
+    foci_gdal_begin(&from.talk);
+    bool ok = open_dataset(&from, err);
+    for (size_t i = 0; ok && i < count; i++)
+        ok = !layers[i] || read_next(&tables[i], &from, layers[i], err);
+    if (from.dataset)
+        GDALClose(from.dataset);
+    foci_gdal_end();
+    for (size_t i = 0; !ok && i < count; i++)
+        foci_table_free(&tables[i]);
+    return ok;
 }
 
 const char *foci_vector_file_version(void) {

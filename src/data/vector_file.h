@@ -46,6 +46,11 @@ bool foci_table_read(foci_table *out, const char *file, foci_error *err) FOCI_MU
 
 /* The same for the layer of this name. FOCI_BAD_INPUT also where there is none. */
 bool foci_table_read_layer(foci_table *out, const char *file, const char *layer, foci_error *err) FOCI_MUST_CHECK;
+
+/* The layers of these names with one opening of the file, into tables that are all zero; where a name is NULL the table
+ * stays so. */
+bool foci_table_read_layers(foci_table *tables, const char *file, const char *const *layers, size_t count,
+                            foci_error *err) FOCI_MUST_CHECK;
 void foci_table_free(foci_table *table);
 
 /* Index of a column: exact name, else without regard to case; -1 where there is none. */

@@ -4,8 +4,8 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/overlay.h"
 #include "data/projection.h"
+#include "decide/patch_shape.h"
 #include "decide/patches.h"
 
 /* What is summed up over a patch; a cell counts by its share of the field. */
@@ -52,14 +52,12 @@ static bool find_patches(int *label, patch_sums **sums, size_t *count, const foc
     return true;
 }
 
-/* Leaves out patches below the least area and numbers the others anew. The area is taken on the ellipsoid or in the
- * plane, whichever is larger: a whole cell must not fall below its own area by the scale of the projection. */
+/* Leaves out patches below the least area and numbers the others anew. */
 static bool drop_small(int *label, patch_sums *sums, size_t *count, const foci_grid *grid, const foci_field *field,
                        double least_area_ha, foci_error *err) {
     const double cell_area = grid->cell * grid->cell;
     const double least = least_area_ha > 0 ? 1e4 * least_area_ha : cell_area;
-    const double plane = foci_multipolygon_area(&field->shape);
-    const double scale = plane > 0 ? fmax(1, 1e4 * field->area_ha / plane) : 1;
+    const double scale = foci_patch_scale(field);
     int *number = foci_new_array(*count, sizeof *number, err);
     if (!number)
         return false;
@@ -126,15 +124,6 @@ static double extent_towards(const foci_multipolygon *shape, double heading) {
     return most > least ? most - least : 0;
 }
 
-/* Shape in the plane, clipped to the field where the patch has cells on its boundary. */
-static bool clip_patch(foci_multipolygon *out, const foci_polygon *outline, bool on_edge, const foci_field *field,
-                       foci_error *err) {
-    foci_polygon part = *outline; /* borrowed */
-    const foci_multipolygon patch = {1, &part};
-    return on_edge ? foci_overlay_intersection(out, &patch, &field->shape, err)
-                   : foci_multipolygon_copy(out, &patch, err);
-}
-
 static bool make_hotspots(foci_hotspots *found, const patch_sums *sums, size_t count, const foci_surface *surface,
                           const foci_grid *grid, const foci_field *field, double row_heading, foci_error *err) {
     const double quarter = acos(0), heading = isnan(row_heading) ? 0 : row_heading * quarter / 90;
@@ -157,7 +146,7 @@ static bool make_hotspots(foci_hotspots *found, const patch_sums *sums, size_t c
         spot->stops = sums[i].stops;
         spot->over = sums[i].over;
         spot->supported = sums[i].over > 0;
-        if (!clip_patch(&spot->shape, &outlines.polygons[i], sums[i].on_edge, field, err))
+        if (!foci_patch_clip(&spot->shape, &outlines.polygons[i], sums[i].on_edge, field, err))
             goto done;
         if (!foci_projection_shape(&spot->lonlat, projection, true, &spot->shape, err))
             goto done;

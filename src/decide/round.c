@@ -49,6 +49,9 @@ void foci_round_free(foci_round *round) {
     foci_hotspots_free(&round->hotspots);
     foci_zones_free(&round->zones);
     foci_dig_points_free(&round->digs);
+    free(round->earlier.survey);
+    free(round->earlier.season);
+    free(round->earlier.words);
     free(round->no_zones_why);
     free(round->season);
     free(round->title);

@@ -14,9 +14,11 @@ typedef struct {
     double row_heading; /* degrees clockwise from grid north of the work system; NaN: isotropic */
     double spacing;     /* d = sqrt(field area / stops), metres, > 0 */
     foci_stop_variation stop_variation;
+    size_t draws;            /* from the parameters' posterior, at most FOCI_COUNTS_DRAWS; 0: as docs/counts.md says */
     bool plain;              /* the grid is not extended, and expectation propagation is not used: for comparisons */
     int threads;             /* 0 = all cores; the result does not depend on it */
     foci_counts_watch watch; /* of foci_counts_predict */
+    const foci_readings *earlier; /* counts of an earlier season of the field, read together with these; NULL: none */
 } foci_counts_options;
 
 /* 5 %, 50 % and 95 % of the posterior. */
@@ -42,9 +44,11 @@ typedef struct {
     bool range_open, sigma_open; /* over 30 % of the weight at the largest level: the scale is not identified */
     size_t draws;                /* different parameter points that carry the predictions */
     size_t fitted_on;            /* stops from which the parameters come; fewer than `stops` above FOCI_COUNTS_JOINT */
+    double shared;               /* with an earlier season: mean share of the field's variance that both have ... */
+    double shared_none;          /* ... and the weight of its being 0 */
 } foci_counts_summary;
 
-enum { FOCI_COUNTS_DRAWS = 64 };
+enum { FOCI_COUNTS_DRAWS = 256 };
 
 /* Up to so many stops are worked jointly. Above, parameters come from some compact groups of them and predictions from
  * overlapping windows. */
@@ -53,15 +57,17 @@ enum { FOCI_COUNTS_JOINT = 600 };
 typedef struct {
     foci_counts_options options;
     foci_counts_plane plane;
-    foci_counts_stops stops;
+    foci_counts_stops stops; /* those of an earlier season among them */
     size_t draw_count;
     foci_counts_draw draws[FOCI_COUNTS_DRAWS];
     foci_counts_posterior posterior; /* of all stops; empty above FOCI_COUNTS_JOINT */
     foci_counts_summary summary;
 } foci_counts_model;
 
-/* Errors: FOCI_BAD_INPUT (row = 1-based stop) for impossible counts or no stops; FOCI_NO_FIT where the spacing is not
- * known, or the work was stopped. */
+/* With an earlier season both share the parameters, each has its own intercept, and the field of one has a share of its
+ * variance in common with the other's; the share is integrated over. All answers are for the season of `places`.
+ * Errors: FOCI_BAD_INPUT (row = 1-based stop) for impossible counts or no stops; FOCI_NO_FIT where the spacing is not
+ * known, the work was stopped, or the stops of two seasons are more than FOCI_COUNTS_JOINT. */
 bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const double *hits, const double *checked,
                      size_t count, const foci_counts_options *options, foci_error *err) FOCI_MUST_CHECK;
 

@@ -137,9 +137,8 @@ static size_t sort_key(size_t point) {
     return point + index.ratio * FOCI_COUNTS_POINTS;
 }
 
-static size_t systematic_sample(size_t picked[FOCI_COUNTS_DRAWS], const foci_counts_search *search,
+static size_t systematic_sample(size_t picked[FOCI_COUNTS_DRAWS], size_t wanted, const foci_counts_search *search,
                                 const double *weight) {
-    static const double draws = FOCI_COUNTS_DRAWS;
     place_in_order order[FOCI_COUNTS_POINTS];
     size_t count = 0, next = 0;
     double total = 0, passed = 0;
@@ -151,14 +150,15 @@ static size_t systematic_sample(size_t picked[FOCI_COUNTS_DRAWS], const foci_cou
         total += weight[order[i].point];
     for (size_t i = 0; i < count; i++) {
         passed += weight[order[i].point];
-        while (next < FOCI_COUNTS_DRAWS && (passed >= ((double)next + 0.5) / draws * total || i + 1 == count))
+        while (next < wanted && (passed >= ((double)next + 0.5) / (double)wanted * total || i + 1 == count))
             picked[next++] = order[i].point;
     }
     return next;
 }
 
-size_t foci_counts_draw_points(foci_counts_draw *draws, const foci_counts_search *search, const double *weight) {
-    size_t picked[FOCI_COUNTS_DRAWS], count = 0, found = systematic_sample(picked, search, weight);
+size_t foci_counts_draw_points(foci_counts_draw *draws, size_t wanted, const foci_counts_search *search,
+                               const double *weight) {
+    size_t picked[FOCI_COUNTS_DRAWS], count = 0, found = systematic_sample(picked, wanted, search, weight);
     place_in_order order[FOCI_COUNTS_DRAWS];
     for (size_t i = 0; i < found; i++)
         order[i] = (place_in_order){sort_key(picked[i]), picked[i]};
@@ -168,7 +168,7 @@ size_t foci_counts_draw_points(foci_counts_draw *draws, const foci_counts_search
             draws[count++] =
                 (foci_counts_draw){.point = foci_counts_search_point(search, foci_counts_grid_index(order[i].point)),
                                    .propagate = search->points[order[i].point].found.propagated};
-        draws[count - 1].weight += 1.0 / FOCI_COUNTS_DRAWS;
+        draws[count - 1].weight += 1.0 / (double)wanted;
     }
     return count;
 }

@@ -15,9 +15,10 @@ bool foci_counts_choose_variation(foci_counts_search *search, foci_stop_variatio
  * FOCI_COUNTS_POINTS. */
 bool foci_counts_extend(foci_counts_search *search, double *weight, foci_error *err) FOCI_MUST_CHECK;
 
-/* Systematic sample of FOCI_COUNTS_DRAWS points along the snake order; equal ones are put together. Returns how many
- * differ, sorted by ratio, family, range, sigma, tau. */
-size_t foci_counts_draw_points(foci_counts_draw *draws, const foci_counts_search *search, const double *weight);
+/* Systematic sample of `wanted` <= FOCI_COUNTS_DRAWS points along the snake order; equal ones are put together. Returns
+ * how many differ, sorted by ratio, family, range, sigma, tau. */
+size_t foci_counts_draw_points(foci_counts_draw *draws, size_t wanted, const foci_counts_search *search,
+                               const double *weight);
 
 /* Fills what the search tells; stops, units, draws and fitted_on are left alone. */
 void foci_counts_summarise(foci_counts_summary *summary, const foci_counts_search *search, const double *weight,

@@ -1,8 +1,20 @@
 #include "estimate/counts_model.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 #include "base/memory.h"
+
+/* All of them up to half of FOCI_COUNTS_JOINT stops, a quarter from there on. With an earlier season a quarter too:
+ * each is tried with every tie between the seasons. */
+size_t foci_counts_draws_wanted(const foci_counts_model *model) {
+    double half = FOCI_COUNTS_JOINT / 2.0, share = half / fmax((double)model->stops.count, half);
+    if (model->options.draws > 0)
+        return model->options.draws < FOCI_COUNTS_DRAWS ? model->options.draws : FOCI_COUNTS_DRAWS;
+    if (model->options.earlier)
+        return FOCI_COUNTS_DRAWS / 4;
+    return (size_t)(FOCI_COUNTS_DRAWS * fmax(share * share, 0.25));
+}
 
 typedef struct {
     foci_counts_model *model;

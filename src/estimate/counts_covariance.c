@@ -78,16 +78,14 @@ done:
     return ok;
 }
 
-/* Prior covariance of the surface between `stops` and the places, one column per place. */
-static void prior_between(double *out, double *distance, const foci_counts_stops *stops,
-                          const foci_counts_stops *places, const foci_counts_point *point) {
-    size_t n = stops->count, all = n * places->count;
-    double sill = point->sigma * point->sigma, constant = point->centre_spread * point->centre_spread;
+/* Prior covariance of the surface between `stops` and the places, one column per place; `room` as large. */
+static void prior_between(double *out, double *room, const foci_counts_stops *stops, const foci_counts_stops *places,
+                          const foci_counts_point *point) {
+    size_t n = stops->count;
     for (size_t j = 0; j < places->count; j++)
-        foci_counts_distances(distance + j * n, stops, point->ratio, places->u[j], places->v[j]);
-    point->family->fill(out, distance, all, point->family->practical / point->range);
-    for (size_t i = 0; i < all; i++)
-        out[i] = sill * out[i] + constant;
+        foci_counts_distances(out + j * n, stops, point->ratio, places->u[j], places->v[j]);
+    point->family->fill(room, out, n * places->count, point->family->practical / point->range);
+    foci_counts_covariances(out, room, stops, places->count, point);
 }
 
 /* mean = centre + k' alpha, covariance = prior - (L^-1 W^1/2 k)' (L^-1 W^1/2 k). */
@@ -95,8 +93,8 @@ static bool condition_places(double *mean, double *covariance, const foci_counts
                              const foci_counts_stops *places, const foci_counts_point *point, foci_error *err) {
     size_t n = stops->count, m = places->count, longer = n > m ? n : m;
     bool ok = false;
-    double *known = NULL, *reached = NULL, *distance = foci_new_array(longer, m * sizeof *distance, err);
-    if (!distance)
+    double *known = NULL, *reached = NULL, *room = foci_new_array(longer, m * sizeof *room, err);
+    if (!room)
         goto done;
     known = foci_new_array(longer, m * sizeof *known, err);
     if (!known)
@@ -104,13 +102,13 @@ static bool condition_places(double *mean, double *covariance, const foci_counts
     reached = foci_new_array(n + 1, m * sizeof *reached, err);
     if (!reached)
         goto done;
-    prior_between(known, distance, stops, places, point);
+    prior_between(known, room, stops, places, point);
     foci_linear_transposed_product(reach, known, n, n + 1, m, reached);
     for (size_t j = 0; j < m; j++) {
         mean[j] = point->centre + reached[n + j * (n + 1)];
         reached[n + j * (n + 1)] = 0;
     }
-    prior_between(covariance, distance, places, places, point);
+    prior_between(covariance, room, places, places, point);
     foci_linear_transposed_product(reached, reached, n + 1, m, m, known);
     for (size_t i = 0; i < m * m; i++)
         covariance[i] -= known[i];
@@ -118,7 +116,7 @@ static bool condition_places(double *mean, double *covariance, const foci_counts
         covariance[j + j * m] = fmax(covariance[j + j * m], LEAST_VARIANCE);
     ok = true;
 done:
-    free(distance);
+    free(room);
     free(known);
     free(reached);
     return ok;

@@ -7,6 +7,7 @@
 #include "base/memory.h"
 #include "estimate/counts_choice.h"
 #include "estimate/counts_search.h"
+#include "estimate/counts_seasons.h"
 #include "estimate/counts_windows.h"
 
 /* Parameters, draws and summary from the stops of the groups. */
@@ -23,7 +24,7 @@ static bool choose(foci_counts_model *model, foci_counts_search *search, foci_er
         goto done;
     summary->log_evidence = foci_counts_search_weights(search, weight);
     foci_counts_summarise(summary, search, weight, options->spacing);
-    model->draw_count = foci_counts_draw_points(model->draws, search, weight);
+    model->draw_count = foci_counts_draw_points(model->draws, foci_counts_draws_wanted(model), search, weight);
     summary->draws = model->draw_count;
     summary->fitted_on = search->stops;
     ok = true;
@@ -57,7 +58,31 @@ done:
     return ok;
 }
 
+/* The seasons as independent groups first; then how much they share. */
+static bool fit_seasons(foci_counts_model *model, foci_error *err) {
+    const foci_readings *readings = model->options.earlier;
+    foci_counts_stops earlier = {0}, both = {0};
+    bool ok = false;
+    if (model->stops.count + readings->count > FOCI_COUNTS_JOINT)
+        return foci_fail(err, FOCI_NO_FIT, NULL, 0, "two seasons with more than %d stops together are too many",
+                         FOCI_COUNTS_JOINT);
+    if (!foci_counts_stops_make(&earlier, &model->plane, readings->places, readings->hits, readings->checked,
+                                readings->count, err))
+        return false;
+    const foci_counts_stops seasons[] = {model->stops, earlier}; /* borrowed */
+    if (!fit_parameters(model, seasons, 2, err) || !foci_counts_stops_join(&both, &model->stops, &earlier, err))
+        goto done;
+    foci_counts_stops_free(&model->stops);
+    model->stops = both;
+    ok = foci_counts_seasons_weigh(model, err) && foci_counts_condition(model, err);
+done:
+    foci_counts_stops_free(&earlier);
+    return ok;
+}
+
 static bool fit_stops(foci_counts_model *model, foci_error *err) {
+    if (model->options.earlier)
+        return fit_seasons(model, err);
     if (model->stops.count > FOCI_COUNTS_JOINT)
         return fit_by_groups(model, err);
     return fit_parameters(model, &model->stops, 1, err) && foci_counts_condition(model, err);
@@ -83,6 +108,7 @@ bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const dou
     }
     if (!fit_stops(&model, err))
         goto done;
+    model.options.earlier = NULL; /* its stops were copied */
     *out = model;
     model = (foci_counts_model){0};
     ok = true;

@@ -56,7 +56,7 @@ foci_counts_grid foci_counts_grid_make(double spacing, bool along_rows) {
 }
 
 void foci_counts_grid_use(foci_counts_grid *grid, size_t ranges, size_t sigmas, size_t taus) {
-    static const double tau_weights[FOCI_COUNTS_TAUS] = {0.6, 0.2, 0.1, 0.1};
+    static const double tau_weights[FOCI_COUNTS_TAUS] = {0.75, 0.125, 0.0625, 0.0625};
     grid->ranges = ranges;
     grid->sigmas = sigmas;
     grid->taus = taus;

@@ -92,7 +92,7 @@ bool foci_counts_left_out_jointly(const foci_counts_model *model, const bool *wa
         goto done;
     if (!find_cavities(&cavity, err))
         goto done;
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n - model->stops.earlier; i++)
         if (!wanted || wanted[i])
             tell_stop(out, to ? to[i] : i, &cavity, i);
     ok = true;

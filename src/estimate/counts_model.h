@@ -4,6 +4,9 @@
 
 #include "estimate/counts.h"
 
+/* How many draws to take: options.draws, or else what memory and time allow, which go with draws x stops^2. */
+size_t foci_counts_draws_wanted(const foci_counts_model *model);
+
 /* Fills model->posterior from model->stops at model->draws. */
 bool foci_counts_condition(foci_counts_model *model, foci_error *err) FOCI_MUST_CHECK;
 

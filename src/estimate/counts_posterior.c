@@ -87,14 +87,6 @@ size_t foci_counts_posterior_room(size_t stops) {
     return FOCI_COUNTS_TILE * (4 * stops + 1);
 }
 
-static void fill_covariance(double *restrict covariance, const double *restrict correlation, size_t count,
-                            const foci_counts_point *point) {
-    double sill = point->sigma * point->sigma, constant = point->centre_spread * point->centre_spread;
-#pragma omp simd
-    for (size_t i = 0; i < count; i++)
-        covariance[i] = sill * correlation[i] + constant;
-}
-
 void foci_counts_posterior_at(double *mean, double *deviation, const foci_counts_posterior *posterior,
                               const foci_counts_draw *draws, const double *u, const double *v, size_t count,
                               double *room) {
@@ -110,7 +102,7 @@ void foci_counts_posterior_at(double *mean, double *deviation, const foci_counts
         if (moved || held->family != point->family || held->range != point->range)
             point->family->fill(correlation, distance, n * count, point->family->practical / point->range);
         held = point;
-        fill_covariance(covariance, correlation, n * count, point);
+        foci_counts_covariances(covariance, correlation, &posterior->stops, count, point);
         foci_linear_transposed_product(posterior->reach + d * n * (n + 1), covariance, n, n + 1, count, reached);
         double prior = point->sigma * point->sigma + point->centre_spread * point->centre_spread;
         for (size_t j = 0; j < count; j++) {

@@ -66,18 +66,38 @@ bool foci_counts_stops_make(foci_counts_stops *out, const foci_counts_plane *pla
     return true;
 }
 
+static void copy_stop(foci_counts_stops *to, size_t i, const foci_counts_stops *from, size_t j) {
+    to->u[i] = from->u[j];
+    to->v[i] = from->v[j];
+    to->hits[i] = from->hits[j];
+    to->checked[i] = from->checked[j];
+    to->log_choose[i] = from->log_choose[j];
+}
+
 bool foci_counts_stops_pick(foci_counts_stops *out, const foci_counts_stops *from, const size_t *which, size_t count,
                             foci_error *err) {
     foci_counts_stops stops = {0};
     if (!new_stops(&stops, count, err))
         return false;
     for (size_t i = 0; i < count; i++) {
-        stops.u[i] = from->u[which[i]];
-        stops.v[i] = from->v[which[i]];
-        stops.hits[i] = from->hits[which[i]];
-        stops.checked[i] = from->checked[which[i]];
-        stops.log_choose[i] = from->log_choose[which[i]];
+        copy_stop(&stops, i, from, which[i]);
+        stops.earlier += which[i] >= from->count - from->earlier;
     }
+    *out = stops;
+    return true;
+}
+
+bool foci_counts_stops_join(foci_counts_stops *out, const foci_counts_stops *own, const foci_counts_stops *earlier,
+                            foci_error *err) {
+    foci_counts_stops stops = {0};
+    if (!new_stops(&stops, own->count + earlier->count, err))
+        return false;
+    stops.earlier = earlier->count;
+    for (size_t i = 0; i < stops.count; i++)
+        if (i < own->count)
+            copy_stop(&stops, i, own, i);
+        else
+            copy_stop(&stops, i, earlier, i - own->count);
     *out = stops;
     return true;
 }

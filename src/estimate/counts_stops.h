@@ -16,17 +16,23 @@ void foci_counts_plane_place(const foci_counts_plane *plane, foci_point place, d
 
 typedef struct {
     size_t count;
+    size_t earlier;         /* the last so many are of an earlier season than the one in question */
     double *u, *v;          /* metres; u owns the block in which all five arrays lie */
     double *hits, *checked; /* infected units of units looked at */
     double *log_choose;     /* log of the binomial coefficient, by the gamma function */
 } foci_counts_stops;
 
-/* Errors: FOCI_BAD_INPUT (row = 1-based stop) where a count is impossible or a place is no number. */
+/* All of one season. Errors: FOCI_BAD_INPUT (row = 1-based stop) where a count is impossible or a place is no number.
+ */
 bool foci_counts_stops_make(foci_counts_stops *out, const foci_counts_plane *plane, const foci_point *places,
                             const double *hits, const double *checked, size_t count, foci_error *err) FOCI_MUST_CHECK;
 
-/* Those of `from` that are listed in `which`. */
+/* Those of `from` that are listed in `which`, those of the season in question first. */
 bool foci_counts_stops_pick(foci_counts_stops *out, const foci_counts_stops *from, const size_t *which, size_t count,
+                            foci_error *err) FOCI_MUST_CHECK;
+
+/* Those of the season in question, then those of an earlier one. */
+bool foci_counts_stops_join(foci_counts_stops *out, const foci_counts_stops *own, const foci_counts_stops *earlier,
                             foci_error *err) FOCI_MUST_CHECK;
 
 void foci_counts_stops_free(foci_counts_stops *stops);

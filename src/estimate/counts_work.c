@@ -53,6 +53,33 @@ static void scale_correlation(double *restrict covariance, const double *restric
         covariance[i] = sill * correlation[i] + constant;
 }
 
+void foci_counts_covariances(double *restrict covariance, const double *restrict correlation,
+                             const foci_counts_stops *stops, size_t count, const foci_counts_point *point) {
+    size_t n = stops->count, own = n - stops->earlier;
+    double sill = point->sigma * point->sigma, constant = point->centre_spread * point->centre_spread;
+    double between = point->shared * point->sigma * point->earlier_sigma;
+    if (own == n) {
+        scale_correlation(covariance, correlation, n * count, sill, constant);
+        return;
+    }
+    for (size_t j = 0; j < count; j++) {
+        scale_correlation(covariance + j * n, correlation + j * n, own, sill, constant);
+        scale_correlation(covariance + j * n + own, correlation + j * n + own, stops->earlier, between, 0);
+    }
+}
+
+/* Those of an earlier season with all stops. */
+static void fill_earlier(foci_counts_work *work, const foci_counts_point *point) {
+    size_t n = work->stops->count, own = n - work->stops->earlier;
+    double sill = point->earlier_sigma * point->earlier_sigma,
+           between = point->shared * point->sigma * point->earlier_sigma;
+    double constant = point->centre_spread * point->centre_spread;
+    for (size_t j = own; j < n; j++) {
+        scale_correlation(work->covariance + j * n, work->correlation + j * n, own, between, 0);
+        scale_correlation(work->covariance + j * n + own, work->correlation + j * n + own, n - own, sill, constant);
+    }
+}
+
 void foci_counts_work_at(foci_counts_work *work, const foci_counts_point *point) {
     const foci_counts_stops *stops = work->stops;
     size_t n = stops->count;
@@ -62,8 +89,8 @@ void foci_counts_work_at(foci_counts_work *work, const foci_counts_point *point)
             foci_counts_distances(work->distance + j * n, stops, point->ratio, stops->u[j], stops->v[j]);
     if (moved || work->point.family != point->family || work->point.range != point->range)
         point->family->fill(work->correlation, work->distance, n * n, point->family->practical / point->range);
-    scale_correlation(work->covariance, work->correlation, n * n, point->sigma * point->sigma,
-                      point->centre_spread * point->centre_spread);
+    foci_counts_covariances(work->covariance, work->correlation, stops, n - stops->earlier, point);
+    fill_earlier(work, point);
     for (size_t i = 0; i < n; i++)
         work->covariance[i + i * n] += point->tau * point->tau;
     work->point = *point;

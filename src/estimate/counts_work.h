@@ -13,7 +13,9 @@ typedef struct {
     const foci_counts_family *family;
     double ratio, range;          /* practical range along the rows, metres; across them range / ratio */
     double sigma, tau;            /* deviation of the field, and from stop to stop, logit scale */
-    double centre, centre_spread; /* prior of the intercept: normal, logit scale */
+    double centre, centre_spread; /* prior of the intercept of each season: normal, logit scale */
+    double shared;                /* share of the field's variance that an earlier season has in common, 0 to 1 */
+    double earlier_sigma;         /* deviation of the earlier season's field, logit scale */
 } foci_counts_point;
 
 /* Matrices are n x n, vectors n; all lie in one block. */
@@ -46,6 +48,11 @@ void foci_counts_work_at(foci_counts_work *work, const foci_counts_point *point)
 
 /* out[i] = distance of (u, v) from each stop, v stretched by `ratio`. */
 void foci_counts_distances(double *out, const foci_counts_stops *stops, double ratio, double u, double v);
+
+/* covariance = prior covariance of the field and the intercept, without what varies from stop to stop, between all of
+ * `stops` and each of `count` places of the season in question; both matrices stops x count. */
+void foci_counts_covariances(double *restrict covariance, const double *restrict correlation,
+                             const foci_counts_stops *stops, size_t count, const foci_counts_point *point);
 
 /* out = A x, A symmetric with both triangles. */
 void foci_counts_multiply(double *restrict out, const double *restrict matrix, const double *restrict x, size_t order);

@@ -44,7 +44,7 @@ bool foci_kriging_system_make(foci_kriging_system *out, size_t room, foci_error 
     system.factor = foci_new_array(room, room * sizeof *system.factor, err);
     if (!system.factor)
         goto done;
-    system.drift = foci_new_array(room, FOCI_DRIFT_MOST * sizeof *system.drift, err);
+    system.drift = foci_new_array(room, FOCI_KRIGING_FUNCTIONS * sizeof *system.drift, err);
     if (!system.drift)
         goto done;
     system.residual = foci_new_array(room, sizeof *system.residual, err);
@@ -86,6 +86,13 @@ FOCI_WIDE_VECTORS static void fill_distances(double *distances, const foci_krigi
     }
 }
 
+void foci_kriging_system_share(double *covariance, const foci_kriging_system *s, size_t columns) {
+    size_t n = s->count;
+    for (size_t j = 0; j < columns && s->earlier > 0; j++)
+        for (size_t i = n - s->earlier; i < n; i++)
+            covariance[i + j * n] *= s->shared;
+}
+
 static void fill_covariance(foci_kriging_system *s, const foci_variogram *model) {
     for (size_t j = 0; j < s->count; j++) {
         double *column = s->factor + j * s->count + j; /* from the diagonal down */
@@ -93,29 +100,59 @@ static void fill_covariance(foci_kriging_system *s, const foci_variogram *model)
         model->kind->covariance(column, s->count - j, model->partial_sill, model->range, model->smoothness);
         column[0] += model->nugget + s->error[j];
     }
+    foci_kriging_system_share(s->factor, s, s->count - s->earlier);
 }
 
-/* The functions at the stops. Order 0 needs no frame, and no look at how the stops lie. */
-static bool fill_drift(foci_kriging_system *s, foci_error *err) {
-    size_t n = s->count;
-    s->frame = (foci_drift){.order = s->order, .scale = 1};
-    for (size_t i = 0; i < n; i++)
-        s->drift[i] = 1;
+size_t foci_kriging_system_functions(const foci_kriging_system *s) {
+    return (s->earlier > 0 ? 2 : 1) * foci_drift_count(s->order);
+}
+
+void foci_kriging_system_functions_at(double *functions, const foci_kriging_system *s, foci_point place) {
+    foci_drift_at(&s->frame, place, functions);
+    for (size_t k = foci_drift_count(s->order); k < foci_kriging_system_functions(s); k++)
+        functions[k] = 0;
+}
+
+/* The functions of one season at its stops `from` to `end`, in their rows of the columns at `drift`. Order 0 needs no
+ * frame, and no look at how the stops lie. */
+static bool fill_season(double *drift, foci_drift *frame, const foci_kriging_system *s, size_t from, size_t end,
+                        foci_error *err) {
+    size_t n = s->count, own = end - from, p = foci_drift_count(s->order);
+    *frame = (foci_drift){.order = s->order, .scale = 1};
+    for (size_t i = from; i < end; i++)
+        drift[i] = 1;
     if (s->order == 0)
         return true;
-    foci_point *places = foci_new_array(n, sizeof *places, err);
+    double *functions = foci_new_array(own, p * sizeof *functions, err);
+    foci_point *places = functions ? foci_new_array(own, sizeof *places, err) : NULL;
+    bool ok = false;
     if (!places)
-        return false;
-    for (size_t i = 0; i < n; i++)
-        places[i] = (foci_point){s->u[i], s->v[i]};
-    s->frame = foci_drift_make(s->order, places, n);
-    bool ok = foci_drift_fill(s->drift, NULL, &s->frame, places, n, err);
+        goto done;
+    for (size_t i = 0; i < own; i++)
+        places[i] = (foci_point){s->u[from + i], s->v[from + i]};
+    *frame = foci_drift_make(s->order, places, own);
+    if (!foci_drift_fill(functions, NULL, frame, places, own, err))
+        goto done;
+    for (size_t k = 0; k < p; k++)
+        memcpy(drift + k * n + from, functions + k * own, own * sizeof *drift);
+    ok = true;
+done:
+    free(functions);
     free(places);
     return ok;
 }
 
+static bool fill_drift(foci_kriging_system *s, foci_error *err) {
+    size_t own = s->count - s->earlier, p = foci_drift_count(s->order);
+    foci_drift frame; /* of the earlier season: no place is asked for there */
+    if (s->earlier > 0)
+        memset(s->drift, 0, s->count * 2 * p * sizeof *s->drift);
+    return fill_season(s->drift, &s->frame, s, 0, own, err) &&
+           (s->earlier == 0 || fill_season(s->drift + s->count * p, &frame, s, own, s->count, err));
+}
+
 bool foci_kriging_system_solve(foci_kriging_system *s, const foci_variogram *model, foci_error *err) {
-    size_t n = s->count, p = foci_drift_count(s->order);
+    size_t n = s->count, p = foci_kriging_system_functions(s);
     foci_error singular = {0};
     if (!fill_drift(s, err))
         return false;
@@ -150,9 +187,9 @@ FOCI_WIDE_VECTORS static double dot(const double *a, const double *b, size_t cou
  * below 0; more than that means the matrix was near singular. */
 static bool variance_of(double *variance, const foci_kriging_system *s, const double *column, foci_point place,
                         double at_zero, foci_error *err) {
-    size_t p = foci_drift_count(s->order);
-    double functions[FOCI_DRIFT_MOST], missing[FOCI_DRIFT_MOST];
-    foci_drift_at(&s->frame, place, functions);
+    size_t p = foci_kriging_system_functions(s);
+    double functions[FOCI_KRIGING_FUNCTIONS], missing[FOCI_KRIGING_FUNCTIONS];
+    foci_kriging_system_functions_at(functions, s, place);
     foci_linear_transposed_product(s->drift, column, s->count, p, 1, missing);
     for (size_t k = 0; k < p; k++)
         missing[k] = functions[k] - missing[k];
@@ -164,25 +201,26 @@ static bool variance_of(double *variance, const foci_kriging_system *s, const do
     return true;
 }
 
-/* The stop that lies on this place, or count. */
+/* The stop of the season in question that lies on this place, or count. */
 static size_t stop_on(const foci_kriging_system *s, double u, double v) {
-    size_t i = 0;
-    while (i < s->count && (s->u[i] != u || s->v[i] != v))
+    size_t i = 0, own = s->count - s->earlier;
+    while (i < own && (s->u[i] != u || s->v[i] != v))
         i++;
-    return i;
+    return i < own ? i : s->count;
 }
 
 bool foci_kriging_system_at(double *estimate, double *variance, const foci_kriging_system *s,
                             const foci_variogram *model, const double *u, const double *v, size_t count, double *work,
                             foci_error *err) {
-    size_t n = s->count;
+    size_t n = s->count, p = foci_kriging_system_functions(s);
     for (size_t j = 0; j < count; j++)
         fill_distances(work + j * n, s, 0, u[j], v[j]);
     model->kind->covariance(work, n * count, model->partial_sill, model->range, model->smoothness);
+    foci_kriging_system_share(work, s, count);
     for (size_t j = 0; j < count; j++) {
-        double functions[FOCI_DRIFT_MOST];
-        foci_drift_at(&s->frame, (foci_point){u[j], v[j]}, functions);
-        estimate[j] = dot(functions, s->trend, foci_drift_count(s->order)) + dot(work + j * n, s->residual, n);
+        double functions[FOCI_KRIGING_FUNCTIONS];
+        foci_kriging_system_functions_at(functions, s, (foci_point){u[j], v[j]});
+        estimate[j] = dot(functions, s->trend, p) + dot(work + j * n, s->residual, n);
     }
     if (variance) {
         foci_linear_solve_lower(s->factor, n, work, count);
@@ -205,13 +243,13 @@ bool foci_kriging_system_at(double *estimate, double *variance, const foci_krigi
 /* With Q = C^-1 - C^-1 F (F' C^-1 F)^-1 F' C^-1: error_i = (Q z)_i / Q_ii and variance_i = 1 / Q_ii; Q z is the
  * residual. */
 bool foci_kriging_system_left_out(double *estimate, double *variance, foci_kriging_system *s, foci_error *err) {
-    size_t n = s->count, p = foci_drift_count(s->order);
+    size_t n = s->count, p = foci_kriging_system_functions(s);
     foci_error singular = {0};
     foci_linear_solve_upper(s->factor, n, s->drift, p); /* C^-1 F */
     if (!foci_linear_inverse(s->factor, n, &singular))
         return fail_singular(err);
     for (size_t i = 0; i < n; i++) {
-        double row[FOCI_DRIFT_MOST];
+        double row[FOCI_KRIGING_FUNCTIONS];
         for (size_t k = 0; k < p; k++)
             row[k] = s->drift[i + k * n];
         foci_linear_solve_lower(s->normal, p, row, 1);

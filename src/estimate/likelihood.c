@@ -25,7 +25,8 @@ static double squares_about_mean(const double *values, size_t count) {
 bool foci_likelihood_make(foci_likelihood *out, const foci_point *places, const double *values, size_t count,
                           size_t columns, int order, bool restricted, foci_error *err) {
     size_t p = foci_drift_count(order);
-    foci_likelihood made = {.count = count, .columns = columns, .order = order, .restricted = restricted};
+    foci_likelihood made = {
+        .count = count, .columns = columns, .order = order, .restricted = restricted, .functions = p};
     bool ok = false;
     if (count < p + 2)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
@@ -56,6 +57,50 @@ done:
     return ok;
 }
 
+/* Column `from` of a season to rows `row` and later of column `to`. */
+static void join_column(foci_likelihood *made, size_t to, size_t row, const foci_likelihood *season, size_t from,
+                        double scale) {
+    for (size_t i = 0; i < season->count; i++)
+        made->right[row + i + to * made->count] = scale * season->right[i + from * season->count];
+}
+
+bool foci_likelihood_join(foci_likelihood *out, const foci_likelihood *own, const foci_likelihood *earlier,
+                          double scale, foci_error *err) {
+    size_t p = own->functions;
+    foci_likelihood made = {.count = own->count + earlier->count,
+                            .columns = 1,
+                            .order = own->order,
+                            .restricted = own->restricted,
+                            .log_determinant = own->log_determinant + earlier->log_determinant,
+                            .functions = 2 * p,
+                            .earlier = earlier->count};
+    bool ok = false;
+    made.places = foci_new_array(made.count, sizeof *made.places, err);
+    if (!made.places)
+        goto done;
+    made.right = foci_new_array(made.count, (2 * p + 1) * sizeof *made.right, err);
+    if (!made.right)
+        goto done;
+    made.spread = foci_new_array(1, sizeof *made.spread, err);
+    if (!made.spread)
+        goto done;
+    memcpy(made.places, own->places, own->count * sizeof *made.places);
+    memcpy(made.places + own->count, earlier->places, earlier->count * sizeof *made.places);
+    for (size_t k = 0; k < p; k++) {
+        join_column(&made, k, 0, own, k, 1);
+        join_column(&made, p + k, own->count, earlier, k, 1);
+    }
+    join_column(&made, 2 * p, 0, own, p, 1);
+    join_column(&made, 2 * p, own->count, earlier, p, scale);
+    made.spread[0] = own->spread[0] + scale * scale * earlier->spread[0];
+    *out = made;
+    made = (foci_likelihood){0};
+    ok = true;
+done:
+    foci_likelihood_free(&made);
+    return ok;
+}
+
 void foci_likelihood_free(foci_likelihood *likelihood) {
     free(likelihood->places);
     free(likelihood->right);
@@ -73,8 +118,7 @@ bool foci_likelihood_work_make(foci_likelihood_work *out, const foci_likelihood 
     work.factor = foci_new_array(n, n * sizeof *work.factor, err);
     if (!work.factor)
         goto done;
-    work.right =
-        foci_new_array(n, (foci_drift_count(likelihood->order) + likelihood->columns) * sizeof *work.right, err);
+    work.right = foci_new_array(n, (likelihood->functions + likelihood->columns) * sizeof *work.right, err);
     if (!work.right)
         goto done;
     *out = work;
@@ -135,19 +179,22 @@ static double log_determinant(const double *factor, size_t order) {
 }
 
 /* R, factored; false where it is singular. */
-static bool factor_matrix(foci_likelihood_work *work, size_t n, double nugget_share) {
+static bool factor_matrix(foci_likelihood_work *work, const foci_likelihood *likelihood, double nugget_share) {
+    size_t n = likelihood->count, own = n - likelihood->earlier;
     foci_error singular = {0};
     for (size_t j = 0; j < n; j++) {
         for (size_t i = j; i < n; i++)
             work->factor[i + j * n] = (1 - nugget_share) * work->correlation[i + j * n];
         work->factor[j + j * n] += nugget_share;
+        for (size_t i = own; j < own && i < n; i++)
+            work->factor[i + j * n] *= likelihood->shared;
     }
     return foci_linear_factor(work->factor, n, &singular);
 }
 
 /* S^2 of one column: `whitened` = L^-1 z is overwritten by what the trend leaves. */
 static double squares_of(double *whitened, const double *drift, const double *normal, size_t n, size_t p) {
-    double trend[FOCI_DRIFT_MOST], squares = 0;
+    double trend[FOCI_KRIGING_FUNCTIONS], squares = 0;
     foci_linear_transposed_product(drift, whitened, n, p, 1, trend);
     foci_linear_solve_lower(normal, p, trend, 1);
     foci_linear_solve_upper(normal, p, trend, 1);
@@ -161,12 +208,12 @@ static double squares_of(double *whitened, const double *drift, const double *no
 
 void foci_likelihood_at(foci_likelihood_value *values, const foci_likelihood *likelihood, foci_likelihood_work *work,
                         double nugget_share) {
-    size_t n = likelihood->count, p = foci_drift_count(likelihood->order);
-    double normal[FOCI_DRIFT_MOST * FOCI_DRIFT_MOST];
+    size_t n = likelihood->count, p = likelihood->functions;
+    double normal[FOCI_KRIGING_FUNCTIONS * FOCI_KRIGING_FUNCTIONS];
     foci_error singular = {0};
     for (size_t c = 0; c < likelihood->columns; c++)
         values[c] = (foci_likelihood_value){-INFINITY, NAN};
-    if (!factor_matrix(work, n, nugget_share))
+    if (!factor_matrix(work, likelihood, nugget_share))
         return;
     memcpy(work->right, likelihood->right, n * (p + likelihood->columns) * sizeof *work->right);
     foci_linear_solve_lower(work->factor, n, work->right, p + likelihood->columns);

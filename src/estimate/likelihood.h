@@ -23,6 +23,9 @@ typedef struct {
     double *right;          /* count x (functions of the trend + columns), owned */
     double *spread;         /* per column: sum of squares about the mean; owned */
     double log_determinant; /* of F'F */
+    size_t functions;       /* of the trend, or of both seasons' trends */
+    size_t earlier;         /* the last so many readings are of an earlier season ... */
+    double shared;          /* ... whose correlation with those of the other is this times that within a season */
 } foci_likelihood;
 
 /* `values` count x columns. FOCI_BAD_INPUT where there are not two stops more than functions in the trend, or the trend
@@ -30,6 +33,11 @@ typedef struct {
 bool foci_likelihood_make(foci_likelihood *out, const foci_point *places, const double *values, size_t count,
                           size_t columns, int order, bool restricted, foci_error *err) FOCI_MUST_CHECK;
 void foci_likelihood_free(foci_likelihood *likelihood);
+
+/* Readings of two seasons, one column each, with a trend each; those of the earlier one times `scale`, so that one sill
+ * serves both. `shared` is 0. */
+bool foci_likelihood_join(foci_likelihood *out, const foci_likelihood *own, const foci_likelihood *earlier,
+                          double scale, foci_error *err) FOCI_MUST_CHECK;
 
 /* What one thread works in. */
 typedef struct {

@@ -77,15 +77,16 @@ static void covariance_to(double *out, const double *us, const double *vs, size_
  * covariance = prior - R'R + G'G. `known` has n x m numbers, `missing` functions x m, `product` m x m. */
 static void condition(double *mean, double *covariance, const foci_kriging_system *s, const foci_variogram *model,
                       const double *u, const double *v, size_t m, double *known, double *missing, double *product) {
-    size_t n = s->count, p = foci_drift_count(s->order);
+    size_t n = s->count, p = foci_kriging_system_functions(s);
     for (size_t j = 0; j < m; j++)
         covariance_to(known + j * n, s->u, s->v, n, u[j], v[j], model);
+    foci_kriging_system_share(known, s, m);
     foci_linear_transposed_product(known, s->residual, n, m, 1, mean);
     foci_linear_solve_lower(s->factor, n, known, m);
     foci_linear_transposed_product(s->drift, known, n, p, m, missing);
     for (size_t j = 0; j < m; j++) {
-        double functions[FOCI_DRIFT_MOST];
-        foci_drift_at(&s->frame, (foci_point){u[j], v[j]}, functions);
+        double functions[FOCI_KRIGING_FUNCTIONS];
+        foci_kriging_system_functions_at(functions, s, (foci_point){u[j], v[j]});
         for (size_t k = 0; k < p; k++) {
             mean[j] += functions[k] * s->trend[k];
             missing[k + j * p] = functions[k] - missing[k + j * p];
@@ -114,7 +115,7 @@ static bool krige(double *mean, double *covariance, const foci_kriging_system *s
     known = foci_new_array(system->count, count * sizeof *known, err);
     if (!known)
         goto done;
-    missing = foci_new_array(FOCI_DRIFT_MOST, count * sizeof *missing, err);
+    missing = foci_new_array(FOCI_KRIGING_FUNCTIONS, count * sizeof *missing, err);
     if (!missing)
         goto done;
     product = foci_new_array(count, count * sizeof *product, err);

@@ -32,6 +32,7 @@ void foci_score_model_free(foci_score_model *model) {
         foci_kriging_system_free(&model->components[k].system);
     free(model->components);
     free(model->values);
+    free(model->earlier_values);
     *model = (foci_score_model){0};
 }
 
@@ -40,6 +41,28 @@ static bool all_equal(const foci_readings *readings) {
         if (readings->values[i] != readings->values[0])
             return false;
     return true;
+}
+
+/* A scale that takes the readings of all seasons. */
+static bool make_scale(foci_score_model *model, double lambda, foci_error *err) {
+    const foci_score_options *o = &model->options;
+    size_t own = model->readings.count, count = own + model->earlier;
+    double *all = foci_new_array(count, sizeof *all, err);
+    if (!all)
+        return false;
+    for (size_t i = 0; i < count; i++)
+        all[i] = i < own ? model->readings.values[i] : o->earlier->values[i - own];
+    bool ok = foci_box_cox_make(&model->summary.scale, lambda, all, count, o->least, o->most, err);
+    free(all);
+    return ok;
+}
+
+static bool put_on_scale(double **out, const foci_score_model *model, const double *values, size_t count,
+                         foci_error *err) {
+    *out = foci_new_array(count, sizeof **out, err);
+    for (size_t i = 0; *out && i < count; i++)
+        (*out)[i] = foci_box_cox_forward(&model->summary.scale, values[i]);
+    return *out;
 }
 
 /* Settles the scale and writes the readings on it. */
@@ -64,17 +87,14 @@ static bool settle_scale(foci_score_model *model, const foci_readings *sample, f
         lambda = choice.gain > FOCI_SCALE_GAIN ? choice.lambda : 1;
     }
     bool asked = o->scale == FOCI_SCALE_BOX_COX && !model->constant;
-    if ((asked || lambda != 1) &&
-        !foci_box_cox_make(&summary->scale, lambda, readings->values, readings->count, o->least, o->most, err))
-        return false;
-    model->values = foci_new_array(readings->count, sizeof *model->values, err);
-    for (size_t i = 0; model->values && i < readings->count; i++)
-        model->values[i] = foci_box_cox_forward(&summary->scale, readings->values[i]);
-    return model->values;
+    return (!(asked || lambda != 1) || make_scale(model, lambda, err)) &&
+           put_on_scale(&model->values, model, readings->values, readings->count, err) &&
+           (model->earlier == 0 ||
+            put_on_scale(&model->earlier_values, model, o->earlier->values, model->earlier, err));
 }
 
 static bool check_memory(const foci_score_model *model, foci_error *err) {
-    double stops = (double)model->readings.count, bytes = 8 * stops * stops * (double)model->count;
+    double stops = (double)(model->readings.count + model->earlier), bytes = 8 * stops * stops * (double)model->count;
     if (model->neighbours > 0 || bytes <= MOST_BYTES)
         return true;
     return foci_fail(err, FOCI_NO_MEMORY, NULL, 0,
@@ -84,7 +104,7 @@ static bool check_memory(const foci_score_model *model, foci_error *err) {
 }
 
 static bool solve_component(foci_score_component *component, const foci_score_model *model, foci_error *err) {
-    size_t n = model->readings.count;
+    size_t own = model->readings.count, n = own + model->earlier;
     component->plane = foci_kriging_plane_make(&component->variogram, &model->readings);
     if (model->neighbours > 0)
         return true;
@@ -92,10 +112,14 @@ static bool solve_component(foci_score_component *component, const foci_score_mo
         return false;
     foci_kriging_system *system = &component->system;
     system->count = n;
+    system->earlier = model->earlier;
+    system->shared = component->shared;
     system->order = model->options.trend;
-    for (size_t i = 0; i < n; i++)
-        foci_kriging_plane_place(&component->plane, model->readings.places[i], &system->u[i], &system->v[i]);
-    memcpy(system->values, model->values, n * sizeof *system->values);
+    for (size_t i = 0; i < n; i++) {
+        foci_point place = i < own ? model->readings.places[i] : model->options.earlier->places[i - own];
+        foci_kriging_plane_place(&component->plane, place, &system->u[i], &system->v[i]);
+        system->values[i] = i < own ? model->values[i] : model->earlier_values[i - own];
+    }
     return foci_kriging_system_solve(system, &component->variogram, err);
 }
 
@@ -111,6 +135,12 @@ static bool check(const foci_readings *readings, const foci_score_options *o, fo
         return foci_fail(err, FOCI_NO_FIT, NULL, 0,
                          "the variogram says that readings do not vary with distance, yet they differ; give another "
                          "--variogram, or use --surface idw");
+    if (o->earlier && (o->variogram || (o->fit && o->fit->by_squares) || o->neighbours > 0))
+        return foci_fail(err, FOCI_BAD_SETTING, "--earlier", 0,
+                         "needs a covariance fitted by likelihood, and all stops in each estimate; leave out %s",
+                         o->variogram        ? "--variogram"
+                         : o->neighbours > 0 ? "--neighbours"
+                                             : "--fit");
     return true;
 }
 
@@ -123,6 +153,8 @@ static foci_score_model begin(const foci_readings *readings, const foci_score_op
         model.neighbours = options->neighbours;
     model.constant = all_equal(readings) &&
                      (!options->variogram || options->variogram->nugget + options->variogram->partial_sill == 0);
+    if (options->earlier && !model.constant)
+        model.earlier = options->earlier->count;
     model.summary = (foci_score_summary){.log_likelihood = NAN,
                                          .scale = {.lambda = 1},
                                          .scale_gain = NAN,
@@ -154,6 +186,7 @@ bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, 
                 goto done;
     }
     model.options.variogram = NULL; /* the components hold what was given */
+    model.options.earlier = NULL;
     *out = model;
     model = (foci_score_model){0};
     ok = true;

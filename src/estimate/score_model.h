@@ -32,8 +32,11 @@ typedef struct {
     double spacing;        /* sqrt(field area / stops), metres; 0: of the stops' box */
     double least, most;    /* limits of the reading's unit, or infinite */
     size_t neighbours;     /* 0 = all stops enter each estimate */
-    double lag, cutoff;    /* weighted squares: of the semivariances; 0: theirs */
-    int threads;           /* 0 = all cores; the result does not depend on it */
+    /* scores of an earlier season of the field, in the same unit, read together with these; NULL: none. Goes with a fit
+     * by likelihood from all stops */
+    const foci_readings *earlier;
+    double lag, cutoff;                            /* weighted squares: of the semivariances; 0: theirs */
+    int threads;                                   /* 0 = all cores; the result does not depend on it */
     bool (*progress)(void *context, double share); /* may be NULL */
     void *context;
 } foci_score_options;
@@ -53,6 +56,7 @@ typedef struct {
     size_t components;  /* in the mixture */
     foci_score_spread range; /* practical, metres; low = median = high with one component */
     foci_score_spread nugget_share, ratio;
+    double shared;     /* with an earlier season: mean share of the partial sill that both have in common */
     double no_pattern; /* weight of a nugget share of 0.9 and more, or a practical range below the spacing */
     /* The best anisotropic fit against the best isotropic one: along the row heading, or of 12 headings where they were
      * compared; else all NaN. */
@@ -67,7 +71,8 @@ typedef struct {
 typedef struct {
     foci_variogram variogram; /* sills on the scale of kriging */
     double weight;
-    double widen; /* factor of the variance: the sill is estimated */
+    double widen;  /* factor of the variance: the sill is estimated */
+    double shared; /* with an earlier season: share of the partial sill in common */
     foci_kriging_plane plane;
     foci_kriging_system system; /* all stops; empty with neighbours */
 } foci_score_component;
@@ -76,6 +81,8 @@ typedef struct {
     foci_score_summary summary;
     foci_readings readings; /* borrowed */
     double *values;         /* readings on the scale of kriging; owned */
+    size_t earlier;         /* stops of an earlier season that enter */
+    double *earlier_values; /* theirs, on the scale of kriging and with the sill of the season in question; owned */
     foci_score_options options;
     bool constant;     /* all readings are equal: that reading, variance 0 */
     double freedom;    /* stops less functions of the trend where the sills come from all stops, else 0 */
@@ -84,9 +91,9 @@ typedef struct {
     foci_score_component *components; /* owned */
 } foci_score_model;
 
-/* `readings` must outlive the model. FOCI_BAD_INPUT for too few stops, a trend they cannot
- * tell, readings that have no Box-Cox scale; FOCI_NO_FIT where no covariance fits; FOCI_NO_MEMORY where all stops enter
- * and their systems would take more than 2 GiB. */
+/* `readings` must outlive the model, those of an earlier season need not. FOCI_BAD_INPUT for too few stops, a trend
+ * they cannot tell, readings that have no Box-Cox scale; FOCI_NO_FIT where no covariance fits; FOCI_NO_MEMORY where all
+ * stops enter and their systems would take more than 2 GiB. */
 bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, const foci_score_options *options,
                           foci_error *err) FOCI_MUST_CHECK;
 void foci_score_model_free(foci_score_model *model);

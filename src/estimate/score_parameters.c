@@ -6,8 +6,9 @@
 
 #include "base/memory.h"
 #include "estimate/likelihood_fit.h"
+#include "estimate/score_seasons.h"
 
-enum { SAMPLE = 400, DRAWS_MOST = 12, DRAWS_LEAST = 4 };
+enum { SAMPLE = 400, DRAWS_MOST = FOCI_SCORE_DRAWS, DRAWS_LEAST = 4 };
 
 /* Up to so many stops all draws are taken; beyond, a posterior narrows and a system costs more. */
 #define STOPS_OF_ALL_DRAWS 200.0
@@ -117,31 +118,45 @@ static int by_point(const void *a, const void *b) {
     return (first > second) - (first < second);
 }
 
-static bool take_draws(foci_score_model *model, const foci_likelihood_grid *grid, const foci_likelihood_value *values,
-                       const foci_likelihood *likelihood, foci_error *err) {
-    size_t points = foci_likelihood_grid_count(grid), draws = draws_for(model->readings.count), distinct = 0;
-    double freedom = (double)(likelihood->count - foci_drift_count(likelihood->order));
-    double unbiased = likelihood->restricted ? 1 : (double)likelihood->count / freedom;
+/* `both` of two seasons, or NULL. */
+static bool draw(foci_score_draw draws[DRAWS_MOST], size_t *count, const foci_score_model *model,
+                 const foci_likelihood_grid *grid, const foci_likelihood_value *values, const double *weights,
+                 foci_likelihood *both, foci_error *err) {
     foci_likelihood_draw drawn[DRAWS_MOST];
+    size_t wanted = draws_for(model->readings.count);
+    if (!foci_likelihood_grid_draw(drawn, count, wanted, grid, weights, err))
+        return false;
+    qsort(drawn, *count, sizeof *drawn, by_point);
+    for (size_t k = 0; k < *count; k++)
+        draws[k] = (foci_score_draw){drawn[k].point, drawn[k].weight, values[drawn[k].point].sill, 0};
+    return !both || foci_score_seasons_spread(draws, count, wanted, grid, both, err);
+}
+
+static bool take_draws(foci_score_model *model, const foci_likelihood_grid *grid, const foci_likelihood_value *values,
+                       foci_likelihood *likelihood, foci_error *err) {
+    size_t distinct = 0, stops = model->readings.count + model->earlier;
+    double freedom = (double)(likelihood->count - likelihood->functions);
+    double unbiased = likelihood->restricted ? 1 : (double)likelihood->count / freedom;
+    foci_score_draw drawn[DRAWS_MOST];
     bool ok = false;
-    double *weights = foci_new_array(points, sizeof *weights, err);
+    double *weights = foci_new_array(foci_likelihood_grid_count(grid), sizeof *weights, err);
     if (!weights || !foci_likelihood_grid_weigh(weights, grid, values, err) ||
-        !foci_likelihood_grid_draw(drawn, &distinct, draws, grid, weights, err))
+        !draw(drawn, &distinct, model, grid, values, weights, model->earlier > 0 ? likelihood : NULL, err))
         goto done;
-    qsort(drawn, distinct, sizeof *drawn, by_point);
     model->components = foci_new_array(distinct, sizeof *model->components, err);
     if (!model->components)
         goto done;
     for (size_t k = 0; k < distinct; k++) {
-        double sill = values[drawn[k].point].sill * unbiased;
+        double sill = drawn[k].sill * unbiased;
         foci_variogram variogram = foci_likelihood_grid_shape(grid, drawn[k].point);
         variogram.nugget *= sill;
         variogram.partial_sill *= sill;
-        model->components[k] =
-            (foci_score_component){.variogram = variogram, .weight = drawn[k].weight, .widen = widening(freedom)};
+        model->components[k] = (foci_score_component){
+            .variogram = variogram, .weight = drawn[k].weight, .widen = widening(freedom), .shared = drawn[k].shared};
     }
     model->count = model->summary.components = distinct;
-    model->freedom = likelihood->count == model->readings.count ? freedom : 0;
+    model->freedom = likelihood->count == stops ? freedom : 0;
+    model->summary.shared = likelihood->shared;
     summarise(&model->summary, grid, weights);
     ok = true;
 done:
@@ -179,21 +194,44 @@ static bool compare(foci_score_model *model, const foci_likelihood_grid *grid, c
     return true;
 }
 
-static bool fit_likelihood(foci_score_model *model, const foci_readings *sample, foci_error *err) {
+/* Over the grid: the likelihood of the sample, or of the samples of both seasons. The earlier season's values are
+ * brought to the sill of the other. */
+static bool evaluate(foci_likelihood *likelihood, foci_likelihood_value *values, foci_score_model *model,
+                     const foci_likelihood_grid *grid, const foci_readings *sample, const foci_readings *earlier,
+                     foci_error *err) {
+    const foci_score_options *o = &model->options;
+    foci_likelihood own = {0}, both = {0};
+    double scale = 1;
+    if (!foci_likelihood_make(&own, sample->places, sample->values, sample->count, 1, o->trend, o->fit->restricted,
+                              err))
+        return false;
+    if (!foci_likelihood_grid_run(values, grid, &own, o->threads, err) ||
+        (earlier && !foci_score_seasons_join(&both, &scale, values, grid, &own, earlier, o->threads, err))) {
+        foci_likelihood_free(&own);
+        return false;
+    }
+    if (earlier)
+        foci_likelihood_free(&own);
+    for (size_t i = 0; i < model->earlier; i++)
+        model->earlier_values[i] *= scale;
+    *likelihood = earlier ? both : own;
+    return true;
+}
+
+/* `earlier` of an earlier season, or NULL. */
+static bool fit_likelihood(foci_score_model *model, const foci_readings *sample, const foci_readings *earlier,
+                           foci_error *err) {
     const foci_score_options *o = &model->options;
     foci_likelihood likelihood = {0};
-    foci_likelihood_value *values = NULL;
     foci_likelihood_fit best = {0};
     bool ok = false;
     foci_likelihood_grid grid =
         foci_likelihood_grid_make(sample->places, sample->count, o->kind, o->smoothness, o->row_heading, o->spacing);
-    if (!foci_likelihood_make(&likelihood, sample->places, sample->values, sample->count, 1, o->trend,
-                              o->fit->restricted, err))
-        goto done;
-    values = foci_new_array(foci_likelihood_grid_count(&grid), sizeof *values, err);
-    if (!values || !foci_likelihood_grid_run(values, &grid, &likelihood, o->threads, err) ||
+    foci_likelihood_value *values = foci_new_array(foci_likelihood_grid_count(&grid), sizeof *values, err);
+    if (!values || !evaluate(&likelihood, values, model, &grid, sample, earlier, err) ||
+        !take_draws(model, &grid, values, &likelihood, err) ||
         !foci_likelihood_best(&best, &grid, values, &likelihood, o->threads, err) ||
-        !take_draws(model, &grid, values, &likelihood, err) || !compare(model, &grid, values, &likelihood, &best, err))
+        !compare(model, &grid, values, &likelihood, &best, err))
         goto done;
     model->summary.variogram = best.variogram;
     model->summary.log_likelihood = best.log;
@@ -201,6 +239,17 @@ static bool fit_likelihood(foci_score_model *model, const foci_readings *sample,
 done:
     foci_likelihood_free(&likelihood);
     free(values);
+    return ok;
+}
+
+static bool fit_seasons(foci_score_model *model, const foci_readings *sample, foci_error *err) {
+    const foci_readings on_scale = {
+        .count = model->earlier, .places = model->options.earlier->places, .values = model->earlier_values};
+    foci_readings earlier = {0};
+    if (!foci_score_sample(&earlier, &on_scale, err))
+        return false;
+    bool ok = fit_likelihood(model, sample, &earlier, err);
+    foci_score_sample_free(&earlier);
     return ok;
 }
 
@@ -213,7 +262,9 @@ bool foci_score_parameters_fit(foci_score_model *model, foci_error *err) {
     if (!foci_score_sample(&sample, &on_scale, err))
         return false;
     model->summary.fitted_to = sample.count;
-    bool ok = model->options.fit->by_squares ? fit_squares(model, &sample, err) : fit_likelihood(model, &sample, err);
+    bool ok = model->options.fit->by_squares ? fit_squares(model, &sample, err)
+              : model->earlier > 0           ? fit_seasons(model, &sample, err)
+                                             : fit_likelihood(model, &sample, NULL, err);
     foci_score_sample_free(&sample);
     return ok;
 }

@@ -54,7 +54,7 @@ static bool new_numbers(double **out, size_t rows, size_t columns, foci_error *e
 }
 
 static bool workspace_make(workspace *work, const foci_score_model *model, foci_error *err) {
-    size_t systems = model->neighbours > 0 ? model->neighbours : model->readings.count;
+    size_t systems = model->neighbours > 0 ? model->neighbours : model->readings.count + model->earlier;
     if (!new_numbers(&work->u, FOCI_TILE, 1, err) || !new_numbers(&work->v, FOCI_TILE, 1, err) ||
         !new_numbers(&work->covariance, systems, model->neighbours > 0 ? 1 : FOCI_TILE, err) ||
         !new_numbers(&work->estimate, model->count, FOCI_TILE, err) ||
@@ -211,24 +211,27 @@ static double without_stop(double variance, double error, double freedom, double
     return variance * left * held / (held - 2) / widen; /* mixture_of widens again */
 }
 
-/* Estimates and variances of all stops under one component. */
+/* Estimates and variances of all stops, those of an earlier season too, under one component. */
 static bool leave_each(double *estimate, double *variance, const foci_score_model *model,
                        const foci_score_component *component, foci_error *err) {
-    size_t n = model->readings.count;
+    size_t n = component->system.count;
     foci_kriging_system copy = {0};
     bool ok = false;
     if (!foci_kriging_system_make(&copy, n, err))
         return false;
     copy.count = n;
     copy.order = model->options.trend;
+    copy.earlier = component->system.earlier;
+    copy.shared = component->system.shared;
     memcpy(copy.u, component->system.u, n * sizeof *copy.u);
     memcpy(copy.v, component->system.v, n * sizeof *copy.v);
-    memcpy(copy.values, model->values, n * sizeof *copy.values);
+    memcpy(copy.values, component->system.values, n * sizeof *copy.values);
     if (!foci_kriging_system_solve(&copy, &component->variogram, err) ||
         !foci_kriging_system_left_out(estimate, variance, &copy, err))
         goto done;
     for (size_t i = 0; i < n && model->freedom > 1; i++)
-        variance[i] = without_stop(variance[i], model->values[i] - estimate[i], model->freedom, component->widen);
+        variance[i] =
+            without_stop(variance[i], component->system.values[i] - estimate[i], model->freedom, component->widen);
     ok = true;
 done:
     foci_kriging_system_free(&copy);
@@ -236,7 +239,7 @@ done:
 }
 
 static bool leave_whole(job *j, foci_error *err) {
-    size_t n = j->model->readings.count;
+    size_t n = j->model->readings.count + j->model->earlier;
     workspace *work = &j->works[0];
     bool ok = false;
     double *estimate = NULL, *variance = NULL; /* stops x components */
@@ -245,7 +248,7 @@ static bool leave_whole(job *j, foci_error *err) {
     for (size_t k = 0; k < j->model->count; k++)
         if (!leave_each(estimate + k * n, variance + k * n, j->model, &j->model->components[k], err))
             goto done;
-    for (size_t i = 0; i < n; i++) {
+    for (size_t i = 0; i < j->model->readings.count; i++) {
         for (size_t k = 0; k < j->model->count; k++) {
             work->estimate[k * FOCI_TILE] = estimate[k * n + i];
             work->variance[k * FOCI_TILE] = variance[k * n + i];

@@ -35,7 +35,7 @@ typedef struct {
 static double loss_at(const double *lambda, size_t count, void *context) {
     const problem *p = context;
     foci_likelihood_value value;
-    double *column = p->likelihood->right + p->likelihood->count * foci_drift_count(p->likelihood->order);
+    double *column = p->likelihood->right + p->likelihood->count * p->likelihood->functions;
     (void)count;
     double slopes = transform(column, p->readings, *lambda, p->shift);
     foci_likelihood_at(&value, p->likelihood, p->work, p->nugget_share);

@@ -107,6 +107,7 @@ bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci
         .stop_variation = options->stop_variation,
         .threads = options->threads,
         .watch = {options->progress, options->context},
+        .earlier = options->earlier,
     };
     counts_state *counts = foci_new_array(1, sizeof *counts, err);
     bool ok = false;
@@ -123,6 +124,8 @@ bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci
                          err))
         goto done;
     tell(facts, &counts->model.summary, options->row_heading);
+    if (options->earlier)
+        facts->earlier.shared = counts->model.summary.shared;
     if (isnan(options->row_heading) && !compare_headings(facts, readings, options, err))
         goto done;
     *state = counts;

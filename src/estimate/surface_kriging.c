@@ -65,6 +65,7 @@ bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foc
         .least = options->least,
         .most = options->most,
         .neighbours = options->neighbours,
+        .earlier = options->earlier,
         .lag = options->lag,
         .cutoff = options->cutoff,
         .threads = options->threads,
@@ -79,6 +80,8 @@ bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foc
         return false;
     }
     tell(facts, &kriging->model.summary);
+    if (options->earlier)
+        facts->earlier.shared = kriging->model.summary.shared;
     *state = kriging;
     return true;
 }

@@ -16,9 +16,6 @@ bool foci_surface_places_make(foci_surface_places *out, size_t count, bool with_
                               foci_error *err) FOCI_MUST_CHECK;
 void foci_surface_places_free(foci_surface_places *places);
 
-/* How many cells apart the nodes of a lattice may lie: an eighth of the spacing. */
-size_t foci_surface_lattice_step(double spacing, double cell);
-
 /* What the method says at every cell inside the field: at a lattice of nodes `step` cells apart, the rest interpolated
  * between the four nodes around, on the logit scale of the unit interval [least, most] (deviations on the log scale).
  */

@@ -1,5 +1,7 @@
 #include "estimate/surface_methods.h"
 
+#include "estimate/counts.h"
+
 const foci_surface_method foci_surface_methods[] = {
     {
         .name = "counts",
@@ -7,6 +9,7 @@ const foci_surface_method foci_surface_methods[] = {
         .needs_counts = true,
         .gives_variance = true,
         .on_lattice = true,
+        .earlier_most = FOCI_COUNTS_JOINT,
         .fit = foci_surface_counts_fit,
         .free = foci_surface_counts_free,
         .at = foci_surface_counts_at,
@@ -18,6 +21,7 @@ const foci_surface_method foci_surface_methods[] = {
         .title = "ordinary kriging",
         .needs_variogram = true,
         .gives_variance = true,
+        .earlier_most = 1000, /* all stops enter each estimate */
         .fit = foci_surface_kriging_fit,
         .free = foci_surface_kriging_free,
         .at = foci_surface_kriging_at,

@@ -141,10 +141,41 @@ static void test_what_is_outside_is_not_a_number(void **state) {
     assert_near(foci_student_95(0), NAN, 0);
 }
 
+/* P(X < h, Y < k) = integral of phi(x) Phi((k - r x) / sqrt(1 - r^2)) below h, by Simpson's rule. */
+static double pair_below(double h, double k, double r) {
+    const int steps = 20000;
+    double from = h - 14, width = 14.0 / steps, sum = 0;
+    for (int i = 0; i <= steps; i++) {
+        double x = from + i * width;
+        sum += exp(-x * x / 2) * foci_normal_cdf((k - r * x) / sqrt(1 - r * r)) *
+               (i == 0 || i == steps ? 1
+                : i % 2              ? 4
+                                     : 2);
+    }
+    return sum * width / 3 / sqrt(2 * acos(-1));
+}
+
+static void test_normal_pairs(void **state) {
+    (void)state;
+    const double places[] = {-2.7, -0.83, 0, 0.31, 1.9}, correlations[] = {-0.97, -0.6, 0, 0.25836, 0.8661, 0.97};
+    for (size_t i = 0; i < 5; i++)
+        for (size_t j = 0; j < 5; j++)
+            for (size_t c = 0; c < 6; c++)
+                assert_near(foci_normal_pair_below(places[i], places[j], correlations[c]),
+                            pair_below(places[i], places[j], correlations[c]), 1e-11);
+    assert_near(foci_normal_pair_below(0, 0, 0.5), 1.0 / 3, 1e-15); /* 1/4 + asin(r)/(2 pi), Sheppard 1899 */
+    assert_near(foci_normal_pair_below(0.4, 1.3, 1), foci_normal_cdf(0.4), 1e-16);
+    assert_near(foci_normal_pair_below(0.4, 1.3, -1), foci_normal_cdf(0.4) - foci_normal_cdf(-1.3), 1e-16);
+    assert_near(foci_normal_pair_below(-2.4, 1.3, -1), 0, 0);
+    assert_near(foci_normal_pair_below(INFINITY, 1.3, 0.7), foci_normal_cdf(1.3), 1e-16);
+    assert_near(foci_normal_pair_below(0, 0, 1.01), NAN, 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_normal_distribution),
         cmocka_unit_test(test_tails_keep_their_digits),
+        cmocka_unit_test(test_normal_pairs),
         cmocka_unit_test(test_wilson_interval_is_the_published_one),
         cmocka_unit_test(test_wilson_ends_solve_their_equation),
         cmocka_unit_test(test_wilson_at_its_limits),

@@ -99,6 +99,45 @@ static void test_every_order_comes_equally_often(void **state) {
     assert_in_range((int)spread_of(seen, 24, DRAWS), 0, 50);
 }
 
+/* Moments of a million normal numbers within four standard errors, and no likeness between neighbours, which come from
+ * one pair or from two. */
+static void test_normal_draws_are_normal(void **state) {
+    (void)state;
+    enum { COUNT = 1000000 };
+    double *normal = malloc(COUNT * sizeof *normal), sum[5] = {0}, beside = 0;
+    int beyond = 0;
+    foci_draws draws = foci_draws_stream(11, 4);
+    foci_draws_normal(&draws, normal, COUNT);
+    for (int i = 0; i < COUNT; i++) {
+        assert_true(isfinite(normal[i]));
+        double power = 1;
+        for (int k = 1; k < 5; k++)
+            sum[k] += power *= normal[i];
+        beside += i > 0 ? normal[i] * normal[i - 1] : 0;
+        beyond += normal[i] > 1.6448536269514722;
+    }
+    const double error = 1 / sqrt((double)COUNT);
+    assert_near(sum[1] / COUNT, 0, 4 * error);
+    assert_near(sum[2] / COUNT, 1, 4 * sqrt(2) * error);
+    assert_near(sum[3] / COUNT, 0, 4 * sqrt(15) * error);
+    assert_near(sum[4] / COUNT, 3, 4 * sqrt(96) * error);
+    assert_near(beside / COUNT, 0, 4 * error);
+    assert_near((double)beyond / COUNT, 0.05, 4 * sqrt(0.05 * 0.95) * error);
+    free(normal);
+}
+
+static void test_an_odd_count_of_normal_draws(void **state) {
+    (void)state;
+    double three[3], four[4];
+    foci_draws a = foci_draws_stream(2, 9), b = a;
+    foci_draws_normal(&a, three, 3);
+    foci_draws_normal(&b, four, 4);
+    for (int i = 0; i < 3; i++)
+        assert_true(three[i] == four[i]);
+    assert_true(foci_draws_next(&a) == foci_draws_next(&b));
+    foci_draws_normal(&a, NULL, 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_known_outputs),
@@ -106,6 +145,8 @@ int main(void) {
         cmocka_unit_test(test_streams_differ),
         cmocka_unit_test(test_draws_below_are_even),
         cmocka_unit_test(test_every_order_comes_equally_often),
+        cmocka_unit_test(test_normal_draws_are_normal),
+        cmocka_unit_test(test_an_odd_count_of_normal_draws),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -105,6 +105,78 @@ static void test_transposed_product_is_the_plain_one(void **state) {
         }
 }
 
+static void test_lower_product_is_the_plain_one(void **state) {
+    (void)state;
+    static double lower[ORDER * ORDER], right[ORDER * COLUMNS], given[ORDER * COLUMNS];
+    fill(lower, ORDER * ORDER, 3u); /* what is above the diagonal must not count */
+    fill(given, ORDER * COLUMNS, 4u);
+    memcpy(right, given, sizeof right);
+    foci_linear_lower_product(lower, ORDER, right, COLUMNS);
+    for (size_t c = 0; c < COLUMNS; c++)
+        for (size_t i = 0; i < ORDER; i++) {
+            double sum = 0;
+            for (size_t k = 0; k <= i; k++)
+                sum += lower[k * ORDER + i] * given[c * ORDER + k];
+            assert_near(right[c * ORDER + i], sum, 1e-13);
+        }
+    foci_linear_lower_product(NULL, 0, NULL, COLUMNS);
+}
+
+/* 2 1 / 1 2 has 1 and 3 (by hand); the second difference matrix of order n has 2 - 2 cos(k pi / (n + 1)). */
+static void test_eigenvalues_that_are_known(void **state) {
+    (void)state;
+    enum { N = 9 };
+    foci_error err = {0};
+    double two[4] = {2, 1, 777, 2}, values[N], chain[N * N] = {0};
+    assert_done(foci_linear_eigen(two, 2, values, &err), err);
+    assert_near(values[0], 1, 1e-14);
+    assert_near(values[1], 3, 1e-14);
+    assert_near(fabs(two[0]), sqrt(0.5), 1e-14);
+    assert_near(two[0], -two[1], 1e-14);
+    for (int i = 0; i < N; i++) {
+        chain[i * N + i] = 2;
+        if (i + 1 < N)
+            chain[i * N + i + 1] = -1;
+    }
+    assert_done(foci_linear_eigen(chain, N, values, &err), err);
+    for (int k = 0; k < N; k++)
+        assert_near(values[k], 2 - 2 * cos((k + 1) * acos(-1) / (N + 1)), 1e-13);
+}
+
+static void test_eigenvectors_build_the_matrix(void **state) {
+    (void)state;
+    static double matrix[ORDER * ORDER], vectors[ORDER * ORDER], values[ORDER];
+    foci_error err = {0};
+    make_definite(matrix, ORDER, 21u);
+    memcpy(vectors, matrix, sizeof vectors);
+    assert_done(foci_linear_eigen(vectors, ORDER, values, &err), err);
+    for (size_t i = 0; i < ORDER; i++)
+        for (size_t j = 0; j < ORDER; j++) {
+            double built = 0, dot = 0;
+            for (size_t k = 0; k < ORDER; k++) {
+                built += vectors[k * ORDER + i] * values[k] * vectors[k * ORDER + j];
+                dot += vectors[i * ORDER + k] * vectors[j * ORDER + k];
+            }
+            assert_near(built, matrix[j * ORDER + i], 1e-11);
+            assert_near(dot, i == j, 1e-12);
+        }
+    vectors[3] = NAN;
+    assert_fails(foci_linear_eigen(vectors, ORDER, values, &err), err, FOCI_NO_FIT, "eigenvalues");
+    assert_fails(foci_linear_eigen(vectors, (size_t)1 << 32, values, &err), err, FOCI_NO_FIT, "too large");
+    err = (foci_error){0};
+    assert_done(foci_linear_eigen(NULL, 0, NULL, &err), err);
+}
+
+static bool find_eigenvalues(foci_error *err) {
+    double two[4] = {2, 1, 1, 2}, values[2];
+    return foci_linear_eigen(two, 2, values, err);
+}
+
+static void test_each_allocation_may_fail(void **state) {
+    (void)state;
+    support_fail_each_allocation(find_eigenvalues);
+}
+
 static void test_inverse_times_matrix_is_one(void **state) {
     (void)state;
     static double matrix[ORDER * ORDER], inverse[ORDER * ORDER];
@@ -172,6 +244,10 @@ int main(void) {
         cmocka_unit_test(test_factor_is_the_plain_one),
         cmocka_unit_test(test_solves_undo_the_products),
         cmocka_unit_test(test_transposed_product_is_the_plain_one),
+        cmocka_unit_test(test_lower_product_is_the_plain_one),
+        cmocka_unit_test(test_eigenvalues_that_are_known),
+        cmocka_unit_test(test_eigenvectors_build_the_matrix),
+        cmocka_unit_test(test_each_allocation_may_fail),
         cmocka_unit_test(test_inverse_times_matrix_is_one),
         cmocka_unit_test(test_what_is_not_positive_definite_is_refused),
         cmocka_unit_test(test_nothing_to_do),

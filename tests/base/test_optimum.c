@@ -162,6 +162,74 @@ static void test_each_allocation_can_fail(void **state) {
     support_fail_each_allocation(search_bowl);
 }
 
+static double sloped_rosenbrock(const double *p, double *slope, size_t count, void *context) {
+    if (slope) {
+        slope[0] = -2 * (1 - p[0]) - 400 * p[0] * (p[1] - p[0] * p[0]);
+        slope[1] = 200 * (p[1] - p[0] * p[0]);
+    }
+    return rosenbrock(p, count, context);
+}
+
+static void test_curved_valley_by_its_slope(void **state) {
+    (void)state;
+    foci_error err = {0};
+    int calls = 0;
+    double point[] = {-1.2, 1}, least = 0;
+    const double lower[] = {-3, -3}, upper[] = {3, 3};
+    assert_done(foci_minimise_sloped(point, 2, lower, upper, sloped_rosenbrock, &calls, &least, &err), err);
+    assert_near(least, 1.75, 1e-9);
+    assert_near(point[0], 1, 1e-4);
+    assert_near(point[1], 1, 1e-4);
+    assert_in_range(calls, 10, 150);
+    point[0] = -1.2;
+    point[1] = 2.9;
+    assert_done(
+        foci_minimise_sloped(point, 2, lower, (const double[]){0.6, 3}, sloped_rosenbrock, &calls, &least, &err), err);
+    assert_near(least, 1.91, 1e-8);
+    assert_near(point[0], 0.6, 1e-8);
+}
+
+static double sloped_wall(const double *p, double *slope, size_t count, void *context) {
+    bool beyond = p[0] > 1.9;
+    if (slope)
+        slope[0] = beyond ? 0 : 2 * (p[0] - 1.5);
+    (void)count;
+    (void)context;
+    return beyond ? INFINITY : (p[0] - 1.5) * (p[0] - 1.5) - 0.75;
+}
+
+static double sloped_nothing(const double *p, double *slope, size_t count, void *context) {
+    if (slope)
+        slope[0] = 0;
+    return no_value(p, count, context);
+}
+
+static void test_slope_beside_values_that_are_no_numbers(void **state) {
+    (void)state;
+    foci_error err = {0};
+    double point = -7.2, lower = -10, upper = 10, least = 77;
+    assert_done(foci_minimise_sloped(&point, 1, &lower, &upper, sloped_wall, NULL, &least, &err), err);
+    assert_near(point, 1.5, 1e-6);
+    assert_near(least, -0.75, 1e-9);
+    point = 0.4;
+    least = 77;
+    assert_fails(foci_minimise_sloped(&point, 1, &lower, &upper, sloped_nothing, NULL, &least, &err), err, FOCI_NO_FIT,
+                 "finite");
+    assert_true(point == 0.4 && least == 77);
+}
+
+static bool search_sloped(foci_error *err) {
+    int calls = 0;
+    double point[] = {-1.2, 1}, least = 0;
+    const double lower[] = {-3, -3}, upper[] = {3, 3};
+    return foci_minimise_sloped(point, 2, lower, upper, sloped_rosenbrock, &calls, &least, err);
+}
+
+static void test_each_allocation_of_a_sloped_search_can_fail(void **state) {
+    (void)state;
+    support_fail_each_allocation(search_sloped);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_curved_valley),
@@ -173,6 +241,9 @@ int main(void) {
         cmocka_unit_test(test_values_that_are_no_numbers),
         cmocka_unit_test(test_search_ends),
         cmocka_unit_test(test_each_allocation_can_fail),
+        cmocka_unit_test(test_curved_valley_by_its_slope),
+        cmocka_unit_test(test_slope_beside_values_that_are_no_numbers),
+        cmocka_unit_test(test_each_allocation_of_a_sloped_search_can_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -46,6 +46,18 @@ static void test_published_examples(void **state) {
     }
 }
 
+/* FIPS 180-4 names the same messages as its examples of SHA-256: one block, two blocks. */
+static void test_published_examples_as_text(void **state) {
+    (void)state;
+    char hex[65] = "";
+    foci_fingerprint_text(hex, "abc");
+    assert_string_equal(hex, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
+    foci_fingerprint_text(hex, "abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq");
+    assert_string_equal(hex, "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1");
+    foci_fingerprint_text(hex, "");
+    assert_string_equal(hex, "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855");
+}
+
 static void test_files_are_read_one_after_the_other(void **state) {
     (void)state;
     foci_error err = {0};
@@ -73,6 +85,7 @@ static void test_missing_file(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_published_examples),
+        cmocka_unit_test(test_published_examples_as_text),
         cmocka_unit_test(test_files_are_read_one_after_the_other),
         cmocka_unit_test(test_missing_file),
     };

@@ -365,6 +365,19 @@ static void test_named_layer(void **state) {
     assert_int_equal(table.row_count, 1);
     assert_near(table.cells[0].number, 4.77, 0);
     foci_table_free(&table);
+    const char *const layers[] = {"second", NULL, "first"}, *const missing[] = {"second", "third"};
+    foci_table tables[3] = {0};
+    assert_done(foci_table_read_layers(tables, in_folder("named.gpkg"), layers, 3, &err), err);
+    assert_string_equal(tables[0].layer, "second");
+    assert_null(tables[1].layer);
+    assert_string_equal(tables[2].layer, "first");
+    assert_string_equal(tables[0].sha256, tables[2].sha256);
+    assert_int_equal(strlen(tables[2].sha256), 64);
+    for (size_t i = 0; i < 3; i++)
+        foci_table_free(&tables[i]);
+    assert_fails(foci_table_read_layers(tables, in_folder("named.gpkg"), missing, 2, &err), err, FOCI_BAD_INPUT,
+                 "no layer 'third'");
+    assert_null(tables[0].layer);
     assert_fails(foci_table_read_layer(&table, in_folder("named.gpkg"), "third", &err), err, FOCI_BAD_INPUT,
                  "no layer 'third'");
     assert_fails(foci_table_read_layer(&table, in_folder("named.gpkg"), "empty", &err), err, FOCI_BAD_INPUT,

@@ -12,7 +12,8 @@ static answer ask(const foci_point *places, const double *hits, const double *ch
     static foci_point at[PLACES];
     static double mean[PLACES], variance[PLACES], low[PLACES], high[PLACES], chance[PLACES];
     foci_error err = {0};
-    foci_counts_options options = {.row_heading = 0, .spacing = 53, .plain = plain, .threads = 2};
+    foci_counts_options options = {
+        .row_heading = 0, .spacing = 53, .draws = plain ? 64 : 0, .plain = plain, .threads = 2};
     options.stop_variation = plain ? FOCI_STOP_VARIATION_OFF : FOCI_STOP_VARIATION_AUTO;
     foci_counts_model model = {0};
     answer out = {.least = 1};
@@ -67,7 +68,7 @@ static void test_all_zero(void **state) {
         assert_true(found.least > .00034 && found.most < .00046);
         assert_near(found.low, .00002, .00001);
         assert_near(found.high, .0013, .0001);
-        assert_near(found.chance, 0, .00005);
+        assert_near(found.chance, 0, plain ? .00005 : .0001); /* 256 draws see more of the tail */
         assert_true(found.most_chance < .0003);
         assert_true(found.summary.no_pattern > found.summary.no_pattern_before);
         assert_false(found.summary.stop_variation || found.summary.range_open || found.summary.sigma_open);

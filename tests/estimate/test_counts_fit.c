@@ -8,7 +8,7 @@
 #define TENTH 0.10
 
 static const foci_counts_options rows_north = {
-    .row_heading = 0, .spacing = SPACING, .stop_variation = FOCI_STOP_VARIATION_OFF};
+    .row_heading = 0, .spacing = SPACING, .stop_variation = FOCI_STOP_VARIATION_OFF, .draws = 64};
 
 /* The recipe's running number of a point: family, ratio, range, sigma on a grid of 2 x 5 x 8 x 8. */
 static size_t small_number(size_t point) {
@@ -127,7 +127,7 @@ static void test_known_draws(void **state) {
     foci_counts_stops stops = case_stops();
     foci_counts_search search = searched(&stops);
     foci_counts_search_weights(&search, weight);
-    size_t count = foci_counts_draw_points(draws, &search, weight);
+    size_t count = foci_counts_draw_points(draws, 64, &search, weight);
     assert_int_equal(count, DIFFERENT);
     for (size_t i = 0; i < DIFFERENT; i++) {
         size_t found = 0;

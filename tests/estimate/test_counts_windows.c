@@ -199,7 +199,7 @@ static bool attempt(foci_error *err) {
     double mean[2], out[9];
     model.plane = foci_counts_plane_make(places, 9, NAN);
     model.draws[0] = (foci_counts_draw){
-        {foci_counts_families, 1, 120, 1, 0, FOCI_COUNTS_CENTRE, FOCI_COUNTS_CENTRE_SPREAD}, 1, false};
+        {foci_counts_families, 1, 120, 1, 0, FOCI_COUNTS_CENTRE, FOCI_COUNTS_CENTRE_SPREAD, 0, 0}, 1, false};
     bool ok = foci_counts_stops_make(&model.stops, &model.plane, places, hits, checked, 9, err) &&
               foci_counts_groups_make(groups, &model.stops, err) &&
               foci_counts_windows_predict(&model, places, 2, NAN, &(foci_counts_prediction){.mean = mean}, err) &&

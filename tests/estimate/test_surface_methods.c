@@ -105,10 +105,10 @@ static left left_out_of(const foci_surface_model *model) {
 typedef enum { ESTIMATE, VARIANCE, LOW, HIGH, CHANCE, LEFT_OUT } kind;
 
 /* At the first place, or of the first stop left out.
- * counts: worked by a program in another language (counts_cases.h), here in percent. moments: the bordered equations
- * solved by another program.
- * kriging: Isaaks & Srivastava 1989, chapter 12 (tests/estimate/test_kriging.c); bounds and chance are those of the
- * normal distribution. indicator: the sum of the same weights over the five samples at or above 600, .317794 + .086397
+ * counts: worked by a program in another language from all points of the grid (counts_cases.h), here in percent; the
+ * row takes 256 draws of them. moments: the bordered equations solved by another program. kriging: Isaaks & Srivastava
+ * 1989, chapter 12 (tests/estimate/test_kriging.c); bounds and chance are those of the normal distribution. indicator:
+ * the sum of the same weights over the five samples at or above 600, .317794 + .086397
  * + .151128 + .057235 + .085776. idw: the same samples (tests/estimate/test_inverse_distance.c); left out, worked out
  * anew. */
 static const struct {
@@ -116,8 +116,8 @@ static const struct {
     kind what;
     double value, tolerance;
 } known[] = {
-    {"counts", ESTIMATE, 13.8003016, 1e-6},    {"counts", LOW, 2.1457356, 1e-6},
-    {"counts", HIGH, 34.9033284, 1e-6},        {"counts", CHANCE, 0.552384840, 1e-8},
+    {"counts", ESTIMATE, 13.6784682, 0.06},    {"counts", LOW, 2.0093229, 0.06},
+    {"counts", HIGH, 34.9026035, 0.2},         {"counts", CHANCE, 0.549086357, 0.003},
     {"moments", ESTIMATE, 14.116184692, 1e-8}, {"moments", VARIANCE, 70.777095214, 1e-8},
     {"kriging", ESTIMATE, 592.728943, 1e-6},   {"kriging", VARIANCE, 8956.053, 1e-3},
     {"kriging", LOW, 437.065876, 1e-5},        {"kriging", HIGH, 748.392010, 1e-5},
@@ -360,7 +360,7 @@ static void test_facts(void **state) {
     assert_true(facts->logit);
     assert_false(facts->stop_variation);
     assert_near(facts->log_likelihood, -26.616698529, 5e-9); /* as in tests/estimate/test_counts_fit.c */
-    assert_int_equal(facts->components, 63);
+    assert_true(facts->components > 64 && facts->components <= 256);
     assert_int_equal(facts->fitted_on, CASE_STOPS);
     assert_near(facts->ratio.median, 1 / 1.5, 1e-15); /* across / along */
     assert_true(facts->ratio.low <= facts->ratio.median && facts->ratio.median <= facts->ratio.high);

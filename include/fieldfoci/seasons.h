@@ -1,0 +1,53 @@
+/* Several rounds of one field side by side, and what they say together. What the pictures, the files and the report of
+ * a comparison read. */
+#ifndef FIELDFOCI_SEASONS_H
+#define FIELDFOCI_SEASONS_H
+
+#include "fieldfoci/persistence.h"
+#include "fieldfoci/round.h"
+
+/* A connected place of one class, as it is in persistence.gpkg. */
+typedef struct {
+    int id; /* from 1, over the places of the classes always, often, new and gone, largest first; 0 for the others */
+    foci_class code;
+    double area_ha;              /* geodesic, clipped to the field */
+    double chance;               /* mean chance of its class; of an unsure place the mean of its likeliest class */
+    bool hot[FOCI_SEASONS_MOST]; /* seasons in which the mean chance of being hot is at least one half */
+    foci_point centre;           /* longitude, latitude: inside it where the centroid is not */
+    foci_multipolygon lonlat;    /* WGS84; owned */
+    foci_multipolygon shape;     /* metres, clipped to the field; owned */
+} foci_class_place;
+
+typedef struct {
+    size_t count;
+    foci_class_place *items; /* class by class, always first, then often, new, gone, never, unsure */
+    double unsure_ha;        /* of the map: of all unsure places */
+} foci_class_places;
+
+/* Cells of one class that share a side belong together; places smaller than `least_ha` (one stop's share of the field)
+ * and not already never or unsure become unsure, and `persistence->class_code` says so too. */
+FOCI_API bool foci_class_places_make(foci_class_places *out, foci_persistence *persistence, const foci_grid *grid,
+                                     const foci_field *field, double least_ha, foci_error *err) FOCI_MUST_CHECK;
+FOCI_API void foci_class_places_free(foci_class_places *places);
+
+typedef struct {
+    size_t count;
+    foci_round *rounds; /* oldest first; owned. Each has its surface on `grid` (its own method, its own chances), no
+                           hotspots, zones or digs; field and work system are the same in all */
+    char **surveys;     /* what each was called: its folder, or the history's entry; owned */
+    char (*keys)[65];   /* what each is, by content; owned */
+    foci_grid grid;     /* common to all */
+    foci_persistence persistence;
+    foci_class_places places;
+    char made[32];            /* ISO 8601, UTC */
+    char *title;              /* owned */
+    foci_sentences sentences; /* what was found, the headline first */
+    foci_sentences cautions, warnings, even_so;
+} foci_seasons;
+
+FOCI_API void foci_seasons_free(foci_seasons *seasons);
+
+/* What the season is called: its label, or its survey where it has none or another season has the same. Borrowed. */
+FOCI_API const char *foci_seasons_label(const foci_seasons *seasons, size_t season);
+
+#endif

@@ -1,0 +1,35 @@
+#include "fieldfoci/seasons.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+void foci_seasons_free(foci_seasons *seasons) {
+    for (size_t i = 0; i < seasons->count; i++) {
+        if (seasons->rounds)
+            foci_round_free(&seasons->rounds[i]);
+        if (seasons->surveys)
+            free(seasons->surveys[i]);
+    }
+    free(seasons->rounds);
+    free(seasons->surveys);
+    free(seasons->keys);
+    foci_grid_free(&seasons->grid);
+    foci_persistence_free(&seasons->persistence);
+    foci_class_places_free(&seasons->places);
+    free(seasons->title);
+    foci_sentences_free(&seasons->sentences);
+    foci_sentences_free(&seasons->cautions);
+    foci_sentences_free(&seasons->warnings);
+    foci_sentences_free(&seasons->even_so);
+    *seasons = (foci_seasons){0};
+}
+
+const char *foci_seasons_label(const foci_seasons *seasons, size_t season) {
+    const char *label = seasons->rounds[season].season;
+    bool alone = label && *label;
+    for (size_t s = 0; alone && s < seasons->count; s++) {
+        const char *other = seasons->rounds[s].season;
+        alone = s == season || !other || strcmp(other, label) != 0;
+    }
+    return alone ? label : seasons->surveys[season];
+}
