@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Maps the invented demo field, from a bare Debian 12 on: installs what is missing, builds, writes the survey to demo/.
+# Maps the invented demo field, from a bare Debian 12 on: installs what is missing, builds, writes the survey to demo/,
+# that of two years before to demo-2024/, and the comparison of both to demo-seasons/.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 # shellcheck source=scripts/packages.sh
@@ -9,14 +10,22 @@ install_missing "${build_packages[@]}"
 say "building"
 cmake --preset release -DBUILD_TESTING=OFF >/dev/null
 cmake --build --preset release -- --quiet
+map_season() { # SEASON OUT [OPTION...]
+    build/release/fieldfoci map "testdata/demo/stops-$1.csv" --field testdata/demo/field.geojson \
+        --hits infected --checked checked --id stop --when date --disease sclerotinia-stem-rot-of-soybean \
+        --threshold 10 --row-heading 6 --season "$1" --out "$2" --overwrite "${@:3}"
+}
 say "mapping the demo field"
-build/release/fieldfoci map testdata/demo/stops-2026.csv --field testdata/demo/field.geojson \
-    --hits infected --checked checked --id stop --when date \
-    --disease sclerotinia-stem-rot-of-soybean --threshold 10 --row-heading 6 --swath 12 --least-run 15 --season 2026 --out demo --overwrite
+map_season 2026 demo --swath 12 --least-run 15
+say "comparing it with the season of 2024"
+map_season 2024 demo-2024 --quiet >/dev/null
+build/release/fieldfoci seasons demo-2024 demo --out demo-seasons --overwrite
 say "done"
 cat <<END
 The picture is $PWD/demo/map.png
 
 Look first at the dark patches with an outline: there the disease has most likely passed the threshold of 10 %.
 Then at the small panel: it says how sure that is. How to read the rest: README.md, "Reading the map".
+
+Whether the pockets of 2024 came back: $PWD/demo-seasons/persistence.png
 END

@@ -1,8 +1,9 @@
 #!/usr/bin/env python3
-"""Invents the demo field: soybean with Sclerotinia stem rot, walked on two days. Usage: make_demo_data.py FOLDER
+"""Invents the demo field: soybean with Sclerotinia stem rot, walked in two seasons. Usage: make_demo_data.py FOLDER
 
 Nothing here is real: neither the farm nor the disease in it. The truth is a low background, three pockets drawn out
-along the rows and a wet corner; each stop counts infected plants by chance from that truth.
+along the rows and a wet corner; each stop counts infected plants by chance from that truth. Two of the pockets of 2026
+were there in 2024 already (corn stood there in 2025), one is new, and one of 2024 is gone.
 """
 
 import json
@@ -12,6 +13,7 @@ import random
 import sys
 
 SEED = 20260818
+SEED_2024 = 20240822
 ORIGIN = (-93.3412, 42.9737)  # longitude, latitude of the field's south-west corner
 ROW_HEADING = 6.0  # degrees clockwise from true north
 SPACING = 43.0  # metres between stops
@@ -22,6 +24,7 @@ SLOUGH = [(232, 236), (251, 262), (243, 299), (214, 312), (189, 291), (193, 252)
 
 # East, north, spread along and across the rows (metres), height (logits).
 POCKETS = [(96, 322, 78, 27, 3.9), (322, 138, 88, 30, 4.2), (158, 84, 46, 22, 3.2)]
+POCKETS_2024 = [(101, 330, 70, 29, 3.8), (317, 122, 66, 33, 4.1), (348, 344, 40, 28, 3.8)]
 BACKGROUND = -4.0  # logits: about 2 % of the plants
 WET_CORNER = (421, 402, 120, 1.6)  # east, north, spread, height
 
@@ -46,10 +49,10 @@ def inside(ring, east, north):
     return crossings
 
 
-def infected_share(east, north):
+def infected_share(east, north, pockets=None):
     heading = math.radians(ROW_HEADING)
     logit = BACKGROUND
-    for x, y, along, across, height in POCKETS:
+    for x, y, along, across, height in pockets or POCKETS:
         u = (east - x) * math.sin(heading) + (north - y) * math.cos(heading)
         v = (east - x) * math.cos(heading) - (north - y) * math.sin(heading)
         logit += height * math.exp(-((u / along) ** 2 + (v / across) ** 2) / 2)
@@ -92,6 +95,22 @@ def scout(draw):
     return rows
 
 
+def scout_2024(draw):
+    """Another walk of the same kind, in one day, with everything written down."""
+    rows = []
+    for number, (east, north) in enumerate(walk(draw), 1):
+        infected = sum(draw.random() < infected_share(east, north, POCKETS_2024) for _ in range(30))
+        rows.append([*to_lonlat(east, north), str(number), "2024-08-22", 30, infected])
+    return rows
+
+
+def write_stops(folder, name, rows):
+    with open(os.path.join(folder, name), "w", encoding="utf-8", newline="\n") as file:
+        file.write("lon,lat,stop,date,checked,infected\n")
+        for row in rows:
+            file.write("%.7f,%.7f,%s,%s,%s,%s\n" % tuple(row))
+
+
 def ring_lonlat(ring):
     return [list(to_lonlat(*corner)) for corner in ring + ring[:1]]
 
@@ -99,10 +118,8 @@ def ring_lonlat(ring):
 def main():
     folder = sys.argv[1]
     os.makedirs(folder, exist_ok=True)
-    with open(os.path.join(folder, "stops-2026.csv"), "w", encoding="utf-8", newline="\n") as file:
-        file.write("lon,lat,stop,date,checked,infected\n")
-        for row in scout(random.Random(SEED)):
-            file.write("%.7f,%.7f,%s,%s,%s,%s\n" % tuple(row))
+    write_stops(folder, "stops-2024.csv", scout_2024(random.Random(SEED_2024)))
+    write_stops(folder, "stops-2026.csv", scout(random.Random(SEED)))
     field = {
         "type": "FeatureCollection",
         "features": [

@@ -2,7 +2,7 @@
 #ifndef FIELDFOCI_EXPORT_H
 #define FIELDFOCI_EXPORT_H
 
-#include "fieldfoci/round.h"
+#include "fieldfoci/seasons.h"
 
 typedef struct {
     const char *file;  /* "survey.gpkg" */
@@ -15,5 +15,16 @@ typedef struct {
 
 /* Ends with a row of zeros. survey.json is not here: the survey itself writes it last. */
 FOCI_API extern const foci_export foci_export_table[];
+
+/* The files of a comparison of seasons, in the same way; seasons.json is not here. Where fewer than two seasons can be
+ * compared `applies` leaves out what has nothing to show. */
+typedef struct {
+    const char *file;
+    const char *title;
+    bool (*applies)(const foci_seasons *seasons);
+    bool (*write)(const foci_seasons *seasons, const char *path, foci_error *err);
+} foci_seasons_export;
+
+FOCI_API extern const foci_seasons_export foci_seasons_export_table[];
 
 #endif

@@ -43,5 +43,6 @@
 #include "fieldfoci/settings.h"
 #include "fieldfoci/survey.h"
 #include "fieldfoci/history.h"
+#include "fieldfoci/comparison.h"
 
 #endif

@@ -8,6 +8,9 @@
  * pHYs. Errors: FOCI_NO_FILE (also where no font is to be had), FOCI_NO_MEMORY. */
 FOCI_API bool foci_map_write_png(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
+/* The same sheet as a PDF of one page of the round's paper on its side; what stood at `path` is replaced. */
+FOCI_API bool foci_map_write_pdf(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+
 /* Draws the semivariances as points sized by their pairs and the model as a line. `model` may be NULL. */
 FOCI_API bool foci_variogram_picture_write(const foci_semivariances *semivariances, const foci_variogram *model,
                                            const char *unit, const char *made, const char *path,

@@ -15,6 +15,7 @@ enum {
     FOCI_FOR_TASK = 64,
     FOCI_FOR_RECORD = 128,
     FOCI_FOR_HISTORY = 256,
+    FOCI_FOR_SEASONS = 512,
 };
 
 #define FOCI_SETTINGS_MOST 96
@@ -29,7 +30,7 @@ typedef struct {
     char *disease, *even_so;
     double threshold;
     char *limits;
-    char *surface, *variogram, *fit, *scale, *stop_variation;
+    char *surface, *variogram, *fit, *scale, *stop_variation, *earlier;
     double row_heading; /* degrees clockwise from true north */
     char *trend;
     double power, neighbours;
@@ -40,7 +41,7 @@ typedef struct {
     char *lane_through, *gate;       /* "LON,LAT" */
     double cost, loss;               /* per hectare */
     double digs;
-    char *season, *title;
+    char *season, *title, *paper;
     bool cross_check;
     double treat, dig, leave;                        /* rates in `unit` */
     char *unit, *product, *form, *layout, *standard; /* form: names with commas between them */
@@ -91,6 +92,9 @@ FOCI_API bool foci_settings_copy(foci_settings *out, const foci_settings *settin
 /* Sets one by its text, as typed. FOCI_BAD_SETTING says what is wrong; `command` 0: any command's. */
 FOCI_API bool foci_settings_set(foci_settings *settings, const char *name, const char *text, unsigned command,
                                 foci_error *err) FOCI_MUST_CHECK;
+
+/* Whether the setting of this name was stated, on the command line or in a job. */
+FOCI_API bool foci_settings_is_given(const foci_settings *settings, const char *name);
 
 /* Reads what stands after the command: options in any order, "--name VALUE" or "--name=VALUE", "--" ends them. An
  * unknown option is refused, with the nearest one suggested. `settings->job` is read last: what stands on the command

@@ -23,6 +23,10 @@ FOCI_API bool foci_survey_look(foci_survey *out, const foci_settings *settings, 
 /* The same, and the surface's method with its variogram: what `estimate` works with. Unfit stops are an error. */
 FOCI_API bool foci_survey_model(foci_survey *out, const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
 
+/* Reads a survey back from the folder that foci_survey_write left: the same stops, field and options, looked at again.
+ * FOCI_NO_FILE, FOCI_BAD_INPUT: no survey folder. */
+FOCI_API bool foci_survey_recall(foci_survey *out, const char *folder, foci_error *err) FOCI_MUST_CHECK;
+
 /* Judges whether the readings are patchy: round.pattern. */
 FOCI_API bool foci_survey_judge_pattern(foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;
 
@@ -35,6 +39,10 @@ FOCI_API bool foci_survey_write_local_tests(const foci_survey *survey, foci_erro
 /* The whole run: model, grid, surface, cross-check, hotspots, zones. */
 FOCI_API bool foci_survey_map(foci_survey *out, const foci_settings *settings, const foci_progress *progress,
                               foci_error *err) FOCI_MUST_CHECK;
+
+/* The rest of the whole run, for a survey that was looked at or recalled: surfaces come out as the first time, byte for
+ * byte. On failure it can only be freed. */
+FOCI_API bool foci_survey_finish(foci_survey *survey, const foci_progress *progress, foci_error *err) FOCI_MUST_CHECK;
 
 /* Writes the survey folder, whole or not at all. Without `overwrite` an existing folder is refused; with it only a
  * survey folder is replaced, and files of others in it are kept. */

@@ -23,6 +23,8 @@ static int estimate(const foci_survey *survey, const foci_settings *settings) {
     } else if (!foci_survey_estimate_at(survey, &places, &err)) {
         return console_fail(&err);
     }
+    if (!settings->quiet && !settings->json && survey->round.earlier.words)
+        printf("%s\n", survey->round.earlier.words);
     if (!settings->quiet && !settings->json)
         printf("written: %s (%zu rows)\n", settings->out, places);
     return EXIT_DONE;

@@ -18,6 +18,8 @@ static void print_result(const foci_survey *survey) {
     printf("%zu stops on ", round->readings.count);
     print_area(round->field.area_ha);
     printf("; %s: mean %.3g, highest %.3g\n", round->stops.unit, round->surface.mean, round->surface.max);
+    if (round->earlier.words)
+        printf("%s\n", round->earlier.words);
     if (!round->has_zones) {
         printf("%s\n", round->no_zones_why);
         return;

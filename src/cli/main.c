@@ -41,6 +41,14 @@ const cli_command cli_commands[] = {
      command_record},
     {"history", FOCI_FOR_HISTORY, "HISTORY", "which surveys are remembered?",
      "Lists the surveys of a history by field and date; with --field-name those of one field.", command_history},
+    {"seasons", FOCI_FOR_SEASONS, "SURVEY SURVEY... --out DIR", "do hotspots come back in the same places?",
+     "Reads two or more survey folders of one field together, oldest first (or, with --history, the surveys of a field "
+     "by date, all of them or those that are named by the letters in brackets that history prints), and writes a "
+     "folder "
+     "with seasons.json, persistence.tif, classes.tif, persistence.gpkg, persistence.png and .pdf, and report.html: "
+     "where hotspots came back, are new or gone, in hectares with their uncertainty, held against what chance would "
+     "give.",
+     command_seasons},
     {"profiles", FOCI_FOR_PROFILES, "[NAME]", "the disease profiles, and what each says",
      "Lists the built-in disease profiles; with a name or a file, all that the profile says, each fact with its "
      "source.",

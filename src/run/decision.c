@@ -25,13 +25,6 @@ static bool by_cost(const foci_settings *settings) {
     return !isnan(settings->cost) && !isnan(settings->loss);
 }
 
-static bool is_given(const foci_settings *settings, const double *where) {
-    for (const foci_setting *row = foci_setting_table; row->name; row++)
-        if ((const char *)settings + row->where == (const char *)where)
-            return settings->given[row - foci_setting_table];
-    return false;
-}
-
 bool foci_decision_check(const foci_settings *settings, foci_error *err) {
     foci_point place = {0};
     if (isnan(settings->cost) != isnan(settings->loss))
@@ -57,7 +50,7 @@ static void choose_chances(foci_settings *settings) {
     if (!by_cost(settings))
         return;
     settings->treat_chance = settings->cost / settings->loss;
-    if (!is_given(settings, &settings->dig_chance))
+    if (!foci_settings_is_given(settings, "dig-chance"))
         settings->dig_chance = fmin(settings->dig_chance, settings->treat_chance);
 }
 

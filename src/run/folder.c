@@ -1,5 +1,4 @@
-/* The survey folder on disk. */
-#include "fieldfoci/survey.h"
+#include "run/folder.h"
 
 #include <errno.h>
 #include <stdlib.h>
@@ -9,11 +8,7 @@
 #include "base/deliver.h"
 #include "base/memory.h"
 #include "data/json_file.h"
-#include "fieldfoci/export.h"
 #include "run/speak.h"
-
-#define SUMMARY "survey.json"
-#define OURS_MOST 32
 
 static bool is_ours(const char *summary) {
     foci_error err = {0};
@@ -27,33 +22,17 @@ static bool is_ours(const char *summary) {
     return ours;
 }
 
-static bool write_exports(const foci_round *round, const char *folder, foci_error *err) {
-    for (const foci_export *row = foci_export_table; row->file; row++) {
-        if (!row->applies(round))
-            continue;
-        char *path = foci_format_text(err, "%s/%s", folder, row->file);
-        bool ok = path && row->write(round, path, err);
-        free(path);
-        if (!ok)
-            return false;
-    }
-    return true;
-}
-
-static bool write_summary(const foci_survey *survey, const char *folder, foci_error *err) {
-    char *path = foci_format_text(err, "%s/" SUMMARY, folder);
-    char *text = path ? foci_survey_summary(survey, err) : NULL;
+static bool write_summary(const foci_folder_kind *kind, const void *content, const char *folder, foci_error *err) {
+    char *path = foci_format_text(err, "%s/%s", folder, kind->mark);
+    char *text = path ? kind->summarise(content, err) : NULL;
     bool ok = text && foci_deliver_bytes(path, text, strlen(text), false, err);
     free(text);
     free(path);
     return ok;
 }
 
-bool foci_survey_write(const foci_survey *survey, const char *folder, bool overwrite, foci_error *err) {
-    const char *ours[OURS_MOST] = {SUMMARY};
-    size_t count = 1;
-    for (const foci_export *row = foci_export_table; row->file && count + 1 < OURS_MOST; row++)
-        ours[count++] = row->file;
+bool foci_folder_write(const foci_folder_kind *kind, const void *content, const char *folder, bool overwrite,
+                       foci_error *err) {
     foci_error inner = {0};
     bool ok = false;
     char *temporary = NULL;
@@ -66,12 +45,12 @@ bool foci_survey_write(const foci_survey *survey, const char *folder, bool overw
         foci_fail(err, FOCI_NO_FILE, folder, 0, "cannot be made: %s; choose another --out", strerror(errno));
         goto done;
     }
-    if (!write_exports(&survey->round, temporary, &inner) || !write_summary(survey, temporary, &inner)) {
+    if (!kind->write_files(content, temporary, &inner) || !write_summary(kind, content, temporary, &inner)) {
         foci_speak_of(err, &inner, temporary, folder);
         foci_deliver_remove(temporary);
         goto done;
     }
-    ok = foci_deliver_folder(temporary, folder, overwrite, SUMMARY, is_ours, ours, err);
+    ok = foci_deliver_folder(temporary, folder, overwrite, kind->mark, is_ours, kind->files, err);
 done:
     free(temporary);
     return ok;

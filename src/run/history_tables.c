@@ -19,7 +19,8 @@ static const foci_column stop_columns[] = {
     {"survey", FOCI_COLUMN_TEXT},     {"number", FOCI_COLUMN_WHOLE},   {"stop", FOCI_COLUMN_TEXT},
     {"hits", FOCI_COLUMN_NUMBER},     {"checked", FOCI_COLUMN_NUMBER}, {"value", FOCI_COLUMN_NUMBER},
     {"date", FOCI_COLUMN_TEXT},       {"used", FOCI_COLUMN_TEXT},      {"why", FOCI_COLUMN_TEXT},
-    {"estimate", FOCI_COLUMN_NUMBER}, {"chance", FOCI_COLUMN_NUMBER},
+    {"estimate", FOCI_COLUMN_NUMBER}, {"chance", FOCI_COLUMN_NUMBER},  {"east", FOCI_COLUMN_NUMBER},
+    {"north", FOCI_COLUMN_NUMBER},
 };
 
 static const foci_column zone_columns[] = {{"survey", FOCI_COLUMN_TEXT},

@@ -29,13 +29,6 @@ foci_json *foci_job_make(const foci_settings *settings, foci_error *err) {
     return job;
 }
 
-static bool is_given(const foci_settings *settings, const char *name) {
-    for (const foci_setting *row = foci_setting_table; row->name; row++)
-        if (strcmp(row->name, name) == 0)
-            return settings->given[row - foci_setting_table];
-    return false;
-}
-
 static bool take(foci_settings *settings, const char *name, const foci_json *value, unsigned command, const char *file,
                  foci_error *err) {
     char digits[40];
@@ -60,22 +53,22 @@ static bool take(foci_settings *settings, const char *name, const foci_json *val
     return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '%s': %s", name, inner.text);
 }
 
-bool foci_job_read(foci_settings *settings, const char *file, unsigned command, foci_error *err) {
-    foci_json *root = NULL;
-    bool ok = false;
-    if (!foci_json_read(&root, file, err))
-        goto done;
-    const foci_json *job = foci_json_get(root, "job");
-    if (!job || !foci_json_is_object(job)) {
-        foci_fail(err, FOCI_BAD_INPUT, file, 0, "has no 'job' part; name the survey.json of a survey folder");
-        goto done;
-    }
+bool foci_job_take(foci_settings *settings, const foci_json *job, const char *file, unsigned command, foci_error *err) {
     const char *name = NULL;
     for (size_t i = 0; (name = foci_json_key(job, i)) != NULL; i++)
-        if (!is_given(settings, name) && !take(settings, name, foci_json_get(job, name), command, file, err))
-            goto done;
-    ok = true;
-done:
+        if (!foci_settings_is_given(settings, name) &&
+            !take(settings, name, foci_json_get(job, name), command, file, err))
+            return false;
+    return true;
+}
+
+bool foci_job_read(foci_settings *settings, const char *file, unsigned command, foci_error *err) {
+    foci_json *root = NULL;
+    bool ok = foci_json_read(&root, file, err);
+    const foci_json *job = ok ? foci_json_get(root, "job") : NULL;
+    if (ok && !(job && foci_json_is_object(job)))
+        ok = foci_fail(err, FOCI_BAD_INPUT, file, 0, "has no 'job' part; name the survey.json of a survey folder");
+    ok = ok && foci_job_take(settings, job, file, command, err);
     foci_json_free(root);
     return ok;
 }

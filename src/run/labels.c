@@ -49,6 +49,7 @@ bool foci_labels_make(foci_round *round, const foci_settings *settings, foci_err
     round->season = foci_copy_text(settings->season ? settings->season : years, err);
     round->title = foci_copy_text(settings->title ? settings->title : "", err);
     round->rated = foci_copy_text(round->has_profile ? round->profile.rated : "", err);
+    round->paper = foci_paper_find(settings->paper);
     if (!round->first_date || !round->last_date || !round->season || !round->title || !round->rated)
         return false;
     return foci_labels_made(round->made, err);
@@ -80,6 +81,22 @@ static bool say_economics(foci_round *round, foci_error *err) {
                               round->economics_options.loss);
 }
 
+bool foci_labels_standing(foci_sentences *cautions, const foci_profile *profile, foci_error *err) {
+    for (const char *const *caution = standing_cautions; *caution; caution++)
+        if (!foci_sentences_add(cautions, err, "%s", *caution))
+            return false;
+    if (!profile)
+        return true;
+    if (profile->laboratory &&
+        !foci_sentences_add(cautions, err, "A laboratory's word is needed before anyone treats: %s",
+                            profile->laboratory_why.text))
+        return false;
+    for (size_t i = 0; i < profile->caution_count; i++)
+        if (!foci_sentences_add(cautions, err, "%s", profile->cautions[i].text))
+            return false;
+    return true;
+}
+
 bool foci_labels_caution(foci_round *round, foci_error *err) {
     bool dated = *round->last_date, days = dated && strcmp(round->first_date, round->last_date) != 0;
     if (!foci_sentences_add(&round->cautions, err,
@@ -90,19 +107,7 @@ bool foci_labels_caution(foci_round *round, foci_error *err) {
         return false;
     if (round->has_economics && !say_economics(round, err))
         return false;
-    for (const char *const *caution = standing_cautions; *caution; caution++)
-        if (!foci_sentences_add(&round->cautions, err, "%s", *caution))
-            return false;
-    if (!round->has_profile)
-        return true;
-    if (round->profile.laboratory &&
-        !foci_sentences_add(&round->cautions, err, "A laboratory's word is needed before anyone treats: %s",
-                            round->profile.laboratory_why.text))
-        return false;
-    for (size_t i = 0; i < round->profile.caution_count; i++)
-        if (!foci_sentences_add(&round->cautions, err, "%s", round->profile.cautions[i].text))
-            return false;
-    return true;
+    return foci_labels_standing(&round->cautions, round->has_profile ? &round->profile : NULL, err);
 }
 
 /* A twentieth less of the average is worth a warning; below that its interval is wider than the difference. */

@@ -7,6 +7,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "data/projection.h"
+#include "run/earlier.h"
 
 /* Fewer scores give no model worth fitting (common practice, no source). */
 #define STOPS_FOR_KRIGING 20
@@ -163,6 +164,20 @@ static bool fit(foci_round *round, const foci_settings *settings, foci_error *er
            foci_surface_model_fit(&round->model, &round->readings, &round->method, err);
 }
 
+/* With the earlier season where one is named; what was chosen stands in round->method. */
+static bool fit_seasons(foci_round *round, const foci_settings *settings, foci_error *err) {
+    foci_readings earlier = {0};
+    if (!settings->earlier)
+        return fit(round, settings, err);
+    if (!foci_earlier_read(&earlier, round, settings, err))
+        return false;
+    round->method.earlier = &earlier;
+    bool ok = fit(round, settings, err) && foci_earlier_tell(round, err);
+    round->method.earlier = NULL;
+    foci_readings_free(&earlier);
+    return ok;
+}
+
 bool foci_method_fit(foci_round *round, foci_settings *settings, const foci_progress *progress, foci_error *err) {
     foci_variogram given = {0};
     round->threshold = settings->threshold;
@@ -174,7 +189,7 @@ bool foci_method_fit(foci_round *round, foci_settings *settings, const foci_prog
         round->method.progress = progress->progress;
         round->method.context = progress->context;
     }
-    if (!fit(round, settings, err))
+    if (!fit_seasons(round, settings, err))
         return false;
     round->method.variogram = NULL;
     return keep_choices(settings, round, err);

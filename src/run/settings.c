@@ -229,6 +229,13 @@ static bool parse_option(foci_settings *settings, unsigned command, const char *
     return foci_settings_set(settings, name, text, command, err);
 }
 
+bool foci_settings_is_given(const foci_settings *settings, const char *name) {
+    for (const foci_setting *row = foci_setting_table; row->name; row++)
+        if (strcmp(row->name, name) == 0)
+            return settings->given[row - foci_setting_table];
+    return false;
+}
+
 bool foci_settings_parse(foci_settings *settings, unsigned command, int count, const char *const *words,
                          foci_error *err) {
     bool options = true;

@@ -9,9 +9,10 @@ enum {
     READING = FOCI_FOR_MAP | FOCI_FOR_CHECK | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN,
     SURFACE = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE,
     MODEL = SURFACE | FOCI_FOR_VARIOGRAM,
-    WRITES = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN | FOCI_FOR_TASK,
-    DRAWS = FOCI_FOR_MAP | FOCI_FOR_PATTERN,
-    TALKS = READING | FOCI_FOR_PROFILES | FOCI_FOR_HISTORY,
+    WRITES =
+        FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN | FOCI_FOR_TASK | FOCI_FOR_SEASONS,
+    DRAWS = FOCI_FOR_MAP | FOCI_FOR_PATTERN | FOCI_FOR_SEASONS,
+    TALKS = READING | FOCI_FOR_PROFILES | FOCI_FOR_HISTORY | FOCI_FOR_SEASONS,
 };
 
 static const char *const surfaces[] = {"counts", "moments", "kriging", "indicator", "idw", NULL};
@@ -21,14 +22,16 @@ static const char *const task_units[] = {"L/ha", "gal/ac", "kg/ha", "lb/ac", NUL
 static const char *const task_forms[] = {"taskdata", "shapefile", "geojson", NULL};
 static const char *const task_layouts[] = {"grid", "polygons", NULL};
 static const char *const task_standards[] = {"3", "4", NULL};
+static const char *const papers[] = {"letter", "a4", NULL};
 static const char *const variations[] = {"auto", "on", "off", NULL};
 
 const foci_setting foci_setting_table[] = {
     /* what was found, and where */
     {"field", "FILE", FOCI_SETTING_FILE, AT(field), NULL, 0, 0, false, NULL, READING, true,
      "the field's boundary: polygon or multipolygon, holes allowed (map and check need it)"},
-    {"field-name", "NAME", FOCI_SETTING_TEXT, AT(field_name), NULL, 0, 0, false, NULL, READING | FOCI_FOR_HISTORY, true,
-     "which feature, where the file holds several fields; else the only one"},
+    {"field-name", "NAME", FOCI_SETTING_TEXT, AT(field_name), NULL, 0, 0, false, NULL,
+     READING | FOCI_FOR_HISTORY | FOCI_FOR_SEASONS, true,
+     "which field, where the file or the history holds several; else the only one"},
     {"field-column", "COLUMN", FOCI_SETTING_TEXT, AT(field_column), NULL, 0, 0, false, NULL, READING, true,
      "the column that --field-name is matched against; else 'name'"},
     {"value", "COLUMN", FOCI_SETTING_TEXT, AT(value), NULL, 0, 0, false, NULL, READING, true,
@@ -53,7 +56,8 @@ const foci_setting foci_setting_table[] = {
      "the projected system to work in; else the UTM zone of the field's centre"},
     {"disease", "PROFILE", FOCI_SETTING_TEXT, AT(disease), NULL, 0, 0, false, NULL, READING, true,
      "a built-in disease profile's name or a profile file (see: fieldfoci profiles)"},
-    {"even-so", "REASON", FOCI_SETTING_TEXT, AT(even_so), NULL, 0, 0, false, NULL, FOCI_FOR_MAP | FOCI_FOR_TASK, true,
+    {"even-so", "REASON", FOCI_SETTING_TEXT, AT(even_so), NULL, 0, 0, false, NULL,
+     FOCI_FOR_MAP | FOCI_FOR_TASK | FOCI_FOR_SEASONS, true,
      "go on past a guard of the trade; the reason is printed on everything that follows"},
     {"threshold", "X", FOCI_SETTING_NUMBER, AT(threshold), NULL, 0, INFINITY, false, NULL, SURFACE | FOCI_FOR_CHECK,
      true, "the action threshold in the reading's unit (counts: percent of units infected); else the profile's"},
@@ -67,6 +71,8 @@ const foci_setting foci_setting_table[] = {
      "counts: variation from stop to stop beyond the smooth surface and the binomial; auto: its evidence decides"},
     {"row-heading", "DEG", FOCI_SETTING_NUMBER, AT(row_heading), NULL, 0, 360, false, NULL, SURFACE, true,
      "direction of the crop rows, clockwise from true north: patches may then be longer along them; else not assumed"},
+    {"earlier", "SURVEY", FOCI_SETTING_FILE, AT(earlier), NULL, 0, 0, false, NULL, SURFACE, true,
+     "survey folder of an earlier season of the same field: used where left-out stops are foretold better with it"},
     {"variogram", "SPEC", FOCI_SETTING_TEXT, AT(variogram), NULL, 0, 0, false, NULL, MODEL, true,
      "a model's name to fit, or a whole model: spherical,nugget=0.05,partial-sill=0.59,range=897,heading=30,ratio=0.6; "
      "else fitted"},
@@ -84,8 +90,8 @@ const foci_setting foci_setting_table[] = {
      "width of a distance class of the variogram; else one fifteenth of the cutoff"},
     {"cutoff", "M", FOCI_SETTING_LENGTH, AT(cutoff), NULL, 0, INFINITY, true, NULL, MODEL, true,
      "largest distance of the variogram; else one third of the diagonal of the stops' bounding box"},
-    {"cell", "M", FOCI_SETTING_LENGTH, AT(cell), NULL, 0, INFINITY, true, NULL, FOCI_FOR_MAP, true,
-     "cell size; else from the field's size and the stops' spacing"},
+    {"cell", "M", FOCI_SETTING_LENGTH, AT(cell), NULL, 0, INFINITY, true, NULL, FOCI_FOR_MAP | FOCI_FOR_SEASONS, true,
+     "cell size; else from the field's size and the stops' spacing (seasons: the finest of the surveys')"},
     /* what to do about it */
     {"treat-chance", "P", FOCI_SETTING_NUMBER, AT(treat_chance), "0.5", 0, 1, false, NULL, FOCI_FOR_MAP, true,
      "a cell is 'treat' where the chance of passing the threshold is at least this"},
@@ -127,16 +133,20 @@ const foci_setting foci_setting_table[] = {
     {"standard", "VERSION", FOCI_SETTING_CHOICE, AT(standard), "3", 0, 0, false, task_standards, FOCI_FOR_TASK, false,
      "version of ISO 11783-10's task file"},
     /* what is remembered */
-    {"history", "HISTORY", FOCI_SETTING_TEXT, AT(history), NULL, 0, 0, false, NULL, FOCI_FOR_RECORD, false,
-     "where surveys are remembered: a GeoPackage, or a database's connection string such as PG:dbname=farm; needed"},
+    {"history", "HISTORY", FOCI_SETTING_TEXT, AT(history), NULL, 0, 0, false, NULL, FOCI_FOR_RECORD | FOCI_FOR_SEASONS,
+     false,
+     "where surveys are remembered: a GeoPackage, or a database's connection string such as PG:dbname=farm; record "
+     "needs it"},
     {"crop", "TEXT", FOCI_SETTING_TEXT, AT(crop), NULL, 0, 0, false, NULL, FOCI_FOR_RECORD, false, "the season's crop"},
     {"laboratory", "TEXT", FOCI_SETTING_TEXT, AT(laboratory), NULL, 0, 0, false, NULL, FOCI_FOR_RECORD, false,
      "what a laboratory found; may be given later, for a survey that is recorded already"},
     /* labels, and the run itself */
     {"season", "TEXT", FOCI_SETTING_TEXT, AT(season), NULL, 0, 0, false, NULL, FOCI_FOR_MAP, true,
      "the season's label; else from the stops' dates"},
-    {"title", "TEXT", FOCI_SETTING_TEXT, AT(title), NULL, 0, 0, false, NULL, FOCI_FOR_MAP, true,
-     "the map's headline; else the finding"},
+    {"title", "TEXT", FOCI_SETTING_TEXT, AT(title), NULL, 0, 0, false, NULL, FOCI_FOR_MAP | FOCI_FOR_SEASONS, true,
+     "the headline; else the finding"},
+    {"paper", "PAPER", FOCI_SETTING_CHOICE, AT(paper), "letter", 0, 0, false, papers, FOCI_FOR_MAP, true,
+     "what map.pdf is printed on, on its side"},
     {"cross-check", NULL, FOCI_SETTING_FLAG, AT(cross_check), NULL, 0, 0, false, NULL, SURFACE, true,
      "leave-one-out cross-validation, put into the summary; done anyway up to 1,000 stops"},
     {"at", "PLACES", FOCI_SETTING_FILE, AT(at), NULL, 0, 0, false, NULL, FOCI_FOR_ESTIMATE, false,
@@ -147,10 +157,11 @@ const foci_setting foci_setting_table[] = {
      "stops no farther apart than this are neighbours; else 1.5 stop spacings"},
     {"seed", "N", FOCI_SETTING_WHOLE, AT(seed), "1", 0, 4294967295.0, false, NULL, DRAWS, true,
      "start of the random draws"},
-    {"threads", "N", FOCI_SETTING_WHOLE, AT(threads), NULL, 1, 4096, false, NULL, SURFACE | FOCI_FOR_PATTERN, false,
-     "processor cores to use; else all"},
+    {"threads", "N", FOCI_SETTING_WHOLE, AT(threads), NULL, 1, 4096, false, NULL,
+     SURFACE | FOCI_FOR_PATTERN | FOCI_FOR_SEASONS, false, "processor cores to use; else all"},
     {"out", "PATH", FOCI_SETTING_FILE, AT(out), NULL, 0, 0, false, NULL, WRITES, false,
-     "where the result goes: a folder for map and task, a file for estimate and pattern (.csv, .geojson, .gpkg) and "
+     "where the result goes: a folder for map, task and seasons, a file for estimate and pattern (.csv, .geojson, "
+     ".gpkg) and "
      "variogram "
      "(.png)"},
     {"overwrite", NULL, FOCI_SETTING_FLAG, AT(overwrite), NULL, 0, 0, false, NULL, WRITES, false,

@@ -4,35 +4,9 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "data/projection.h"
-#include "data/vector_file.h"
 #include "run/job.h"
 #include "run/pattern_summary.h"
 #include "run/summary_parts.h"
-
-static bool put_place(foci_json *parent, const char *key, foci_point place, foci_error *err) {
-    foci_json *pair = foci_summary_child_array(parent, key, err);
-    return pair && foci_json_add_number(pair, place.x, err) && foci_json_add_number(pair, place.y, err);
-}
-
-static bool put_sentences(foci_json *parent, const char *key, const foci_sentences *sentences, foci_error *err) {
-    foci_json *array = foci_summary_child_array(parent, key, err);
-    if (!array)
-        return false;
-    for (size_t i = 0; i < sentences->count; i++)
-        if (!foci_json_add_text(array, sentences->items[i], err))
-            return false;
-    return true;
-}
-
-static bool put_program(foci_json *root, const foci_round *round, foci_error *err) {
-    foci_json *program = foci_summary_child(root, "program", err);
-    return program && foci_json_put_text(program, "name", "fieldfoci", err) &&
-           foci_json_put_text(program, "version", FOCI_VERSION, err) &&
-           foci_json_put_text(program, "gdal", foci_vector_file_version(), err) &&
-           foci_json_put_text(program, "proj", foci_projection_version(), err) &&
-           foci_json_put_text(root, "made", round->made, err);
-}
 
 static bool add_input(foci_json *array, const foci_input *input, foci_error *err) {
     foci_json *object = foci_summary_next_child(array, err);
@@ -50,29 +24,6 @@ static bool put_inputs(foci_json *root, const foci_round *round, foci_error *err
         if (!add_input(array, &round->stops.inputs[i], err))
             return false;
     return !round->field.input.file || add_input(array, &round->field.input, err);
-}
-
-static bool put_field(foci_json *root, const foci_round *round, foci_error *err) {
-    if (!round->field.input.file)
-        return foci_json_put_null(root, "field", err);
-    foci_json *field = foci_summary_child(root, "field", err);
-    return field && foci_json_put_text(field, "name", round->field.name, err) &&
-           foci_json_put_number(field, "area_ha", round->field.area_ha, err) &&
-           put_place(field, "centre", round->field.centre, err) &&
-           foci_json_put_text(field, "work_crs", round->work_crs, err);
-}
-
-static bool put_disease(foci_json *root, const foci_round *round, foci_error *err) {
-    if (!round->has_profile)
-        return foci_json_put_null(root, "disease", err);
-    const foci_profile *profile = &round->profile;
-    foci_json *disease = foci_summary_child(root, "disease", err);
-    return disease && foci_json_put_text(disease, "name", profile->name, err) &&
-           foci_json_put_text(disease, "title", profile->title, err) &&
-           foci_json_put_text(disease, "cause", profile->cause, err) &&
-           foci_json_put_text(disease, "lives_in", foci_habitat_name(profile->lives_in), err) &&
-           foci_json_put_text(disease, "seen", profile->seen.text, err) &&
-           foci_json_put_bool(disease, "laboratory", profile->laboratory, err);
 }
 
 static bool put_reading(foci_json *root, const foci_survey *survey, foci_error *err) {
@@ -208,6 +159,24 @@ static bool put_surface(foci_json *root, const foci_round *round, foci_error *er
            put_facts(surface, &round->model.facts, err);
 }
 
+/* Only there where an earlier survey was named. */
+static bool put_earlier(foci_json *root, const foci_round *round, foci_error *err) {
+    const foci_earlier *earlier = &round->earlier;
+    const foci_earlier_facts *facts = &round->model.facts.earlier;
+    if (!earlier->survey)
+        return true;
+    foci_json *object = foci_summary_child(root, "earlier", err);
+    return object && foci_json_put_text(object, "survey", earlier->survey, err) &&
+           foci_json_put_text(object, "sha256", earlier->sha256, err) &&
+           foci_json_put_text(object, "season", earlier->season, err) &&
+           foci_json_put_whole(object, "stops", (long long)facts->stops, err) &&
+           foci_json_put_bool(object, "used", facts->used, err) &&
+           foci_json_put_number(object, "rho", facts->shared, err) &&
+           foci_json_put_number(object, "log_score_with", facts->log_score_with, err) &&
+           foci_json_put_number(object, "log_score_without", facts->log_score_without, err) &&
+           foci_json_put_text(object, "text", earlier->words, err);
+}
+
 static bool put_cross_check_words(foci_json *object, const foci_cross_check *check, foci_error *err) {
     char words[120];
     if (isnan(check->coverage_90))
@@ -247,7 +216,7 @@ static bool put_hotspots(foci_json *root, const foci_hotspots *hotspots, foci_er
             !foci_json_put_bool(object, "supported", spot->supported, err) ||
             !foci_json_put_number(object, "along_m", spot->along, err) ||
             !foci_json_put_number(object, "across_m", spot->across, err) ||
-            !put_place(object, "centre", spot->centre, err))
+            !foci_summary_put_place(object, "centre", spot->centre, err))
             return false;
     }
     return array != NULL;
@@ -329,21 +298,21 @@ char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
     char *text = NULL;
     foci_json *job = NULL;
     foci_json *root = foci_json_object(err);
-    if (!root || !put_program(root, round, err) || !put_inputs(root, round, err) ||
+    if (!root || !foci_summary_put_program(root, round->made, err) || !put_inputs(root, round, err) ||
         !(job = foci_job_make(&survey->settings, err)) || !foci_json_put(root, "job", job, err) ||
         !foci_json_put_text(root, "season", round->season, err) ||
         !foci_json_put_text(root, "title", round->title, err) ||
         !foci_json_put_text(root, "first_date", *round->first_date ? round->first_date : NULL, err) ||
         !foci_json_put_text(root, "last_date", *round->last_date ? round->last_date : NULL, err) ||
-        !put_field(root, round, err) || !put_disease(root, round, err) || !put_reading(root, survey, err) ||
-        !put_stops(root, round, err) || !put_findings(root, &round->findings, err) ||
+        !foci_summary_put_field(root, round, err) || !foci_summary_put_disease(root, round, err) ||
+        !put_reading(root, survey, err) || !put_stops(root, round, err) || !put_findings(root, &round->findings, err) ||
         !foci_pattern_summary_put(root, round, err) || !put_surface(root, round, err) ||
-        !put_cross_check(root, round, err) || !put_severity(root, &round->surface, err) ||
-        !put_hotspots(root, &round->hotspots, err) || !put_zones(root, round, err) || !put_lanes(root, round, err) ||
-        !put_economics(root, round, err) || !put_digs(root, &round->digs, err) ||
-        !put_sentences(root, "even_so", &round->even_so, err) ||
-        !put_sentences(root, "cautions", &round->cautions, err) ||
-        !put_sentences(root, "warnings", &round->warnings, err))
+        !put_earlier(root, round, err) || !put_cross_check(root, round, err) ||
+        !put_severity(root, &round->surface, err) || !put_hotspots(root, &round->hotspots, err) ||
+        !put_zones(root, round, err) || !put_lanes(root, round, err) || !put_economics(root, round, err) ||
+        !put_digs(root, &round->digs, err) || !foci_summary_put_sentences(root, "even_so", &round->even_so, err) ||
+        !foci_summary_put_sentences(root, "cautions", &round->cautions, err) ||
+        !foci_summary_put_sentences(root, "warnings", &round->warnings, err))
         goto done;
     text = foci_json_print(root, err);
 done:
@@ -355,9 +324,9 @@ char *foci_survey_check_summary(const foci_survey *survey, const foci_error *unf
     const foci_round *round = &survey->round;
     char *text = NULL;
     foci_json *root = foci_json_object(err);
-    if (root && put_program(root, round, err) && put_inputs(root, round, err) && put_field(root, round, err) &&
-        put_disease(root, round, err) && put_reading(root, survey, err) && put_stops(root, round, err) &&
-        put_findings(root, &round->findings, err) &&
+    if (root && foci_summary_put_program(root, round->made, err) && put_inputs(root, round, err) &&
+        foci_summary_put_field(root, round, err) && foci_summary_put_disease(root, round, err) &&
+        put_reading(root, survey, err) && put_stops(root, round, err) && put_findings(root, &round->findings, err) &&
         foci_json_put_bool(root, "fit_to_map", unfit->status == FOCI_OK, err) &&
         foci_json_put_text(root, "unfit_why", unfit->status == FOCI_OK ? NULL : unfit->text, err))
         text = foci_json_print(root, err);

@@ -2,6 +2,9 @@
 
 #include <math.h>
 
+#include "data/projection.h"
+#include "data/vector_file.h"
+
 foci_json *foci_summary_child(foci_json *parent, const char *key, foci_error *err) {
     foci_json *object = foci_json_object(err);
     return object && foci_json_put(parent, key, object, err) ? object : NULL;
@@ -15,6 +18,53 @@ foci_json *foci_summary_child_array(foci_json *parent, const char *key, foci_err
 foci_json *foci_summary_next_child(foci_json *array, foci_error *err) {
     foci_json *object = foci_json_object(err);
     return object && foci_json_add(array, object, err) ? object : NULL;
+}
+
+bool foci_summary_put_place(foci_json *parent, const char *key, foci_point place, foci_error *err) {
+    foci_json *pair = foci_summary_child_array(parent, key, err);
+    return pair && foci_json_add_number(pair, place.x, err) && foci_json_add_number(pair, place.y, err);
+}
+
+bool foci_summary_put_sentences(foci_json *parent, const char *key, const foci_sentences *sentences, foci_error *err) {
+    foci_json *array = foci_summary_child_array(parent, key, err);
+    if (!array)
+        return false;
+    for (size_t i = 0; i < sentences->count; i++)
+        if (!foci_json_add_text(array, sentences->items[i], err))
+            return false;
+    return true;
+}
+
+bool foci_summary_put_program(foci_json *root, const char *made, foci_error *err) {
+    foci_json *program = foci_summary_child(root, "program", err);
+    return program && foci_json_put_text(program, "name", "fieldfoci", err) &&
+           foci_json_put_text(program, "version", FOCI_VERSION, err) &&
+           foci_json_put_text(program, "gdal", foci_vector_file_version(), err) &&
+           foci_json_put_text(program, "proj", foci_projection_version(), err) &&
+           foci_json_put_text(root, "made", made, err);
+}
+
+bool foci_summary_put_field(foci_json *root, const foci_round *round, foci_error *err) {
+    if (!round->field.input.file)
+        return foci_json_put_null(root, "field", err);
+    foci_json *field = foci_summary_child(root, "field", err);
+    return field && foci_json_put_text(field, "name", round->field.name, err) &&
+           foci_json_put_number(field, "area_ha", round->field.area_ha, err) &&
+           foci_summary_put_place(field, "centre", round->field.centre, err) &&
+           foci_json_put_text(field, "work_crs", round->work_crs, err);
+}
+
+bool foci_summary_put_disease(foci_json *root, const foci_round *round, foci_error *err) {
+    if (!round->has_profile)
+        return foci_json_put_null(root, "disease", err);
+    const foci_profile *profile = &round->profile;
+    foci_json *disease = foci_summary_child(root, "disease", err);
+    return disease && foci_json_put_text(disease, "name", profile->name, err) &&
+           foci_json_put_text(disease, "title", profile->title, err) &&
+           foci_json_put_text(disease, "cause", profile->cause, err) &&
+           foci_json_put_text(disease, "lives_in", foci_habitat_name(profile->lives_in), err) &&
+           foci_json_put_text(disease, "seen", profile->seen.text, err) &&
+           foci_json_put_bool(disease, "laboratory", profile->laboratory, err);
 }
 
 bool foci_summary_put_model(foci_json *parent, const char *key, const foci_variogram *model, foci_error *err) {

@@ -12,79 +12,6 @@
 /* More stops than this: no cross-check unless asked for. */
 #define STOPS_FOR_CROSS_CHECK 1000
 
-static foci_stops_options reading_options(const foci_settings *settings, const foci_profile *profile) {
-    foci_stops_options options = {.value = settings->value,
-                                  .hits = settings->hits,
-                                  .checked = settings->checked,
-                                  .id = settings->id,
-                                  .when = settings->when,
-                                  .from = settings->from,
-                                  .to = settings->to,
-                                  .crs = settings->crs,
-                                  .xy = settings->xy,
-                                  .unit = NULL};
-    if (!profile)
-        return options;
-    if (!options.value && !options.hits) {
-        if (*profile->hits_column) {
-            options.hits = profile->hits_column;
-            if (!options.checked)
-                options.checked = *profile->checked_column ? profile->checked_column : NULL;
-        } else if (*profile->value_column) {
-            options.value = profile->value_column;
-        }
-    }
-    if (*profile->unit)
-        options.unit = profile->unit;
-    return options;
-}
-
-static bool read_round(foci_round *round, const foci_settings *settings, foci_error *unfit, foci_error *err) {
-    const foci_field_options field = {
-        .crs = settings->crs, .name = settings->field_name, .column = settings->field_column};
-    if (settings->disease) {
-        if (!foci_profile_read(&round->profile, settings->disease, err))
-            return false;
-        round->has_profile = true;
-    }
-    if (settings->field && !foci_field_read(&round->field, settings->field, &field, &round->findings, err))
-        return false;
-    const foci_stops_options stops = reading_options(settings, round->has_profile ? &round->profile : NULL);
-    if (!foci_stops_read(&round->stops, (const char *const *)settings->inputs, settings->input_count, &stops, err))
-        return false;
-    if (!foci_field_project(settings->field ? &round->field : NULL, &round->stops, settings->work_crs, round->work_crs,
-                            &round->findings, err))
-        return false;
-    if (!foci_checks_make(&round->findings, &round->stops, settings->field ? &round->field.lonlat : NULL,
-                          settings->field ? &round->field.shape : NULL, unfit))
-        return unfit->status != FOCI_NO_MEMORY || foci_fail(err, unfit->status, NULL, 0, "%s", unfit->text);
-    if (!foci_readings_make(&round->readings, &round->stops, err) ||
-        !foci_readings_spread(&round->spread, &round->readings, err))
-        return false;
-    round->spacing = foci_readings_spacing(&round->readings);
-    return true;
-}
-
-bool foci_survey_look(foci_survey *out, const foci_settings *settings, foci_error *unfit, foci_error *err) {
-    foci_survey survey = {0};
-    bool ok = false;
-    if (settings->input_count == 0) {
-        foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "no stops are given; name a file of scouting stops");
-        goto done;
-    }
-    survey.round.threshold = NAN;
-    if (!foci_settings_copy(&survey.settings, settings, err) ||
-        !read_round(&survey.round, &survey.settings, unfit, err) ||
-        !foci_labels_make(&survey.round, &survey.settings, err))
-        goto done;
-    *out = survey;
-    survey = (foci_survey){0};
-    ok = true;
-done:
-    foci_survey_free(&survey);
-    return ok;
-}
-
 static bool look_or_fail(foci_survey *survey, const foci_settings *settings, foci_error *err) {
     foci_error unfit = {0};
     if (!foci_survey_look(survey, settings, &unfit, err))
@@ -158,14 +85,17 @@ static bool estimate(foci_survey *survey, foci_error *err) {
     return round->has_cross_check;
 }
 
+bool foci_survey_finish(foci_survey *survey, const foci_progress *progress, foci_error *err) {
+    foci_round *round = &survey->round;
+    return need(&survey->settings, err) && need_threshold(round, &survey->settings, err) &&
+           foci_method_fit(round, &survey->settings, progress, err) && foci_survey_judge_pattern(survey, err) &&
+           estimate(survey, err) && foci_decision_make(round, &survey->settings, err) &&
+           foci_labels_caution(round, err) && foci_labels_warn(round, err);
+}
+
 bool foci_survey_map(foci_survey *out, const foci_settings *settings, const foci_progress *progress, foci_error *err) {
     foci_survey survey = {0};
-    bool ok = need(settings, err) && look_or_fail(&survey, settings, err) &&
-              need_threshold(&survey.round, &survey.settings, err) &&
-              foci_method_fit(&survey.round, &survey.settings, progress, err) &&
-              foci_survey_judge_pattern(&survey, err) && estimate(&survey, err) &&
-              foci_decision_make(&survey.round, &survey.settings, err) && foci_labels_caution(&survey.round, err) &&
-              foci_labels_warn(&survey.round, err);
+    bool ok = need(settings, err) && look_or_fail(&survey, settings, err) && foci_survey_finish(&survey, progress, err);
     if (ok) {
         *out = survey;
         survey = (foci_survey){0};

@@ -4,13 +4,26 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include <cairo-pdf.h>
 #include <cairo.h>
 #include <pango/pangocairo.h>
 
+#include "base/deliver.h"
 #include "base/memory.h"
+
+#define PAGE_DENSITY 3 /* 436 dots to the inch where 1600 pixels are 11 inches wide */
+
+/* A PDF as it grows. */
+typedef struct {
+    unsigned char *bytes;
+    size_t size, capacity;
+    foci_error err;
+} pdf_bytes;
 
 struct foci_canvas {
     int width, height;
+    int density;
+    pdf_bytes pdf;
     cairo_surface_t *surface;
     cairo_t *cairo;
     PangoFontMap *fonts; /* our own: the default one belongs to the thread and would outlive us */
@@ -49,28 +62,75 @@ static void set_font_options(PangoContext *context) {
     cairo_font_options_destroy(options);
 }
 
-bool foci_canvas_open(foci_canvas **out, int width, int height, foci_error *err) {
+/* A canvas that knows its fonts, without a surface yet. */
+static foci_canvas *new_canvas(int width, int height, int density, foci_error *err) {
     foci_canvas *canvas = foci_new_array(1, sizeof *canvas, err);
     if (!canvas)
-        return false;
+        return NULL;
     canvas->width = width;
     canvas->height = height;
+    canvas->density = density;
     canvas->fonts = pango_cairo_font_map_new();
     if (!has_font(canvas->fonts)) {
         foci_canvas_close(canvas);
-        return foci_fail(err, FOCI_NO_FILE, NULL, 0,
-                         "no font is installed to write on a picture with; install one, for instance DejaVu Sans");
+        foci_fail(err, FOCI_NO_FILE, NULL, 0,
+                  "no font is installed to write on a picture with; install one, for instance DejaVu Sans");
+        return NULL;
     }
-    canvas->surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height);
-    canvas->cairo = cairo_create(canvas->surface);
     canvas->context = pango_font_map_create_context(canvas->fonts);
     canvas->layout = pango_layout_new(canvas->context);
     set_font_options(canvas->context);
+    return canvas;
+}
+
+static void start_drawing(foci_canvas *canvas, cairo_surface_t *surface) {
+    canvas->surface = surface;
+    canvas->cairo = cairo_create(surface);
     cairo_set_fill_rule(canvas->cairo, CAIRO_FILL_RULE_EVEN_ODD);
     cairo_set_line_join(canvas->cairo, CAIRO_LINE_JOIN_ROUND);
     cairo_set_line_cap(canvas->cairo, CAIRO_LINE_CAP_BUTT);
+}
+
+bool foci_canvas_open(foci_canvas **out, int width, int height, foci_error *err) {
+    foci_canvas *canvas = new_canvas(width, height, 1, err);
+    if (!canvas)
+        return false;
+    start_drawing(canvas, cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height));
     foci_canvas_rectangle(canvas, 0, 0, width, height);
     foci_canvas_fill(canvas, 0xFFFFFF);
+    *out = canvas;
+    return true;
+}
+
+static cairo_status_t take_bytes(void *closure, const unsigned char *bytes, unsigned size) {
+    pdf_bytes *pdf = closure;
+    if (!foci_grow_array((void **)&pdf->bytes, &pdf->capacity, pdf->size + size, 1, &pdf->err))
+        return CAIRO_STATUS_WRITE_ERROR;
+    memcpy(pdf->bytes + pdf->size, bytes, size);
+    pdf->size += size;
+    return CAIRO_STATUS_SUCCESS;
+}
+
+static void set_fact(cairo_surface_t *surface, cairo_pdf_metadata_t key, const char *text) {
+    gchar *valid = g_utf8_make_valid(text, -1);
+    cairo_pdf_surface_set_metadata(surface, key, valid);
+    g_free(valid);
+}
+
+bool foci_canvas_open_page(foci_canvas **out, int width, int height, const foci_page *page, foci_error *err) {
+    foci_canvas *canvas = new_canvas(width, height, PAGE_DENSITY, err);
+    if (!canvas)
+        return false;
+    cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(take_bytes, &canvas->pdf, page->width, page->height);
+    set_fact(surface, CAIRO_PDF_METADATA_TITLE, page->title);
+    set_fact(surface, CAIRO_PDF_METADATA_SUBJECT, page->subject);
+    set_fact(surface, CAIRO_PDF_METADATA_CREATOR, "fieldfoci " FOCI_VERSION);
+    set_fact(surface, CAIRO_PDF_METADATA_CREATE_DATE, page->made); /* else it would be the clock's */
+    start_drawing(canvas, surface);
+    const double scale = fmin(page->width / width, page->height / height);
+    cairo_translate(canvas->cairo, (page->width - scale * width) / 2, (page->height - scale * height) / 2);
+    cairo_scale(canvas->cairo, scale, scale);
+    pango_cairo_update_context(canvas->cairo, canvas->context);
     *out = canvas;
     return true;
 }
@@ -83,7 +143,25 @@ void foci_canvas_close(foci_canvas *canvas) {
     g_clear_object(&canvas->fonts);
     cairo_destroy(canvas->cairo);
     cairo_surface_destroy(canvas->surface);
+    free(canvas->pdf.bytes);
     free(canvas);
+}
+
+int foci_canvas_density(const foci_canvas *canvas) {
+    return canvas->density;
+}
+
+bool foci_canvas_write_pdf(foci_canvas *canvas, const char *path, foci_error *err) {
+    cairo_status_t status = cairo_status(canvas->cairo);
+    cairo_surface_finish(canvas->surface);
+    if (status == CAIRO_STATUS_SUCCESS)
+        status = cairo_surface_status(canvas->surface);
+    if (canvas->pdf.err.status != FOCI_OK)
+        return foci_fail(err, canvas->pdf.err.status, path, 0, "%s", canvas->pdf.err.text);
+    if (status != CAIRO_STATUS_SUCCESS)
+        return foci_fail(err, FOCI_NO_MEMORY, path, 0, "the page could not be drawn: %s",
+                         cairo_status_to_string(status));
+    return foci_deliver_bytes(path, canvas->pdf.bytes, canvas->pdf.size, true, err);
 }
 
 bool foci_canvas_rgb(unsigned char **out, foci_canvas *canvas, foci_error *err) {
@@ -172,9 +250,13 @@ void foci_canvas_image(foci_canvas *canvas, const uint32_t *pixels, int width, i
         cairo_surface_mark_dirty(image);
     }
     /* A surface that could not be made puts the canvas into its error state, which foci_canvas_rgb tells. */
-    cairo_set_source_surface(canvas->cairo, image, x, y);
+    cairo_save(canvas->cairo);
+    cairo_translate(canvas->cairo, x, y);
+    cairo_scale(canvas->cairo, 1.0 / canvas->density, 1.0 / canvas->density);
+    cairo_set_source_surface(canvas->cairo, image, 0, 0);
     cairo_pattern_set_filter(cairo_get_source(canvas->cairo), CAIRO_FILTER_NEAREST);
     cairo_paint(canvas->cairo);
+    cairo_restore(canvas->cairo);
     cairo_surface_destroy(image);
 }
 

@@ -1,5 +1,6 @@
 /* Drawing: the only door to cairo and pango. Lengths are pixels from the top left corner, y downwards; colours are
- * 0xRRGGBB. What goes wrong inside is kept and told once, by foci_canvas_rgb. */
+ * 0xRRGGBB. A sheet is a picture or a page of a PDF: the same calls draw on both. What goes wrong inside is kept and
+ * told once, by foci_canvas_rgb or foci_canvas_write_pdf. */
 #ifndef FOCI_SHOW_CANVAS_H
 #define FOCI_SHOW_CANVAS_H
 
@@ -11,9 +12,26 @@ typedef struct foci_canvas foci_canvas;
 
 /* A white sheet. FOCI_NO_FILE where no font is installed to write with. */
 bool foci_canvas_open(foci_canvas **out, int width, int height, foci_error *err) FOCI_MUST_CHECK;
+
+typedef struct {
+    double width, height; /* points, 72 to the inch */
+    const char *title, *subject;
+    const char *made; /* ISO 8601 */
+} foci_page;
+
+/* A page that takes a sheet of width x height pixels, as large as it goes and in its middle. The same drawing gives the
+ * same bytes: the only time in them is `made`. `page` is needed for this call only. */
+bool foci_canvas_open_page(foci_canvas **out, int width, int height, const foci_page *page,
+                           foci_error *err) FOCI_MUST_CHECK;
 void foci_canvas_close(foci_canvas *canvas);
 
-/* The finished sheet, 3 bytes a pixel, row by row from the top; owned by the caller. Nothing is drawn afterwards. */
+/* Dots of an image to the pixel, each way: 1 on a picture, more on a page, which is printed finer. */
+int foci_canvas_density(const foci_canvas *canvas);
+
+/* The finished page; what stood at `path` is replaced. Nothing is drawn afterwards. */
+bool foci_canvas_write_pdf(foci_canvas *canvas, const char *path, foci_error *err) FOCI_MUST_CHECK;
+
+/* The finished picture, 3 bytes a pixel, row by row from the top; owned by the caller. Nothing is drawn afterwards. */
 bool foci_canvas_rgb(unsigned char **out, foci_canvas *canvas, foci_error *err) FOCI_MUST_CHECK;
 
 /* ---- lines and areas: add to the path, then fill, stroke or clip, which use it up ---- */
@@ -32,7 +50,7 @@ void foci_canvas_stroke_on_white(foci_canvas *canvas, uint32_t colour, double wi
 void foci_canvas_clip(foci_canvas *canvas);
 void foci_canvas_unclip(foci_canvas *canvas);
 
-/* width x height pixels, one for one, with the top left corner at (x, y). */
+/* width x height dots, foci_canvas_density of them to the pixel each way, with the top left corner at (x, y). */
 void foci_canvas_image(foci_canvas *canvas, const uint32_t *pixels, int width, int height, int x, int y);
 
 /* ---- text ---- */

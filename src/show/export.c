@@ -42,5 +42,6 @@ const foci_export foci_export_table[] = {
     {"chance.tif", "chance that severity is at or above the threshold", has_chance, foci_export_chance},
     {"digs.gpx", "dig-check waypoints in walking order", has_digs, export_digs},
     {"map.png", "the sheet for a meeting", has_severity, foci_map_write_png},
+    {"map.pdf", "the same sheet as a page to print", has_severity, foci_map_write_pdf},
     {0},
 };

@@ -37,14 +37,15 @@ static double layer_at(const double *layer, const foci_grid *grid, foci_point pl
 }
 
 /* The columns of a kind of reading: those of the other kind are left out. */
-static const foci_column value_columns[] = {{"stop", FOCI_COLUMN_TEXT},    {"value", FOCI_COLUMN_NUMBER},
-                                            {"date", FOCI_COLUMN_TEXT},    {"used", FOCI_COLUMN_TEXT},
-                                            {"why", FOCI_COLUMN_TEXT},     {"estimate", FOCI_COLUMN_NUMBER},
-                                            {"chance", FOCI_COLUMN_NUMBER}};
+static const foci_column value_columns[] = {
+    {"stop", FOCI_COLUMN_TEXT},     {"value", FOCI_COLUMN_NUMBER}, {"date", FOCI_COLUMN_TEXT},
+    {"used", FOCI_COLUMN_TEXT},     {"why", FOCI_COLUMN_TEXT},     {"estimate", FOCI_COLUMN_NUMBER},
+    {"chance", FOCI_COLUMN_NUMBER}, {"east", FOCI_COLUMN_NUMBER},  {"north", FOCI_COLUMN_NUMBER}};
 static const foci_column count_columns[] = {{"stop", FOCI_COLUMN_TEXT},       {"hits", FOCI_COLUMN_NUMBER},
                                             {"checked", FOCI_COLUMN_NUMBER},  {"date", FOCI_COLUMN_TEXT},
                                             {"used", FOCI_COLUMN_TEXT},       {"why", FOCI_COLUMN_TEXT},
-                                            {"estimate", FOCI_COLUMN_NUMBER}, {"chance", FOCI_COLUMN_NUMBER}};
+                                            {"estimate", FOCI_COLUMN_NUMBER}, {"chance", FOCI_COLUMN_NUMBER},
+                                            {"east", FOCI_COLUMN_NUMBER},     {"north", FOCI_COLUMN_NUMBER}};
 
 static bool write_stop(foci_vector_writer *writer, const foci_round *round, const foci_stop *stop, foci_error *err) {
     const char *texts[LENGTH(count_columns)] = {stop->name};
@@ -61,6 +62,11 @@ static bool write_stop(foci_vector_writer *writer, const foci_round *round, cons
     texts[n++] = or_blank(stop->why);
     numbers[n++] = layer_at(round->surface.estimate, &round->grid, stop->place);
     numbers[n++] = layer_at(round->surface.chance, &round->grid, stop->place);
+    /* the stop's own coordinates where they came in the work system: longitude and latitude give them back but for the
+     * last digits */
+    const bool own = stop->place.x == stop->own.x && stop->place.y == stop->own.y;
+    numbers[n++] = own ? stop->place.x : NAN;
+    numbers[n++] = own ? stop->place.y : NAN;
     bool placed = isfinite(stop->lonlat.x) && isfinite(stop->lonlat.y);
     return foci_vector_writer_add(writer, texts, numbers, placed ? &stop->lonlat : NULL, NULL, err);
 }

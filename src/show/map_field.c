@@ -6,7 +6,13 @@
 #include "base/memory.h"
 
 #define INK 0x1A1A1A
-#define PARTS 3 /* samples per pixel each way, so that the edges of the classes are smooth */
+#define LINE 2.0 /* width of the line of a level, pixels */
+#define PARTS 3  /* samples per pixel each way, so that the edges of the classes are smooth */
+
+/* How finely the ground is worked: dots per pixel, and samples per dot, each way. */
+typedef struct {
+    int density, parts;
+} fineness;
 
 foci_map_view foci_map_view_fit(const foci_multipolygon *shape, double x, double y, double width, double height,
                                 double room) {
@@ -63,19 +69,18 @@ static double layer_at(const foci_grid *grid, const double *layer, foci_point pl
     return weights > 0 ? sum / weights : NAN;
 }
 
-/* The mean colour of a pixel's samples; white where no sample has a value. */
-static uint32_t pixel_colour(const foci_map_view *view, const foci_grid *grid, const double *layer,
-                             const foci_map_legend *legend, const double *edges, double x, double y) {
+/* The mean colour of a dot's samples, the dot's corner being at (x, y); white where no sample has one. */
+static uint32_t dot_colour(const foci_map_view *view, const foci_map_paint *paint, const fineness *fine, double x,
+                           double y) {
     unsigned red = 0, green = 0, blue = 0, count = 0;
-    for (int part = 0; part < PARTS * PARTS; part++) {
-        const int right = part % PARTS, down = part / PARTS;
-        const double px = x + (right + 0.5) / PARTS, py = y + (down + 0.5) / PARTS;
-        const foci_point place = {view->west + (px - view->x) / view->scale,
-                                  view->north - (py - view->y) / view->scale};
-        const double value = layer_at(grid, layer, place);
-        if (isnan(value))
+    for (int part = 0; part < fine->parts * fine->parts; part++) {
+        const int right = part % fine->parts, down = part / fine->parts, all = fine->parts * fine->density;
+        const foci_point pixel = {x + (right + 0.5) / all, y + (down + 0.5) / all};
+        const foci_point place = {view->west + (pixel.x - view->x) / view->scale,
+                                  view->north - (pixel.y - view->y) / view->scale};
+        uint32_t colour = 0;
+        if (!paint->at(&colour, paint->what, place, pixel))
             continue;
-        const uint32_t colour = legend->colours[foci_map_legend_class(legend, edges, value)];
         red += colour >> 16 & 0xFF;
         green += colour >> 8 & 0xFF;
         blue += colour & 0xFF;
@@ -86,31 +91,75 @@ static uint32_t pixel_colour(const foci_map_view *view, const foci_grid *grid, c
     return (red + count / 2) / count << 16 | (green + count / 2) / count << 8 | (blue + count / 2) / count;
 }
 
-bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
-                         const foci_map_legend *legend, const double *edges, foci_error *err) {
+bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
+                          const foci_map_paint *paint, foci_error *err) {
+    const int density = foci_canvas_density(canvas);
+    const fineness fine = {density, PARTS / density > 1 ? PARTS / density : 1};
     const double left = floor(view->x), top = floor(view->y);
-    const int width = (int)(ceil(view->x + view->width) - left), height = (int)(ceil(view->y + view->height) - top);
-    const double *layer = legend->layer(round);
-    uint32_t *pixels = foci_new_array((size_t)width * (size_t)height, sizeof *pixels, err);
+    const int width = density * (int)(ceil(view->x + view->width) - left);
+    const int height = density * (int)(ceil(view->y + view->height) - top);
+    uint32_t *dots = foci_new_array((size_t)width * (size_t)height, sizeof *dots, err);
     bool ok = false;
-    if (!pixels)
+    if (!dots)
         return false;
     for (int row = 0; row < height; row++)
         for (int column = 0; column < width; column++)
-            pixels[(size_t)row * (size_t)width + (size_t)column] =
-                pixel_colour(view, &round->grid, layer, legend, edges, left + column, top + row);
-    if (!add_shape(canvas, view, &round->field.shape, err))
+            dots[(size_t)row * (size_t)width + (size_t)column] =
+                dot_colour(view, paint, &fine, left + (double)column / density, top + (double)row / density);
+    if (!add_shape(canvas, view, field, err))
         goto done;
     foci_canvas_clip(canvas);
-    foci_canvas_image(canvas, pixels, width, height, (int)left, (int)top);
+    foci_canvas_image(canvas, dots, width, height, (int)left, (int)top);
     foci_canvas_unclip(canvas);
-    if (!add_shape(canvas, view, &round->field.shape, err))
+    if (!add_shape(canvas, view, field, err))
         goto done;
     foci_canvas_stroke(canvas, INK, 3);
     ok = true;
 done:
-    free(pixels);
+    free(dots);
     return ok;
+}
+
+/* A layer in the colours of its legend. */
+typedef struct {
+    const foci_grid *grid;
+    const double *layer;
+    const foci_map_legend *legend;
+    const double *edges;
+    double level; /* of a line; NaN: none */
+    double width; /* of the line, metres */
+} layer_paint;
+
+/* Whether the layer passes the level within a line's width north or east of the place. */
+static bool is_on_line(const layer_paint *paint, foci_point place, double value) {
+    const double north = layer_at(paint->grid, paint->layer, (foci_point){place.x, place.y + paint->width});
+    const double east = layer_at(paint->grid, paint->layer, (foci_point){place.x + paint->width, place.y});
+    const bool over = value >= paint->level;
+    return (!isnan(north) && (north >= paint->level) != over) || (!isnan(east) && (east >= paint->level) != over);
+}
+
+static bool layer_colour(uint32_t *colour, const void *what, foci_point place, foci_point pixel) {
+    const layer_paint *paint = what;
+    (void)pixel;
+    const double value = layer_at(paint->grid, paint->layer, place);
+    if (isnan(value))
+        return false;
+    if (!isnan(paint->level) && is_on_line(paint, place, value))
+        *colour = INK;
+    else
+        *colour = paint->legend->colours[foci_map_legend_class(paint->legend, paint->edges, value)];
+    return true;
+}
+
+bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+                         const foci_map_legend *legend, const double *edges, foci_error *err) {
+    return foci_map_level_draw(canvas, view, round, legend, edges, NAN, err);
+}
+
+bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+                         const foci_map_legend *legend, const double *edges, double level, foci_error *err) {
+    const layer_paint layer = {&round->grid, legend->layer(round), legend, edges, level, LINE / view->scale};
+    return foci_map_ground_draw(canvas, view, &round->field.shape, &(foci_map_paint){layer_colour, &layer}, err);
 }
 
 static foci_point towards(foci_point from, foci_point to, double most) {
@@ -140,17 +189,22 @@ static bool add_outline(foci_canvas *canvas, const foci_map_view *view, const fo
     return true;
 }
 
+bool foci_map_outline_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape, double cell,
+                           double width, foci_error *err) {
+    const foci_box box = foci_multipolygon_box(shape);
+    const double side = fmin(box.east - box.west, box.north - box.south) * view->scale;
+    /* A shape of few pixels would vanish under its own outline. */
+    const double line = fmin(width, fmax(2, side / 8));
+    if (!add_outline(canvas, view, shape, cell / 2, err))
+        return false;
+    foci_canvas_stroke_on_white(canvas, INK, line, line / 2);
+    return true;
+}
+
 bool foci_map_hotspots_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, double width,
                             foci_error *err) {
-    for (size_t i = 0; i < round->hotspots.count; i++) {
-        const foci_multipolygon *shape = &round->hotspots.items[i].shape;
-        const foci_box box = foci_multipolygon_box(shape);
-        const double side = fmin(box.east - box.west, box.north - box.south) * view->scale;
-        /* A hotspot of few pixels would vanish under its own outline. */
-        const double line = fmin(width, fmax(2, side / 8));
-        if (!add_outline(canvas, view, shape, round->grid.cell / 2, err))
+    for (size_t i = 0; i < round->hotspots.count; i++)
+        if (!foci_map_outline_draw(canvas, view, &round->hotspots.items[i].shape, round->grid.cell, width, err))
             return false;
-        foci_canvas_stroke_on_white(canvas, INK, line, line / 2);
-    }
     return true;
 }

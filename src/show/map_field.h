@@ -18,18 +18,48 @@ foci_map_view foci_map_view_fit(const foci_multipolygon *shape, double x, double
 
 foci_point foci_map_view_pixel(const foci_map_view *view, foci_point place);
 
-/* The legend's layer, clipped to the field, and the boundary. */
+/* What colour the ground has at a place, which is drawn at `pixel`; false where it has none. */
+typedef struct {
+    bool (*at)(uint32_t *colour, const void *what, foci_point place, foci_point pixel);
+    const void *what;
+} foci_map_paint;
+
+/* The ground, clipped to the field (metres), and the boundary. */
+bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
+                          const foci_map_paint *paint, foci_error *err) FOCI_MUST_CHECK;
+
+/* The legend's layer as the ground. */
 bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
                          const foci_map_legend *legend, const double *edges, foci_error *err) FOCI_MUST_CHECK;
+
+/* The same, with a thin line where the layer crosses `level`. */
+bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+                         const foci_map_legend *legend, const double *edges, double level,
+                         foci_error *err) FOCI_MUST_CHECK;
+
+/* The outline of a shape made of cells with this side (metres), `width` pixels, thinner round a small one. */
+bool foci_map_outline_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape, double cell,
+                           double width, foci_error *err) FOCI_MUST_CHECK;
 
 /* The outlines of the hotspots, `width` pixels, thinner round small ones. */
 bool foci_map_hotspots_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, double width,
                             foci_error *err) FOCI_MUST_CHECK;
 
-/* The hotspots' numbers, each where it hides the fewest stops; a line leads to a hotspot that is too small to hold its
- * number. `frame` is the room there is (pixels,
- * south being the larger y). */
-bool foci_map_numbers_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, foci_box frame,
-                           foci_error *err) FOCI_MUST_CHECK;
+typedef struct {
+    int number;
+    const foci_multipolygon *shape; /* borrowed */
+} foci_map_numbered;
+
+/* What stands on the map already: show/map_room.h. */
+typedef struct foci_map_room foci_map_room;
+
+/* The numbers of the shapes, as those of hotspots, each where it hides least of what is in the room, which it takes; a
+ * line leads to a shape that is too small to hold its number. */
+bool foci_map_shapes_number(foci_canvas *canvas, const foci_map_view *view, const foci_map_numbered *items,
+                            size_t count, foci_map_room *room, foci_error *err) FOCI_MUST_CHECK;
+
+/* The hotspots' numbers. */
+bool foci_map_numbers_draw(foci_canvas *canvas, const foci_map_view *view, const foci_hotspots *hotspots,
+                           foci_map_room *room, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -1,4 +1,4 @@
-#include "show/map_field.h"
+#include "show/map_room.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -8,38 +8,10 @@
 
 #define INK 0x1A1A1A
 #define RADIUS 21.0    /* of the disc that holds a number, pixels */
-#define STOP_ROOM 13.0 /* a stop's symbol with its white edge */
-#define STEPS 28       /* places tried across and down a hotspot */
-#define TURNS 16       /* directions tried round it */
-
-/* What is on the sheet already. */
-typedef struct {
-    const foci_map_view *view;
-    const foci_round *round;
-    foci_box frame;
-    foci_point *numbers;
-    size_t count;
-} placing;
-
-/* How badly a disc at `middle` covers what is there; less is better. */
-static double cost_of(const placing *at, foci_point middle) {
-    double cost = 0;
-    if (middle.x < at->frame.west + RADIUS || middle.x > at->frame.east - RADIUS ||
-        middle.y < at->frame.north + RADIUS || middle.y > at->frame.south - RADIUS)
-        cost += 1000;
-    for (size_t i = 0; i < at->round->readings.count; i++) {
-        const foci_point stop = foci_map_view_pixel(at->view, at->round->readings.places[i]);
-        const double gap = hypot(stop.x - middle.x, stop.y - middle.y) - RADIUS - STOP_ROOM;
-        if (gap < 0)
-            cost += 3 - gap / 4;
-    }
-    for (size_t i = 0; i < at->count; i++) {
-        const double gap = hypot(at->numbers[i].x - middle.x, at->numbers[i].y - middle.y) - 2 * RADIUS - 6;
-        if (gap < 0)
-            cost += 100 - gap;
-    }
-    return cost;
-}
+#define NUMBER_GAP 6.0 /* between two numbers */
+#define NUMBER_WEIGHT 100.0
+#define STEPS 28 /* places tried across and down a hotspot */
+#define TURNS 16 /* directions tried round it */
 
 /* The hotspot's box in pixels, south being the larger y. */
 static foci_box pixel_box(const foci_map_view *view, const foci_multipolygon *shape) {
@@ -55,19 +27,21 @@ static foci_point place_of(const foci_map_view *view, foci_point pixel) {
 }
 
 /* The best place inside the hotspot where the whole disc fits; cost infinity where there is none. */
-static double best_inside(foci_point *best, const placing *at, const foci_hotspot *spot) {
-    const foci_box box = pixel_box(at->view, &spot->shape);
+static double best_inside(foci_point *best, const foci_map_view *view, const foci_map_room *room,
+                          const foci_multipolygon *shape) {
+    const foci_box box = pixel_box(view, shape);
     const foci_point middle = {(box.west + box.east) / 2, (box.north + box.south) / 2};
     double least = INFINITY;
     for (int i = 0; i < STEPS * STEPS; i++) {
         const int across = i % STEPS, down = i / STEPS;
         const foci_point pixel = {box.west + (across + 0.5) / STEPS * (box.east - box.west),
                                   box.north + (down + 0.5) / STEPS * (box.south - box.north)};
-        const foci_point place = place_of(at->view, pixel);
-        if (!foci_multipolygon_contains(&spot->shape, place) ||
-            foci_multipolygon_edge_distance(&spot->shape, place) * at->view->scale < RADIUS + 6)
+        const foci_point place = place_of(view, pixel);
+        if (!foci_multipolygon_contains(shape, place) ||
+            foci_multipolygon_edge_distance(shape, place) * view->scale < RADIUS + 6)
             continue;
-        const double cost = cost_of(at, pixel) + hypot(pixel.x - middle.x, pixel.y - middle.y) / 200;
+        const double cost =
+            foci_map_room_cost(room, pixel, RADIUS) + hypot(pixel.x - middle.x, pixel.y - middle.y) / 200;
         if (cost < least) {
             least = cost;
             *best = pixel;
@@ -77,15 +51,16 @@ static double best_inside(foci_point *best, const placing *at, const foci_hotspo
 }
 
 /* The best place round the hotspot, near its edge. */
-static double best_outside(foci_point *best, const placing *at, const foci_hotspot *spot) {
-    const foci_box box = pixel_box(at->view, &spot->shape);
+static double best_outside(foci_point *best, const foci_map_view *view, const foci_map_room *room,
+                           const foci_multipolygon *shape) {
+    const foci_box box = pixel_box(view, shape);
     double least = INFINITY;
     for (int i = 0; i < 3 * TURNS; i++) {
         const int lap = i / TURNS;
         const double turn = 2 * M_PI * (i % TURNS) / TURNS, away = RADIUS + 14 + 16 * lap;
         const foci_point pixel = {(box.west + box.east) / 2 + cos(turn) * ((box.east - box.west) / 2 + away),
                                   (box.north + box.south) / 2 + sin(turn) * ((box.south - box.north) / 2 + away)};
-        const double cost = cost_of(at, pixel) + 2 + lap;
+        const double cost = foci_map_room_cost(room, pixel, RADIUS) + 2 + lap;
         if (cost < least) {
             least = cost;
             *best = pixel;
@@ -123,25 +98,34 @@ static void draw_number(foci_canvas *canvas, foci_point middle, int number) {
     foci_canvas_text(canvas, middle.x, middle.y - extent.y / 2, &bold, text);
 }
 
-bool foci_map_numbers_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, foci_box frame,
-                           foci_error *err) {
-    placing at = {view, round, frame, foci_new_array(round->hotspots.count, sizeof(foci_point), err), 0};
-    if (!at.numbers)
-        return false;
-    for (size_t i = 0; i < round->hotspots.count; i++) {
-        const foci_hotspot *spot = &round->hotspots.items[i];
+bool foci_map_shapes_number(foci_canvas *canvas, const foci_map_view *view, const foci_map_numbered *items,
+                            size_t count, foci_map_room *room, foci_error *err) {
+    for (size_t i = 0; i < count; i++) {
         foci_point inside = {0}, outside = {0};
-        const double cost_inside = best_inside(&inside, &at, spot), cost_outside = best_outside(&outside, &at, spot);
+        const double cost_inside = best_inside(&inside, view, room, items[i].shape);
+        const double cost_outside = best_outside(&outside, view, room, items[i].shape);
         foci_point middle = inside;
         if (cost_outside < cost_inside) {
-            const foci_point ends[] = {outside, nearest_corner(view, &spot->shape, outside)};
+            const foci_point ends[] = {outside, nearest_corner(view, items[i].shape, outside)};
             foci_canvas_line(canvas, ends, 2, false);
             foci_canvas_stroke_on_white(canvas, INK, 3, 2);
             middle = outside;
         }
-        draw_number(canvas, middle, spot->id);
-        at.numbers[at.count++] = middle;
+        draw_number(canvas, middle, items[i].number);
+        if (!foci_map_room_take(room, middle, RADIUS + NUMBER_GAP, NUMBER_WEIGHT, err))
+            return false;
     }
-    free(at.numbers);
     return true;
+}
+
+bool foci_map_numbers_draw(foci_canvas *canvas, const foci_map_view *view, const foci_hotspots *hotspots,
+                           foci_map_room *room, foci_error *err) {
+    foci_map_numbered *items = foci_new_array(hotspots->count, sizeof *items, err);
+    if (!items)
+        return false;
+    for (size_t i = 0; i < hotspots->count; i++)
+        items[i] = (foci_map_numbered){hotspots->items[i].id, &hotspots->items[i].shape};
+    const bool ok = foci_map_shapes_number(canvas, view, items, hotspots->count, room, err);
+    free(items);
+    return ok;
 }

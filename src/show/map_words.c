@@ -9,8 +9,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 
-#define ACRES_PER_HECTARE 2.4710538146716534 /* the international acre, 4046.8564224 square metres */
-#define BLANK "\u00A0"                       /* where no line may end */
+#define BLANK "\u00A0" /* where no line may end */
 #define SEPARATOR "  \u00B7  "
 #define FEET_PER_METRE (1 / 0.3048)
 
@@ -23,7 +22,7 @@ void foci_words_reading(char text[FOCI_WORDS_SIZE], const foci_round *round, dou
 }
 
 void foci_words_area(char text[FOCI_WORDS_SIZE], double hectares) {
-    const double acres = hectares * ACRES_PER_HECTARE;
+    const double acres = hectares * FOCI_ACRES_PER_HECTARE;
     if (acres < 0.05)
         snprintf(text, FOCI_WORDS_SIZE, "under 0.1 acre (%.2f ha)", hectares);
     else
@@ -31,7 +30,7 @@ void foci_words_area(char text[FOCI_WORDS_SIZE], double hectares) {
 }
 
 void foci_words_area_columns(char acres[FOCI_WORDS_SIZE], char metric[FOCI_WORDS_SIZE], double hectares) {
-    const double whole = hectares * ACRES_PER_HECTARE;
+    const double whole = hectares * FOCI_ACRES_PER_HECTARE;
     const bool little = hectares > 0 && whole < 0.05;
     snprintf(acres, FOCI_WORDS_SIZE, little ? "< 0.1" : "%.1f", whole);
     snprintf(metric, FOCI_WORDS_SIZE, "%.*f", hectares > 0 && whole < 0.5 ? 2 : 1, hectares);
@@ -203,8 +202,7 @@ char *foci_words_facts(const foci_round *round, foci_error *err) {
     return line.text;
 }
 
-/* "83 m (270 ft)", to two digits. */
-static void length_words(char text[FOCI_WORDS_SIZE], double metres) {
+void foci_words_length(char text[FOCI_WORDS_SIZE], double metres) {
     double shown[] = {metres, metres * FEET_PER_METRE};
     for (int i = 0; i < 2; i++) {
         const double step = shown[i] > 0 ? pow(10, floor(log10(shown[i])) - 1) : 1;
@@ -221,7 +219,7 @@ static bool add_model(foci_text *line, const foci_round *round, foci_error *err)
     if (model->partial_sill <= 0)
         return foci_text_add(line, err, " Neighbouring stops are no more alike than distant ones (%s model).",
                              model->kind->name);
-    length_words(reach, foci_variogram_practical_range(model));
+    foci_words_length(reach, foci_variogram_practical_range(model));
     return foci_text_add(line, err, " Stops up to about %s from each other are alike (%s model).", reach,
                          model->kind->name);
 }
@@ -229,13 +227,15 @@ static bool add_model(foci_text *line, const foci_round *round, foci_error *err)
 char *foci_words_made(const foci_round *round, foci_error *err) {
     foci_text line = {0};
     char cell[FOCI_WORDS_SIZE], spacing[FOCI_WORDS_SIZE];
-    length_words(cell, round->grid.cell);
-    length_words(spacing, round->spacing);
+    foci_words_length(cell, round->grid.cell);
+    foci_words_length(spacing, round->spacing);
     bool ok =
         foci_text_add(&line, err, "How made: %s of %zu stops", round->method.method->title, round->readings.count);
     if (ok && !isnan(round->spacing))
         ok = foci_text_add(&line, err, ", about %s apart", spacing);
     ok = ok && foci_text_add(&line, err, ", in cells of %s.", cell) && add_model(&line, round, err);
+    if (ok && round->earlier.words)
+        ok = foci_text_add(&line, err, " %s", round->earlier.words);
     if (ok && round->has_cross_check)
         ok = foci_text_add(&line, err, " Stops guessed from the others are missed by %.2g%s as a rule.",
                            round->cross_check.rmse, foci_words_suffix(round));

@@ -5,6 +5,7 @@
 #include "fieldfoci/round.h"
 
 #define FOCI_WORDS_SIZE 96
+#define FOCI_ACRES_PER_HECTARE 2.4710538146716534 /* the international acre, 4046.8564224 square metres */
 
 /* " %" where the reading's unit is a percentage, else "". */
 const char *foci_words_suffix(const foci_round *round);
@@ -17,6 +18,9 @@ void foci_words_area(char text[FOCI_WORDS_SIZE], double hectares);
 
 /* The same in two columns: "3.1" and "1.3". */
 void foci_words_area_columns(char acres[FOCI_WORDS_SIZE], char metric[FOCI_WORDS_SIZE], double hectares);
+
+/* "83 m (270 ft)", to two digits. */
+void foci_words_length(char text[FOCI_WORDS_SIZE], double metres);
 
 /* Stops that do not enter the estimate, pooled ones not counted. */
 size_t foci_words_left_out(const foci_round *round);

@@ -3,11 +3,14 @@
 #include <errno.h>
 #include <setjmp.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include <sys/stat.h>
 
 #include <png.h>
+
+#include "base/memory.h"
 
 /* What libpng said before it gave up. */
 typedef struct {
@@ -57,8 +60,28 @@ static void write_picture(png_structp png, png_infop info, const unsigned char *
     png_write_end(png, info);
 }
 
-static bool write_stream(FILE *file, const char *path, const unsigned char *rgb, unsigned width, unsigned height,
-                         unsigned dots_per_metre, const foci_png_text *texts, foci_error *err) {
+/* Where the picture goes: a file, or memory. */
+typedef struct {
+    FILE *file;
+    unsigned char *bytes;
+    size_t size, capacity;
+    foci_error err;
+} destination;
+
+static void add_bytes(png_structp png, png_bytep bytes, size_t size) {
+    destination *to = png_get_io_ptr(png);
+    if (!foci_grow_array((void **)&to->bytes, &to->capacity, to->size + size, 1, &to->err))
+        png_error(png, "not enough memory");
+    memcpy(to->bytes + to->size, bytes, size);
+    to->size += size;
+}
+
+static void flush_nothing(png_structp png) {
+    (void)png;
+}
+
+static bool write_png(destination *to, const char *path, const unsigned char *rgb, unsigned width, unsigned height,
+                      unsigned dots_per_metre, const foci_png_text *texts, foci_error *err) {
     complaint said = {""};
     png_structp png = png_create_write_struct(PNG_LIBPNG_VER_STRING, &said, on_error, on_warning);
     png_infop info = png ? png_create_info_struct(png) : NULL;
@@ -68,10 +91,14 @@ static bool write_stream(FILE *file, const char *path, const unsigned char *rgb,
     }
     if (setjmp(png_jmpbuf(png))) {
         png_destroy_write_struct(&png, &info);
-        return foci_fail(err, FOCI_NO_FILE, path, 0, "the picture could not be written: %s", said.text);
+        const foci_status status = to->err.status != FOCI_OK ? to->err.status : FOCI_NO_FILE;
+        return foci_fail(err, status, path, 0, "the picture could not be written: %s", said.text);
     }
     errno = 0; /* what libpng complains of is the disk's doing only if this says so */
-    png_init_io(png, file);
+    if (to->file)
+        png_init_io(png, to->file);
+    else
+        png_set_write_fn(png, to, add_bytes, flush_nothing);
     write_picture(png, info, rgb, width, height, dots_per_metre, texts);
     png_destroy_write_struct(&png, &info);
     return true;
@@ -89,7 +116,8 @@ bool foci_png_write(const char *path, const unsigned char *rgb, unsigned width, 
     FILE *file = fopen(path, "wb");
     if (!file)
         return foci_fail(err, FOCI_NO_FILE, path, 0, "cannot be written: %s", strerror(errno));
-    bool ok = write_stream(file, path, rgb, width, height, dots_per_metre, texts, err);
+    destination to = {.file = file};
+    bool ok = write_png(&to, path, rgb, width, height, dots_per_metre, texts, err);
     if (ok && (fflush(file) != 0 || ferror(file)))
         ok = foci_fail(err, FOCI_NO_FILE, path, 0, "the picture could not be written: %s", strerror(errno));
     if (fclose(file) != 0 && ok)
@@ -97,4 +125,16 @@ bool foci_png_write(const char *path, const unsigned char *rgb, unsigned width, 
     if (!ok)
         remove_file(path);
     return ok;
+}
+
+bool foci_png_bytes(unsigned char **out, size_t *size, const unsigned char *rgb, unsigned width, unsigned height,
+                    unsigned dots_per_metre, const foci_png_text *texts, foci_error *err) {
+    destination to = {0};
+    if (!write_png(&to, NULL, rgb, width, height, dots_per_metre, texts, err)) {
+        free(to.bytes);
+        return false;
+    }
+    *out = to.bytes;
+    *size = to.size;
+    return true;
 }

@@ -17,4 +17,8 @@ typedef struct {
 bool foci_png_write(const char *path, const unsigned char *rgb, unsigned width, unsigned height,
                     unsigned dots_per_metre, const foci_png_text *texts, foci_error *err) FOCI_MUST_CHECK;
 
+/* The same bytes in memory; owned by the caller. */
+bool foci_png_bytes(unsigned char **out, size_t *size, const unsigned char *rgb, unsigned width, unsigned height,
+                    unsigned dots_per_metre, const foci_png_text *texts, foci_error *err) FOCI_MUST_CHECK;
+
 #endif

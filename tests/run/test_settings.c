@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include "data/json_file.h"
+#include "fieldfoci/paper.h"
 #include "fieldfoci/settings.h"
 #include "run/job.h"
 
@@ -73,6 +74,22 @@ static void wrong_values_are_refused(void **state) {
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
         assert_fails(foci_settings_set(&settings, wrong[i].name, wrong[i].text, 0, &err), err, FOCI_BAD_SETTING,
                      wrong[i].words);
+    foci_settings_free(&settings);
+}
+
+/* What a page can be printed on can be asked for, and nothing else; the standard one is the table's first. */
+static void every_paper_can_be_chosen(void **state) {
+    (void)state;
+    foci_settings settings = made();
+    foci_error err = {0};
+    assert_ptr_equal(foci_paper_find(settings.paper), foci_paper_find(NULL));
+    for (const foci_setting *row = foci_setting_table; row->name; row++)
+        for (size_t i = 0; strcmp(row->name, "paper") == 0 && row->choices[i]; i++)
+            assert_non_null(foci_paper_find(row->choices[i]));
+    for (const foci_paper *paper = foci_paper_table; paper->name; paper++) {
+        assert_done(foci_settings_set(&settings, "paper", paper->name, FOCI_FOR_MAP, &err), err);
+        assert_string_equal(settings.paper, paper->name);
+    }
     foci_settings_free(&settings);
 }
 
@@ -159,6 +176,7 @@ int main(void) {
         cmocka_unit_test(defaults_are_within_their_own_range),
         cmocka_unit_test(lengths_and_areas_take_units),
         cmocka_unit_test(wrong_values_are_refused),
+        cmocka_unit_test(every_paper_can_be_chosen),
         cmocka_unit_test(words_are_read_in_any_order),
         cmocka_unit_test(unknown_options_are_refused),
         cmocka_unit_test(a_job_comes_back_as_it_was),

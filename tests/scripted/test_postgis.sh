@@ -88,6 +88,23 @@ PYTHON
 [[ $(wc -l <file.txt) == 2940 ]] || fail "the file has $(wc -l <file.txt) stops"
 cmp file.txt server.txt || fail "the server's stops are not the file's: $(diff file.txt server.txt | head -4)"
 
+# Two seasons out of the server and out of the file: the same comparison, byte for byte.
+for year in 2024 2026; do
+    "$FOCI_PROGRAM" map "$FOCI_TESTDATA/demo/stops-$year.csv" --field "$FOCI_TESTDATA/demo/field.geojson" --hits infected \
+        --checked checked --id stop --when date --threshold 10 --cell 8 --digs 0 --quiet --out "demo-$year" || exit 1
+    "$FOCI_PROGRAM" record "demo-$year" --history "$history" --quiet || exit 1
+    "$FOCI_PROGRAM" record "demo-$year" --history file.gpkg --quiet || exit 1
+done
+mapfile -t both < <(sql farm "SELECT substr(sha256, 1, 12) FROM surveys WHERE season IN ('2024', '2026') AND first_date <> ''")
+[[ ${#both[@]} == 2 ]] || fail "demo surveys on the server: ${both[*]}"
+"$FOCI_PROGRAM" seasons "${both[@]}" --history "$history" --out server-seasons --quiet || exit 1
+"$FOCI_PROGRAM" seasons "${both[@]}" --history file.gpkg --out file-seasons --quiet || exit 1
+for name in persistence.tif classes.tif persistence.png; do
+    cmp "server-seasons/$name" "file-seasons/$name" || fail "$name from the server is not that from the file"
+done
+sql farm "DELETE FROM stops WHERE survey IN (SELECT sha256 FROM surveys WHERE first_date <> '');
+    DELETE FROM surveys WHERE first_date <> ''" || exit 1
+
 # Killed in the middle: what is listed is whole.
 for number in $(seq 40 49); do
     mkdir "season-$number"

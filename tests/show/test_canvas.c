@@ -1,7 +1,7 @@
 /* Drawing, looked at pixel by pixel. */
 #include "show/canvas.h"
 
-#include "show/read_picture.h"
+#include "show/read_page.h"
 
 #include <sys/wait.h>
 
@@ -206,6 +206,106 @@ static void what_cairo_says_is_told(void **state) {
     foci_canvas_close(canvas);
 }
 
+/* ---- pages ---- */
+
+static const foci_page letter = {792, 612, "A & B", "what it shows", "2026-01-09T08:00:00Z"};
+
+/* Something of each kind. */
+static void draw_some(foci_canvas *canvas) {
+    const uint32_t dots[] = {0x112233, 0x445566, 0x778899, 0xAABBCC};
+    const foci_lettering plain = {.size = 12, .colour = 0x101010};
+    foci_canvas_rectangle(canvas, 10, 20, 30, 40);
+    foci_canvas_fill(canvas, 0x336699);
+    foci_canvas_image(canvas, dots, 2, 2, 60, 60);
+    foci_canvas_text(canvas, 5, 90, &plain, "Largest patch");
+}
+
+static bool write_page(const char *path, const foci_page *page, foci_error *err) {
+    foci_canvas *canvas = NULL;
+    if (!foci_canvas_open_page(&canvas, SIDE, SIDE, page, err))
+        return false;
+    draw_some(canvas);
+    const bool ok = foci_canvas_write_pdf(canvas, path, err);
+    foci_canvas_close(canvas);
+    return ok;
+}
+
+static void a_page_is_a_pdf_of_its_size(void **state) {
+    (void)state;
+    char path[256];
+    size_t size = 0;
+    foci_error err = {0};
+    scratch_name(path, "page.pdf");
+    assert_done(write_page(path, &letter, &err), err);
+    char *bytes = file_bytes(path, &size);
+    assert_memory_equal(bytes, "%PDF-1.", 7);
+    assert_memory_equal(bytes + size - 6, "%%EOF\n", 6);
+    assert_paper(path, "letter");
+    assert_true(page_holds(path, "/Title (A & B)"));
+    assert_true(page_holds(path, "/CreationDate (20260109080000Z") ||
+                page_holds(path, "/CreationDate (D:20260109080000Z"));
+    free(bytes);
+    scratch_remove(path);
+}
+
+/* The clock is not in it: what was drawn a second later has the same bytes. */
+static void the_same_drawing_gives_the_same_page(void **state) {
+    (void)state;
+    char first[256], second[256];
+    foci_page other = letter;
+    foci_error err = {0};
+    scratch_name(first, "a.pdf");
+    scratch_name(second, "b.pdf");
+    assert_done(write_page(first, &letter, &err), err);
+    sleep(1);
+    assert_done(write_page(second, &letter, &err), err);
+    assert_same_files(first, second, true);
+    other.made = "2026-01-09T08:00:01Z";
+    assert_done(write_page(second, &other, &err), err); /* replaces what is there */
+    assert_same_files(first, second, false);
+    scratch_remove(first);
+    scratch_remove(second);
+}
+
+static void a_page_is_finer_than_a_picture(void **state) {
+    (void)state;
+    foci_canvas *page = NULL, *image = open_canvas();
+    foci_error err = {0};
+    const foci_lettering plain = {.size = 12};
+    assert_done(foci_canvas_open_page(&page, SIDE, SIDE, &letter, &err), err);
+    assert_int_equal(foci_canvas_density(image), 1);
+    assert_int_equal(foci_canvas_density(page), 3);
+    /* the same letters take the same room on both */
+    const foci_point on_page = foci_canvas_measure(page, &plain, "Largest patch, 1.9 ha");
+    const foci_point on_picture = foci_canvas_measure(image, &plain, "Largest patch, 1.9 ha");
+    assert_near(on_page.x, on_picture.x, 0.02 * on_picture.x);
+    assert_near(on_page.y, on_picture.y, 0.02 * on_picture.y);
+    foci_canvas_close(page);
+    foci_canvas_close(image);
+}
+
+static void a_page_that_cannot_be_written_is_named(void **state) {
+    (void)state;
+    foci_error err = {0};
+    assert_false(write_page("/proc/nowhere/page.pdf", &letter, &err));
+    assert_int_equal(err.status, FOCI_NO_FILE);
+    assert_string_equal(err.source, "/proc/nowhere/page.pdf");
+}
+
+static bool attempt_page(foci_error *err) {
+    char path[256];
+    scratch_name(path, "page.pdf");
+    const bool ok = write_page(path, &letter, err);
+    assert_int_equal(access(path, F_OK) == 0, ok);
+    scratch_remove(path);
+    return ok;
+}
+
+static void every_allocation_of_a_page_may_fail(void **state) {
+    (void)state;
+    support_fail_each_allocation(attempt_page);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(without_a_font_it_says_so), /* first: later ones make the process find its fonts */
@@ -218,6 +318,11 @@ int main(void) {
         cmocka_unit_test(odd_text_does_no_harm),
         cmocka_unit_test(every_allocation_may_fail),
         cmocka_unit_test(what_cairo_says_is_told),
+        cmocka_unit_test(a_page_is_a_pdf_of_its_size),
+        cmocka_unit_test(the_same_drawing_gives_the_same_page),
+        cmocka_unit_test(a_page_is_finer_than_a_picture),
+        cmocka_unit_test(a_page_that_cannot_be_written_is_named),
+        cmocka_unit_test(every_allocation_of_a_page_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -48,8 +48,10 @@ static void assert_stop(OGRLayerH layer, const char *name, const char *used, con
 
 static void test_stops_of_counts(void **unused) {
     (void)unused;
-    static const char *const columns[] = {"stop", "hits", "checked", "date", "used", "why", "estimate", "chance", NULL};
+    static const char *const columns[] = {"stop",     "hits",   "checked", "date",  "used", "why",
+                                          "estimate", "chance", "east",    "north", NULL};
     foci_round round = make_round(FOCI_READING_COUNT);
+    round.stops.items[1].own = round.stops.items[1].place; /* came in the work system */
     write_file(&round, "survey.gpkg");
     GDALDatasetH file = open_geopackage();
     OGRLayerH layer = layer_named(file, "stops", columns);
@@ -69,6 +71,10 @@ static void test_stops_of_counts(void **unused) {
     assert_near(OGR_G_GetY(OGR_F_GetGeometryRef(first), 0), 37.9981, 1e-12);
     assert_near(number(second, "hits"), NAN, 0);
     assert_string_equal(word(second, "date"), "(blank)");
+    assert_near(number(first, "east"), NAN, 0);
+    assert_near(number(first, "north"), NAN, 0);
+    assert_near(number(second, "east"), round.stops.items[1].place.x, 0);
+    assert_near(number(second, "north"), round.stops.items[1].place.y, 0);
     OGR_F_Destroy(first);
     OGR_F_Destroy(second);
     OGRFeatureH fourth = OGR_L_GetFeature(layer, 4);
@@ -81,7 +87,8 @@ static void test_stops_of_counts(void **unused) {
 
 static void test_stops_of_scores(void **unused) {
     (void)unused;
-    static const char *const columns[] = {"stop", "value", "date", "used", "why", "estimate", "chance", NULL};
+    static const char *const columns[] = {"stop",     "value",  "date", "used",  "why",
+                                          "estimate", "chance", "east", "north", NULL};
     foci_round round = make_round(FOCI_READING_VALUE);
     free(round.surface.chance);
     round.surface.chance = NULL;

@@ -3,7 +3,7 @@
 
 #include "show/map_legends.h"
 #include "show/map_words.h"
-#include "show/read_picture.h"
+#include "show/read_page.h"
 #include "show/sample_round.h"
 
 static int make_round(void **state) {
@@ -83,6 +83,86 @@ static void the_surface_is_on_the_sheet(void **state) {
     assert_true(sum > 400000); /* a fifth of the sheet at least */
     picture_free(&read);
     scratch_remove(path);
+}
+
+/* The page is the same sheet: a PDF, the same bytes twice, other bytes for another round. */
+static void the_page_is_a_pdf(void **state) {
+    foci_round *round = *state;
+    char first[256], second[256];
+    size_t size = 0;
+    foci_error err = {0};
+    scratch_name(first, "a.pdf");
+    scratch_name(second, "b.pdf");
+    assert_done(foci_map_write_pdf(round, first, &err), err);
+    assert_done(foci_map_write_pdf(round, second, &err), err);
+    assert_same_files(first, second, true);
+    char *bytes = file_bytes(first, &size);
+    assert_memory_equal(bytes, "%PDF-", 5);
+    assert_memory_equal(bytes + size - 6, "%%EOF\n", 6);
+    free(bytes);
+    round->readings.values[3] += 35;
+    assert_done(foci_map_write_pdf(round, second, &err), err);
+    assert_same_files(first, second, false);
+    scratch_remove(first);
+    scratch_remove(second);
+}
+
+/* The page is that of the round's paper, letter where none is named; the picture knows no paper. */
+static void the_page_is_of_the_rounds_paper(void **state) {
+    foci_round *round = *state;
+    char pages[2][256], letter[256], picture_before[256], picture_after[256];
+    foci_error err = {0};
+    scratch_name(letter, "letter.pdf");
+    scratch_name(pages[0], "a.pdf");
+    scratch_name(pages[1], "b.pdf");
+    scratch_name(picture_before, "a.png");
+    scratch_name(picture_after, "b.png");
+    assert_done(foci_map_write_pdf(round, letter, &err), err);
+    write_sheet(round, picture_before);
+    assert_paper(letter, "letter");
+    round->paper = foci_paper_find("a4");
+    for (int i = 0; i < 2; i++) {
+        assert_done(foci_map_write_pdf(round, pages[i], &err), err);
+        assert_paper(pages[i], "a4");
+    }
+    write_sheet(round, picture_after);
+    assert_same_files(pages[0], pages[1], true);
+    assert_same_files(picture_before, picture_after, true);
+    scratch_remove(letter);
+    scratch_remove(pages[0]);
+    scratch_remove(pages[1]);
+    scratch_remove(picture_before);
+    scratch_remove(picture_after);
+}
+
+/* Dig-checks are on the sheet, on the map and in the key; without them it is as it was. */
+static void dig_checks_are_on_the_sheet(void **state) {
+    foci_round *round = *state;
+    char first[256], second[256];
+    const foci_point pocket = sample_pocket(&(sample_plan){60, 40, 8, 5, 2, 34}, 0);
+    foci_dig_point items[] = {{.visit = 1, .place = pocket}, {.visit = 2, .place = {pocket.x + 61.5, pocket.y}}};
+    picture without, with;
+    scratch_name(first, "a.png");
+    scratch_name(second, "b.png");
+    write_sheet(round, first);
+    round->digs = (foci_dig_points){.count = 2, .items = items};
+    write_sheet(round, second);
+    round->digs = (foci_dig_points){0};
+    picture_read(&without, first);
+    picture_read(&with, second);
+    size_t on_map = 0, in_key = 0;
+    for (int y = 0; y < 1236; y++)
+        for (int x = 0; x < 1600; x++)
+            if (pixel_at(without.rgb, 1600, x, y) != pixel_at(with.rgb, 1600, x, y)) {
+                assert_true(x < 1040); /* the column beside the map is as it was */
+                *(y > 850 ? &in_key : &on_map) += 1;
+            }
+    assert_true(on_map > 2 * 500);
+    assert_true(in_key > 500);
+    picture_free(&without);
+    picture_free(&with);
+    scratch_remove(first);
+    scratch_remove(second);
 }
 
 static void a_place_that_cannot_be_written_is_named(void **state) {
@@ -189,10 +269,17 @@ static void every_allocation_may_fail(void **state) {
 int main(void) {
 #define WITH_ROUND(test) cmocka_unit_test_setup_teardown(test, make_round, free_round)
     const struct CMUnitTest tests[] = {
-        WITH_ROUND(the_sheet_says_what_it_is),       WITH_ROUND(the_same_round_gives_the_same_bytes),
-        WITH_ROUND(the_surface_is_on_the_sheet),     WITH_ROUND(a_place_that_cannot_be_written_is_named),
-        cmocka_unit_test(any_field_has_a_sheet),     WITH_ROUND(a_title_of_the_users_is_the_headline),
-        WITH_ROUND(what_is_missing_is_no_failure),   WITH_ROUND(too_many_words_are_cut),
+        WITH_ROUND(the_sheet_says_what_it_is),
+        WITH_ROUND(the_same_round_gives_the_same_bytes),
+        WITH_ROUND(the_surface_is_on_the_sheet),
+        WITH_ROUND(a_place_that_cannot_be_written_is_named),
+        WITH_ROUND(the_page_is_a_pdf),
+        WITH_ROUND(the_page_is_of_the_rounds_paper),
+        WITH_ROUND(dig_checks_are_on_the_sheet),
+        cmocka_unit_test(any_field_has_a_sheet),
+        WITH_ROUND(a_title_of_the_users_is_the_headline),
+        WITH_ROUND(what_is_missing_is_no_failure),
+        WITH_ROUND(too_many_words_are_cut),
         cmocka_unit_test(every_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,6 +1,7 @@
 /* The field on the sheet, looked at pixel by pixel. */
 #include "show/map_field.h"
 
+#include "show/map_room.h"
 #include "show/read_picture.h"
 #include "show/sample_round.h"
 
@@ -87,11 +88,14 @@ static void numbers_avoid_the_stops(void **state) {
     foci_canvas *canvas = NULL;
     unsigned char *rgb = NULL;
     const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+    foci_map_room room = {.frame = {0, SIDE, SIDE, 0}};
     /* a stop right in the middle of each hotspot */
     round->readings.places[0] = sample_pocket(&(sample_plan){60, 40, 8, 5, 2, 34}, 0);
     round->readings.places[1] = sample_pocket(&(sample_plan){60, 40, 8, 5, 2, 34}, 1);
     assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
-    assert_done(foci_map_numbers_draw(canvas, &view, round, (foci_box){0, SIDE, SIDE, 0}, &err), err);
+    assert_done(foci_map_room_take_stops(&room, &view, &round->readings, &err), err);
+    assert_done(foci_map_numbers_draw(canvas, &view, &round->hotspots, &room, &err), err);
+    foci_map_room_free(&room);
     assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);
     assert_true(count_colour(rgb, SIDE * SIDE, 0x1A1A1A) > 300); /* two rings, two figures */
     for (size_t i = 0; i < 2; i++)
@@ -103,6 +107,45 @@ static void numbers_avoid_the_stops(void **state) {
     }
     free(rgb);
     foci_canvas_close(canvas);
+}
+
+/* A line goes where the layer passes the level, and nowhere else: every pixel that it changed has the level between the
+ * values within three pixels of it. */
+static void a_level_is_drawn_as_a_line(void **state) {
+    const foci_round *round = *state;
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+    double edges[FOCI_LEGEND_MOST];
+    unsigned char *rgb[2];
+    size_t changed = 0;
+    legend->breaks(edges, round);
+    for (int i = 0; i < 2; i++) {
+        foci_error err = {0};
+        foci_canvas *canvas = NULL;
+        assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
+        assert_done(foci_map_level_draw(canvas, &view, round, legend, edges, i == 0 ? NAN : 14.5, &err), err);
+        assert_done(foci_canvas_rgb(&rgb[i], canvas, &err), err);
+        foci_canvas_close(canvas);
+    }
+    const sample_plan plan = {60, 40, 8, 5, 2, 34};
+    for (int i = 0; i < SIDE * SIDE; i++) {
+        if (pixel_at(rgb[0], SIDE, i % SIDE, i / SIDE) == pixel_at(rgb[1], SIDE, i % SIDE, i / SIDE))
+            continue;
+        double least = INFINITY, most = -INFINITY;
+        for (int part = 0; part < 49; part++) {
+            const double x = i % SIDE + part % 7 - 3, y = i / SIDE + part / 7 - 3;
+            const double severity = sample_severity(
+                &plan, (foci_point){view.west + (x - view.x) / view.scale, view.north - (y - view.y) / view.scale});
+            least = fmin(least, severity);
+            most = fmax(most, severity);
+        }
+        assert_true(least < 14.5 + 0.5 && most > 14.5 - 0.5); /* the layer is linear between the cells */
+        changed++;
+    }
+    /* two rings of a line of two pixels, each ring longer than 2 pi times a radius of 15 m */
+    assert_true((double)changed > 2 * 2 * M_PI * 15 * view.scale);
+    free(rgb[0]);
+    free(rgb[1]);
 }
 
 static void hotspots_are_outlined(void **state) {
@@ -131,6 +174,7 @@ int main(void) {
         cmocka_unit_test(the_field_keeps_its_shape_in_any_frame),
         WITH_ROUND(the_layer_is_clipped_to_the_field),
         WITH_ROUND(numbers_avoid_the_stops),
+        WITH_ROUND(a_level_is_drawn_as_a_line),
         WITH_ROUND(hotspots_are_outlined),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -133,6 +133,38 @@ static void what_libpng_says_is_told(void **state) {
     scratch_remove(path);
 }
 
+static void bytes_in_memory_are_those_of_the_file(void **state) {
+    (void)state;
+    foci_error err = {0};
+    char path[256];
+    unsigned char *rgb = make_pixels(61, 37), *bytes = NULL;
+    size_t size = 0, file_size = 0;
+    scratch_name(path, "picture.png");
+    assert_true(foci_png_write(path, rgb, 61, 37, 5727, texts, &err));
+    assert_true(foci_png_bytes(&bytes, &size, rgb, 61, 37, 5727, texts, &err));
+    char *file = file_bytes(path, &file_size);
+    assert_int_equal(size, file_size);
+    assert_memory_equal(bytes, file, size);
+    assert_fails(foci_png_bytes(&bytes, &size, rgb, 0, 1, 5727, texts, &err), err, FOCI_NO_FILE, "Invalid IHDR");
+    free(file);
+    free(bytes);
+    free(rgb);
+    scratch_remove(path);
+}
+
+static bool attempt(foci_error *err) {
+    unsigned char rgb[27] = {0}, *bytes = NULL;
+    size_t size = 0;
+    const bool ok = foci_png_bytes(&bytes, &size, rgb, 3, 3, 5727, texts, err);
+    free(bytes);
+    return ok;
+}
+
+static void each_allocation_in_memory_may_fail(void **state) {
+    (void)state;
+    support_fail_each_allocation(attempt);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_written_is_read),
@@ -141,6 +173,8 @@ int main(void) {
         cmocka_unit_test(a_place_that_cannot_be_written_is_named),
         cmocka_unit_test(a_full_disk_leaves_nothing_behind),
         cmocka_unit_test(what_libpng_says_is_told),
+        cmocka_unit_test(bytes_in_memory_are_those_of_the_file),
+        cmocka_unit_test(each_allocation_in_memory_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

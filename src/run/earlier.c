@@ -1,0 +1,68 @@
+#include "run/earlier.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "base/memory.h"
+#include "run/recall.h"
+#include "run/seasons_guards.h"
+
+#define OPTION "--earlier"
+
+/* Another name or another place in the file makes no other season. */
+static bool same_readings(const foci_readings *one, const foci_readings *other) {
+    if (one->count != other->count)
+        return false;
+    for (size_t i = 0; i < one->count; i++)
+        if (one->values[i] != other->values[i])
+            return false;
+    return true;
+}
+
+static bool guard(foci_round *round, const foci_round *before, const foci_settings *settings, foci_error *err) {
+    if (!foci_seasons_guard_soil(&round->even_so, round, OPTION, settings->even_so, err) ||
+        !foci_seasons_guard_pair(round, before, settings->earlier, err))
+        return false;
+    if (same_readings(&round->readings, &before->readings))
+        return foci_fail(err, FOCI_BAD_INPUT, settings->earlier, 0,
+                         "has the very readings of this survey; name the survey of an earlier season");
+    return true;
+}
+
+bool foci_earlier_read(foci_readings *out, foci_round *round, const foci_settings *settings, foci_error *err) {
+    foci_survey before = {0};
+    foci_earlier *earlier = &round->earlier;
+    bool ok = false;
+    if (!round->field.input.file)
+        return foci_fail(err, FOCI_BAD_SETTING, OPTION, 0,
+                         "needs the field's boundary, to see that both seasons are of one field; give --field");
+    if (!foci_recall_folder(&before, earlier->sha256, settings->earlier, round->work_crs, err))
+        return false;
+    if (!guard(round, &before.round, settings, err))
+        goto done;
+    earlier->survey = foci_copy_text(settings->earlier, err);
+    earlier->season = foci_copy_text(before.round.season, err);
+    if (!earlier->survey || !earlier->season)
+        goto done;
+    *out = before.round.readings;
+    before.round.readings = (foci_readings){0};
+    ok = true;
+done:
+    foci_survey_free(&before);
+    return ok;
+}
+
+bool foci_earlier_tell(foci_round *round, foci_error *err) {
+    foci_earlier *earlier = &round->earlier;
+    const foci_earlier_facts *facts = &round->model.facts.earlier;
+    const bool tried = !*facts->why_not, labelled = *earlier->season;
+    const int digits = fabs(facts->log_score_with - facts->log_score_without) < 0.015 ? 4 : 2;
+    char found[sizeof facts->why_not + 8];
+    snprintf(found, sizeof found, ": %s", facts->why_not);
+    if (tried)
+        snprintf(found, sizeof found, ": left-out stops were %sforetold better with it (log score %.*f against %.*f)",
+                 facts->used ? "" : "not ", digits, facts->log_score_with, digits, facts->log_score_without);
+    earlier->words = foci_format_text(err, "The earlier survey%s%s%s was %sused%s.", labelled ? " (" : "",
+                                      earlier->season, labelled ? ")" : "", facts->used ? "" : "not ", found);
+    return earlier->words && (tried || foci_sentences_add(&round->warnings, err, "%s", earlier->words));
+}

@@ -1,0 +1,23 @@
+/* A survey folder, read again. */
+#ifndef FOCI_RUN_SURVEY_FOLDER_H
+#define FOCI_RUN_SURVEY_FOLDER_H
+
+#include "data/json_file.h"
+#include "run/history_tables.h"
+
+typedef struct {
+    foci_json *root;                          /* survey.json */
+    foci_table layers[FOCI_HISTORY_DIGS + 1]; /* as the history's tables; surveys stay empty */
+    char sha256[65];   /* what it is, by content: season, inputs' sha256 and job without the names of files */
+    char field_id[65]; /* what its field is: name and boundary */
+} foci_survey_folder;
+
+/* FOCI_NO_FILE, FOCI_BAD_INPUT: no survey folder. */
+bool foci_survey_folder_read(foci_survey_folder *out, const char *path, foci_error *err) FOCI_MUST_CHECK;
+void foci_survey_folder_free(foci_survey_folder *folder);
+
+/* What survey.json has under `key`, or under `below` in it; "" and NaN where it has none. */
+const char *foci_survey_folder_text(const foci_survey_folder *folder, const char *key, const char *below);
+double foci_survey_folder_number(const foci_survey_folder *folder, const char *key, const char *below);
+
+#endif

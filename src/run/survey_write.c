@@ -1,0 +1,38 @@
+/* The survey folder on disk. */
+#include "fieldfoci/survey.h"
+
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "fieldfoci/export.h"
+#include "run/folder.h"
+
+#define SUMMARY "survey.json"
+#define OURS_MOST 32
+
+static bool write_files(const void *content, const char *folder, foci_error *err) {
+    const foci_survey *survey = content;
+    for (const foci_export *row = foci_export_table; row->file; row++) {
+        if (!row->applies(&survey->round))
+            continue;
+        char *path = foci_format_text(err, "%s/%s", folder, row->file);
+        bool ok = path && row->write(&survey->round, path, err);
+        free(path);
+        if (!ok)
+            return false;
+    }
+    return true;
+}
+
+static char *summarise(const void *content, foci_error *err) {
+    return foci_survey_summary(content, err);
+}
+
+bool foci_survey_write(const foci_survey *survey, const char *folder, bool overwrite, foci_error *err) {
+    const char *files[OURS_MOST] = {SUMMARY};
+    size_t count = 1;
+    for (const foci_export *row = foci_export_table; row->file && count + 1 < OURS_MOST; row++)
+        files[count++] = row->file;
+    const foci_folder_kind kind = {SUMMARY, files, write_files, summarise};
+    return foci_folder_write(&kind, survey, folder, overwrite, err);
+}
