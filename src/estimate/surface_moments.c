@@ -70,9 +70,19 @@ static bool check_memory(size_t stops, foci_error *err) {
                                             stops, bytes / 1073741824.0);
 }
 
+static bool check_options(const foci_surface_options *options, foci_error *err) {
+    if (options->trend > 0)
+        return foci_fail(err, FOCI_BAD_SETTING, "--trend", 0,
+                         "binomial kriging by moments knows no trend; leave it out, or use --surface kriging");
+    if (options->scale == FOCI_SCALE_BOX_COX)
+        return foci_fail(err, FOCI_BAD_SETTING, "--scale", 0,
+                         "binomial kriging by moments works in percent; leave it out, or use --surface kriging");
+    return true;
+}
+
 bool foci_surface_moments_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
                               const foci_surface_options *options, foci_error *err) {
-    if (!check_memory(readings->count, err))
+    if (!check_options(options, err) || !check_memory(readings->count, err))
         return false;
     moments_state *moments = foci_new_array(1, sizeof *moments, err);
     if (!moments)

@@ -9,21 +9,11 @@
 
 #define OPTION "--earlier"
 
-/* Another name or another place in the file makes no other season. */
-static bool same_readings(const foci_readings *one, const foci_readings *other) {
-    if (one->count != other->count)
-        return false;
-    for (size_t i = 0; i < one->count; i++)
-        if (one->values[i] != other->values[i])
-            return false;
-    return true;
-}
-
 static bool guard(foci_round *round, const foci_round *before, const foci_settings *settings, foci_error *err) {
     if (!foci_seasons_guard_soil(&round->even_so, round, OPTION, settings->even_so, err) ||
         !foci_seasons_guard_pair(round, before, settings->earlier, err))
         return false;
-    if (same_readings(&round->readings, &before->readings))
+    if (foci_seasons_same_readings(round, before))
         return foci_fail(err, FOCI_BAD_INPUT, settings->earlier, 0,
                          "has the very readings of this survey; name the survey of an earlier season");
     return true;

@@ -118,6 +118,16 @@ bool foci_seasons_guard_pair_even_so(foci_sentences *even_so, const foci_round *
     return judge(&(guarded_pair){one, other, name, even_so, reason}, err);
 }
 
+bool foci_seasons_same_readings(const foci_round *one, const foci_round *other) {
+    const foci_readings *a = &one->readings, *b = &other->readings;
+    if (a->count != b->count || strcmp(one->first_date, other->first_date) != 0)
+        return false;
+    for (size_t i = 0; i < a->count; i++)
+        if (a->places[i].x != b->places[i].x || a->places[i].y != b->places[i].y || a->values[i] != b->values[i])
+            return false;
+    return true;
+}
+
 /* ---- one season ---- */
 
 bool foci_seasons_guard_soil(foci_sentences *even_so, const foci_round *round, const char *option, const char *reason,

@@ -18,6 +18,10 @@ bool foci_seasons_guard_pair(const foci_round *one, const foci_round *other, con
 bool foci_seasons_guard_pair_even_so(foci_sentences *even_so, const foci_round *one, const foci_round *other,
                                      const char *name, const char *reason, foci_error *err) FOCI_MUST_CHECK;
 
+/* The same readings at the same places, begun on the same day: one survey under two names. The same stops scouted again
+ * are another one, even where nothing was found in either. Both in the same work system. */
+bool foci_seasons_same_readings(const foci_round *one, const foci_round *other);
+
 /* A disease that does not live in the soil does not stay in its places: refused (FOCI_BAD_SETTING, source `option`),
  * unless there is a reason to go on, which is then put among those of `even_so`. */
 bool foci_seasons_guard_soil(foci_sentences *even_so, const foci_round *round, const char *option, const char *reason,

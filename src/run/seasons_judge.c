@@ -16,21 +16,11 @@ static const char *label(const foci_seasons_work *work, size_t season) {
 
 /* ---- each pair ---- */
 
-static bool same_readings(const foci_readings *one, const foci_readings *other) {
-    if (one->count != other->count)
-        return false;
-    for (size_t i = 0; i < one->count; i++)
-        if (one->places[i].x != other->places[i].x || one->places[i].y != other->places[i].y ||
-            one->values[i] != other->values[i])
-            return false;
-    return true;
-}
-
 static bool guard_twice(const foci_seasons_work *work, size_t first, size_t second, foci_error *err) {
     if (strcmp(work->keys[first], work->keys[second]) == 0)
         return foci_fail(err, FOCI_BAD_INPUT, work->names[second], 0,
                          "is the same survey as %.200s; name each season once", work->names[first]);
-    if (same_readings(&round_of(work, first)->readings, &round_of(work, second)->readings))
+    if (foci_seasons_same_readings(round_of(work, first), round_of(work, second)))
         return foci_fail(err, FOCI_BAD_INPUT, work->names[second], 0,
                          "holds the same stops and readings as %.200s, mapped with other options; name one of the two",
                          work->names[first]);

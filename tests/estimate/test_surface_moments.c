@@ -173,6 +173,20 @@ static void test_left_out(void **state) {
     foci_surface_model_free(&model);
 }
 
+static void test_what_it_cannot_do_is_refused(void **state) {
+    (void)state;
+    foci_readings readings = five();
+    foci_variogram variogram = risk();
+    foci_error err = {0};
+    foci_surface_model model = {0};
+    foci_surface_options options = {
+        .method = foci_surface_method_find("moments"), .area = 3000, .variogram = &variogram, .trend = 1};
+    assert_fails(foci_surface_model_fit(&model, &readings, &options, &err), err, FOCI_BAD_SETTING, "no trend");
+    options.trend = 0;
+    options.scale = FOCI_SCALE_BOX_COX;
+    assert_fails(foci_surface_model_fit(&model, &readings, &options, &err), err, FOCI_BAD_SETTING, "in percent");
+}
+
 /* Nothing found anywhere: an estimate of 0 with an error that is not 0. */
 static void test_all_zero(void **state) {
     (void)state;
@@ -197,6 +211,7 @@ int main(void) {
         cmocka_unit_test(test_semivariances_of_shares),
         cmocka_unit_test(test_twin),
         cmocka_unit_test(test_left_out),
+        cmocka_unit_test(test_what_it_cannot_do_is_refused),
         cmocka_unit_test(test_all_zero),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -117,6 +117,28 @@ static void what_flies_needs_a_reason(void **state) {
     assert_done(foci_seasons_guard_soil(&even_so, &one.round, "--earlier", NULL, &err), err);
 }
 
+/* The same stops scouted again with nothing found are no copy; the same day's stops are. */
+static void a_copy_is_known(void **state) {
+    (void)state;
+    foci_point places[] = {{10.5, 20.25}, {30.5, 41.75}}, moved[] = {{10.5, 20.25}, {30.5, 41.5}};
+    double none[] = {0, 0}, some[] = {0, 2.5};
+    char day[] = "2024-08-22", later[] = "2026-08-20";
+    const foci_round one = {.readings = {.count = 2, .places = places, .values = none}, .first_date = day};
+    foci_round other = one;
+    assert_true(foci_seasons_same_readings(&one, &other));
+    other.first_date = later;
+    assert_false(foci_seasons_same_readings(&one, &other));
+    other.first_date = day;
+    other.readings.values = some;
+    assert_false(foci_seasons_same_readings(&one, &other));
+    other.readings.values = none;
+    other.readings.places = moved;
+    assert_false(foci_seasons_same_readings(&one, &other));
+    other.readings.places = places;
+    other.readings.count = 1;
+    assert_false(foci_seasons_same_readings(&one, &other));
+}
+
 static bool attempt(foci_error *err) {
     scene one, other;
     foci_sentences even_so = {0};
@@ -136,9 +158,9 @@ static void allocations_fail_cleanly(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(like_goes_with_like),      cmocka_unit_test(unlike_seasons_are_refused),
-        cmocka_unit_test(fields_must_overlap),      cmocka_unit_test(what_flies_needs_a_reason),
-        cmocka_unit_test(allocations_fail_cleanly),
+        cmocka_unit_test(like_goes_with_like), cmocka_unit_test(unlike_seasons_are_refused),
+        cmocka_unit_test(fields_must_overlap), cmocka_unit_test(what_flies_needs_a_reason),
+        cmocka_unit_test(a_copy_is_known),     cmocka_unit_test(allocations_fail_cleanly),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
