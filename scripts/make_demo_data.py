@@ -14,7 +14,7 @@ import sys
 
 SEED = 20260818
 SEED_2024 = 20240822
-ORIGIN = (-93.3412, 42.9737)  # longitude, latitude of the field's south-west corner
+ORIGIN = (-39.3412, 42.9737)  # longitude, latitude of the south-west corner: open ocean, where nobody farms
 ROW_HEADING = 6.0  # degrees clockwise from true north
 SPACING = 43.0  # metres between stops
 

@@ -6,10 +6,10 @@
 
 #include "support/support.h"
 
-/* A field of 260 m x 220 m near 93.34 W, 42.97 N with 6 x 5 stops 40 m apart in it; degrees and metres are joined by
+/* A field of 260 m x 220 m near 39.34 W, 42.97 N with 6 x 5 stops 40 m apart in it; degrees and metres are joined by
  * fixed factors, near enough to the truth for what is judged here. */
 #define STOPS 30
-#define WEST (-93.34)
+#define WEST (-39.34)
 #define SOUTH 42.97
 
 typedef struct {
@@ -44,7 +44,7 @@ static inline void scene_make(scene *s) {
     const double corners[4][2] = {{0, 0}, {260, 0}, {260, 220}, {0, 220}};
     *s = (scene){0};
     s->inputs[0] = (foci_input){.file = "stops.csv", .crs = "EPSG:4326"};
-    s->inputs[1] = (foci_input){.file = "more.csv", .crs = "EPSG:32615"};
+    s->inputs[1] = (foci_input){.file = "more.csv", .crs = "EPSG:32624"};
     for (size_t i = 0; i < STOPS; i++) {
         snprintf(s->names[i], sizeof s->names[i], "S%zu", i + 1);
         s->items[i] = (foci_stop){.name = s->names[i], .row = (long)i + 1, .date = "2026-08-18"};

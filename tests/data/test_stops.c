@@ -22,9 +22,9 @@ static void fails(const char *text, foci_stops_options options, foci_status stat
 }
 
 static const char round_csv[] = "lon,lat,stop,day,score,hits,checked\n"
-                                "-93.34,42.97,A,2026-08-18,2.385,3,40\n"
-                                "-93.35,42.98,B,2026/08/19,,,40\n"
-                                "-93.36,42.99,,2026-08-20T09:30:00,0,0,25\n";
+                                "-39.34,42.97,A,2026-08-18,2.385,3,40\n"
+                                "-39.35,42.98,B,2026/08/19,,,40\n"
+                                "-39.36,42.99,,2026-08-20T09:30:00,0,0,25\n";
 
 static void scores_are_read(void **state) {
     (void)state;

@@ -2,7 +2,7 @@
 
 import json
 
-LON, LAT = -93.340013, 42.970027
+LON, LAT = -39.340013, 42.970027
 STEP = 0.0005  # about 41 m east, 56 m north
 
 
