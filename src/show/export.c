@@ -4,6 +4,11 @@
 #include "show/export_files.h"
 #include "show/export_gpx.h"
 
+static bool always(const foci_round *round) {
+    (void)round;
+    return true;
+}
+
 static bool has_severity(const foci_round *round) {
     return round->surface.estimate != NULL;
 }
@@ -33,7 +38,7 @@ static bool export_digs(const foci_round *round, const char *path, foci_error *e
 }
 
 const foci_export foci_export_table[] = {
-    {"survey.gpkg", "field, stops, hotspots and zones for a geographic information system", has_severity,
+    {"survey.gpkg", "field, stops, hotspots and zones for a geographic information system", always,
      foci_export_geopackage},
     {"severity.tif", "estimated severity, cell by cell", has_severity, foci_export_severity},
     {"deviation.tif", "standard deviation of the estimate's error", has_deviation, foci_export_deviation},
@@ -41,7 +46,7 @@ const foci_export foci_export_table[] = {
     {"high.tif", "95 % bound of severity", has_high, foci_export_high},
     {"chance.tif", "chance that severity is at or above the threshold", has_chance, foci_export_chance},
     {"digs.gpx", "dig-check waypoints in walking order", has_digs, export_digs},
-    {"map.png", "the sheet for a meeting", has_severity, foci_map_write_png},
-    {"map.pdf", "the same sheet as a page to print", has_severity, foci_map_write_pdf},
+    {"map.png", "the sheet for a meeting", always, foci_map_write_png},
+    {"map.pdf", "the same sheet as a page to print", always, foci_map_write_pdf},
     {0},
 };

@@ -99,25 +99,28 @@ bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const 
     const int width = density * (int)(ceil(view->x + view->width) - left);
     const int height = density * (int)(ceil(view->y + view->height) - top);
     uint32_t *dots = foci_new_array((size_t)width * (size_t)height, sizeof *dots, err);
-    bool ok = false;
     if (!dots)
         return false;
     for (int row = 0; row < height; row++)
         for (int column = 0; column < width; column++)
             dots[(size_t)row * (size_t)width + (size_t)column] =
                 dot_colour(view, paint, &fine, left + (double)column / density, top + (double)row / density);
-    if (!add_shape(canvas, view, field, err))
-        goto done;
-    foci_canvas_clip(canvas);
-    foci_canvas_image(canvas, dots, width, height, (int)left, (int)top);
-    foci_canvas_unclip(canvas);
-    if (!add_shape(canvas, view, field, err))
-        goto done;
-    foci_canvas_stroke(canvas, INK, 3);
-    ok = true;
-done:
+    const bool ok = add_shape(canvas, view, field, err);
+    if (ok) {
+        foci_canvas_clip(canvas);
+        foci_canvas_image(canvas, dots, width, height, (int)left, (int)top);
+        foci_canvas_unclip(canvas);
+    }
     free(dots);
-    return ok;
+    return ok && foci_map_boundary_draw(canvas, view, field, err);
+}
+
+bool foci_map_boundary_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
+                            foci_error *err) {
+    if (!add_shape(canvas, view, field, err))
+        return false;
+    foci_canvas_stroke(canvas, INK, 3);
+    return true;
 }
 
 /* A layer in the colours of its legend. */
@@ -159,6 +162,8 @@ bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const f
 bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
                          const foci_map_legend *legend, const double *edges, double level, foci_error *err) {
     const layer_paint layer = {&round->grid, legend->layer(round), legend, edges, level, LINE / view->scale};
+    if (!layer.layer)
+        return foci_map_boundary_draw(canvas, view, &round->field.shape, err);
     return foci_map_ground_draw(canvas, view, &round->field.shape, &(foci_map_paint){layer_colour, &layer}, err);
 }
 

@@ -28,7 +28,11 @@ typedef struct {
 bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
                           const foci_map_paint *paint, foci_error *err) FOCI_MUST_CHECK;
 
-/* The legend's layer as the ground. */
+/* The boundary alone. */
+bool foci_map_boundary_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
+                            foci_error *err) FOCI_MUST_CHECK;
+
+/* The legend's layer as the ground; white ground where the round has no such layer. */
 bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
                          const foci_map_legend *legend, const double *edges, foci_error *err) FOCI_MUST_CHECK;
 

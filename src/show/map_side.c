@@ -66,12 +66,36 @@ static double hotspot_key_draw(foci_canvas *canvas, double x, double y, const le
     return size->row + 6;
 }
 
+/* Where no surface is drawn: what the stops' readings say together. */
+static double readings_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double y) {
+    const foci_lettering plain = {.size = 24, .colour = INK, .width = frame.east - frame.west, .lines = 2};
+    const foci_field_mean *mean = &round->pattern.field;
+    const bool judged = round->has_pattern && isfinite(mean->low) && isfinite(mean->high);
+    char average[FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE], words[4 * FOCI_WORDS_SIZE];
+    double height = 0;
+    foci_words_reading(average, round, judged ? mean->mean : round->spread.mean);
+    foci_words_reading(low, round, judged ? mean->low : round->spread.min);
+    foci_words_reading(high, round, judged ? mean->high : round->spread.max);
+    snprintf(words, sizeof words, judged ? "Average %s (90 %% interval %s to %s)" : "Average %s (%s to %s)", average,
+             low, high);
+    height += foci_canvas_text(canvas, frame.west, y, &plain, words) + 4;
+    foci_words_reading(low, round, round->spread.min);
+    foci_words_reading(average, round, round->spread.median);
+    foci_words_reading(high, round, round->spread.max);
+    snprintf(words, sizeof words, "Stops read from %s to %s, the middle one %s", low, high, average);
+    height += foci_canvas_text(canvas, frame.west, y + height, &plain, words) + 4;
+    return height + 8;
+}
+
 static double severity_draw(foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame) {
     const legend_size size = {31, 60, 22};
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
+    const bool mapped = legend->layer(round) != NULL;
     const foci_lettering unit = {.size = 20, .colour = INK, .width = frame.east - frame.west, .lines = 2};
     double y = frame.north + heading_draw(canvas, frame.west, frame.north, frame.east - frame.west, "Severity");
     y += foci_canvas_text(canvas, frame.west, y - 6, &unit, round->stops.unit) + 2;
+    if (!mapped)
+        return y + readings_draw(canvas, round, frame, y + 8) - frame.north;
     y += classes_draw(canvas, frame.west + 2, y, &size, legend, round, edges) + 8;
     y += hotspot_key_draw(canvas, frame.west + 2, y, &size, round);
     return y - frame.north;
@@ -124,7 +148,8 @@ static double zones_draw(foci_canvas *canvas, const foci_round *round, foci_box 
     if (round->has_zones)
         return table_draw(canvas, round, frame);
     double y = frame.north;
-    y += heading_draw(canvas, frame.west, y, frame.east - frame.west, "No zones are drawn");
+    y += heading_draw(canvas, frame.west, y, frame.east - frame.west,
+                      round->surface.estimate ? "No zones are drawn" : "No map is drawn");
     y += foci_canvas_text(canvas, frame.west, y, &plain, round->no_zones_why ? round->no_zones_why : "");
     return y - frame.north;
 }
@@ -166,5 +191,7 @@ bool foci_map_side_draw(foci_canvas *canvas, const foci_round *round, const doub
     foci_box rest = frame;
     rest.north += severity_draw(canvas, round, edges, rest) + 18;
     rest.north += zones_draw(canvas, round, rest) + 22;
+    if (!foci_map_legends[FOCI_LEGEND_SEVERITY].layer(round))
+        return true;
     return chance_draw(canvas, round, rest, err);
 }

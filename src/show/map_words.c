@@ -227,6 +227,9 @@ static bool add_model(foci_text *line, const foci_round *round, foci_error *err)
 char *foci_words_made(const foci_round *round, foci_error *err) {
     foci_text line = {0};
     char cell[FOCI_WORDS_SIZE], spacing[FOCI_WORDS_SIZE];
+    if (!round->surface.estimate)
+        return foci_format_text(err, "How made: the readings of %zu stops as they are. Made %.10s by fieldfoci %s.",
+                                round->readings.count, round->made, FOCI_VERSION);
     foci_words_length(cell, round->grid.cell);
     foci_words_length(spacing, round->spacing);
     bool ok =

@@ -234,6 +234,32 @@ static void what_is_missing_is_no_failure(void **state) {
     round->surface.chance = chance;
 }
 
+/* Too few stops for a surface: the boundary, the dots and what they say together; no color of any class. */
+static void stops_without_a_surface_are_shown_as_they_are(void **state) {
+    foci_round *round = *state;
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
+    foci_error err = {0};
+    char path[256];
+    picture read;
+    foci_surface_free(&round->surface);
+    foci_hotspots_free(&round->hotspots);
+    foci_zones_free(&round->zones);
+    foci_grid_free(&round->grid);
+    free(round->no_zones_why);
+    round->no_zones_why = foci_copy_text("A map takes 20 stops or more.", &err);
+    round->has_zones = false;
+    round->has_pattern = true;
+    round->pattern.field = (foci_field_mean){.mean = 7.385, .low = 3.617, .high = 12.94};
+    scratch_name(path, "map.png");
+    write_sheet(round, path);
+    picture_read(&read, path);
+    for (size_t i = 0; i < legend->classes; i++)
+        assert_int_equal(count_colour(read.rgb, (size_t)read.width * read.height, legend->colours[i]), 0);
+    assert_true(count_colour(read.rgb, (size_t)read.width * read.height, 0x1A1A1A) > 10000);
+    picture_free(&read);
+    scratch_remove(path);
+}
+
 /* More words than there is room for: cut, never drawn over the map. */
 static void too_many_words_are_cut(void **state) {
     foci_round *round = *state;
@@ -279,6 +305,7 @@ int main(void) {
         cmocka_unit_test(any_field_has_a_sheet),
         WITH_ROUND(a_title_of_the_users_is_the_headline),
         WITH_ROUND(what_is_missing_is_no_failure),
+        WITH_ROUND(stops_without_a_surface_are_shown_as_they_are),
         WITH_ROUND(too_many_words_are_cut),
         cmocka_unit_test(every_allocation_may_fail),
     };
