@@ -20,13 +20,17 @@ typedef struct {
     foci_habitat lives_in;
     foci_fact habitat;                                 /* the sentence on where it lives */
     foci_fact seen;                                    /* where it shows first */
-    char *unit;                                        /* "percent of 30 cm row sections infected" */
+    char *unit;                                        /* "percent of 1-ft (30 cm) row sections infected" */
     char *value_column, *hits_column, *checked_column; /* usual column names, "" if none */
     char *rated;                                       /* "above-ground" or "dug" */
     bool laboratory;                                   /* a laboratory's word is needed before anyone treats */
     foci_fact laboratory_why;
     double threshold; /* NaN unless published */
     foci_fact threshold_why;
+    foci_fact too_late;      /* when it is too late to protect plants in this season; "" where nothing is known */
+    bool too_late_in_season; /* symptoms mean it: what is mapped can serve the next season only */
+    char *next_season; /* what can be done then, "longer rotation, wider rows"; "" where this season can be helped */
+    foci_fact margin;  /* why a zone should reach past what was found, and how far; "" where not */
     size_t look_alike_count;
     foci_fact *look_alikes;
     size_t caution_count;

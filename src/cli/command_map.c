@@ -64,6 +64,17 @@ static void print_plan(const foci_round *round) {
     }
 }
 
+/* Where neighbors of a hit are to be protected and no margin was asked for. */
+static void print_margin(bool quiet, const foci_round *round, const foci_settings *settings) {
+    char text[1024];
+    if (!round->has_profile || !*round->profile.margin.text || settings->margin > 0 ||
+        !(round->zones.items[FOCI_ZONE_TREAT].area_ha > 0))
+        return;
+    snprintf(text, sizeof text, "no margin was added round the treat zones (--margin 15ft adds one of 15 ft): %s",
+             round->profile.margin.text);
+    console_say(quiet, "note", text);
+}
+
 static int report(const foci_survey *survey, const foci_settings *settings) {
     foci_error err = {0};
     if (settings->json)
@@ -95,6 +106,7 @@ int command_map(const foci_settings *settings) {
     console_findings(settings->quiet, &survey.round.findings);
     console_sentences(settings->quiet, "warning", &survey.round.warnings);
     console_sentences(settings->quiet, "even so", &survey.round.even_so);
+    print_margin(settings->quiet, &survey.round, settings);
     status = report(&survey, settings);
 done:
     foci_survey_free(&survey);

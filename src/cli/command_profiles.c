@@ -20,6 +20,12 @@ static void print_profile(const foci_profile *profile) {
     else
         printf("%-18s %g: %s [%s]\n", "threshold", profile->threshold, profile->threshold_why.text,
                profile->threshold_why.source);
+    if (*profile->too_late.text)
+        print_fact("too late", &profile->too_late);
+    if (*profile->next_season)
+        printf("%-18s %s\n", "next season", profile->next_season);
+    if (*profile->margin.text)
+        print_fact("margin", &profile->margin);
     for (size_t i = 0; i < profile->look_alike_count; i++)
         print_fact(i ? "" : "looks alike", &profile->look_alikes[i]);
     for (size_t i = 0; i < profile->caution_count; i++)

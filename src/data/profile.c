@@ -31,8 +31,9 @@ static bool read_text(void *place, const foci_json *value, const char *file, con
     return *(char **)place != NULL;
 }
 
-/* null: the disease has no usual column of this kind. */
-static bool read_column(void *place, const foci_json *value, const char *file, const char *label, foci_error *err) {
+/* null: the disease has none, such as a usual column of this kind. */
+static bool read_text_or_none(void *place, const foci_json *value, const char *file, const char *label,
+                              foci_error *err) {
     if (!foci_json_is_null(value))
         return read_text(place, value, file, label, err);
     *(char **)place = foci_copy_text("", err);
@@ -144,6 +145,15 @@ static bool read_fact(void *place, const foci_json *value, const char *file, con
     return read_members(place, value, fact_members, file, inner, err);
 }
 
+/* null: nothing to say. */
+static bool read_fact_or_none(void *place, const foci_json *value, const char *file, const char *label,
+                              foci_error *err) {
+    foci_fact *fact = place;
+    if (!foci_json_is_null(value))
+        return read_fact(place, value, file, label, err);
+    return (fact->text = foci_copy_text("", err)) && (fact->source = foci_copy_text("", err));
+}
+
 static bool read_facts(foci_fact **facts, size_t *count, const foci_json *value, const char *file, const char *label,
                        foci_error *err) {
     if (!foci_json_is_array(value))
@@ -177,6 +187,28 @@ static bool read_cautions(void *place, const foci_json *value, const char *file,
 
 #define AT(member_name) offsetof(foci_profile, member_name)
 
+static const member too_late_members[] = {
+    {"text", AT(too_late.text), read_text},
+    {"source", AT(too_late.source), read_text},
+    {"at_symptoms", AT(too_late_in_season), read_yes},
+    {"next_season", AT(next_season), read_text_or_none},
+    {0},
+};
+
+static bool read_too_late(void *place, const foci_json *value, const char *file, const char *label, foci_error *err) {
+    foci_profile *profile = place;
+    if (foci_json_is_null(value))
+        return read_fact_or_none(&profile->too_late, value, file, label, err) &&
+               (profile->next_season = foci_copy_text("", err));
+    if (!foci_json_is_object(value))
+        return wrong(file, label, "must be an object, or null where nothing is known", err);
+    if (!read_members(place, value, too_late_members, file, "too_late_in_season.", err))
+        return false;
+    if (profile->too_late_in_season && !*profile->next_season)
+        return wrong(file, label, "needs \"next_season\" where \"at_symptoms\" is true: what can still be done", err);
+    return true;
+}
+
 static const member profile_members[] = {
     {"name", AT(name), read_name},
     {"title", AT(title), read_text},
@@ -186,14 +218,16 @@ static const member profile_members[] = {
     {"habitat", AT(habitat), read_fact},
     {"seen", AT(seen), read_fact},
     {"unit", AT(unit), read_text},
-    {"value_column", AT(value_column), read_column},
-    {"hits_column", AT(hits_column), read_column},
-    {"checked_column", AT(checked_column), read_column},
+    {"value_column", AT(value_column), read_text_or_none},
+    {"hits_column", AT(hits_column), read_text_or_none},
+    {"checked_column", AT(checked_column), read_text_or_none},
     {"rated", AT(rated), read_rated},
     {"laboratory", AT(laboratory), read_yes},
     {"laboratory_why", AT(laboratory_why), read_fact},
     {"threshold", AT(threshold), read_threshold},
     {"threshold_why", AT(threshold_why), read_fact},
+    {"too_late_in_season", 0, read_too_late},
+    {"margin", AT(margin), read_fact_or_none},
     {"look_alikes", 0, read_look_alikes},
     {"cautions", 0, read_cautions},
     {0},
@@ -286,6 +320,9 @@ void foci_profile_free(foci_profile *profile) {
     free(profile->rated);
     fact_free(&profile->laboratory_why);
     fact_free(&profile->threshold_why);
+    fact_free(&profile->too_late);
+    free(profile->next_season);
+    fact_free(&profile->margin);
     facts_free(profile->look_alikes, profile->look_alike_count);
     facts_free(profile->cautions, profile->caution_count);
     *profile = (foci_profile){0};

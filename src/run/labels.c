@@ -91,10 +91,14 @@ bool foci_labels_standing(foci_sentences *cautions, const foci_profile *profile,
         !foci_sentences_add(cautions, err, "A laboratory's word is needed before anyone treats: %s",
                             profile->laboratory_why.text))
         return false;
+    if (profile->too_late_in_season &&
+        !foci_sentences_add(cautions, err, "Too late for this season: %s What can still be done: %s.",
+                            profile->too_late.text, profile->next_season))
+        return false;
     for (size_t i = 0; i < profile->caution_count; i++)
         if (!foci_sentences_add(cautions, err, "%s", profile->cautions[i].text))
             return false;
-    return true;
+    return !*profile->margin.text || foci_sentences_add(cautions, err, "%s", profile->margin.text);
 }
 
 bool foci_labels_caution(foci_round *round, foci_error *err) {

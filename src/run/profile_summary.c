@@ -20,6 +20,22 @@ static bool put_facts(foci_json *parent, const char *key, const foci_fact *facts
     return array != NULL;
 }
 
+static bool put_too_late(foci_json *root, const foci_profile *profile, foci_error *err) {
+    if (!*profile->too_late.text)
+        return foci_json_put_null(root, "too_late_in_season", err);
+    foci_json *object = foci_summary_child(root, "too_late_in_season", err);
+    return object && foci_json_put_text(object, "text", profile->too_late.text, err) &&
+           foci_json_put_text(object, "source", profile->too_late.source, err) &&
+           foci_json_put_bool(object, "at_symptoms", profile->too_late_in_season, err) &&
+           (*profile->next_season ? foci_json_put_text(object, "next_season", profile->next_season, err)
+                                  : foci_json_put_null(object, "next_season", err));
+}
+
+static bool put_margin(foci_json *root, const foci_profile *profile, foci_error *err) {
+    return *profile->margin.text ? put_fact(root, "margin", &profile->margin, err)
+                                 : foci_json_put_null(root, "margin", err);
+}
+
 char *foci_profile_summary(const foci_profile *profile, foci_error *err) {
     char *text = NULL;
     foci_json *root = foci_json_object(err);
@@ -34,7 +50,8 @@ char *foci_profile_summary(const foci_profile *profile, foci_error *err) {
         foci_json_put_bool(root, "laboratory", profile->laboratory, err) &&
         put_fact(root, "laboratory_why", &profile->laboratory_why, err) &&
         foci_json_put_number(root, "threshold", profile->threshold, err) &&
-        put_fact(root, "threshold_why", &profile->threshold_why, err) &&
+        put_fact(root, "threshold_why", &profile->threshold_why, err) && put_too_late(root, profile, err) &&
+        put_margin(root, profile, err) &&
         put_facts(root, "look_alikes", profile->look_alikes, profile->look_alike_count, err) &&
         put_facts(root, "cautions", profile->cautions, profile->caution_count, err))
         text = foci_json_print(root, err);

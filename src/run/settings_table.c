@@ -37,7 +37,7 @@ const foci_setting foci_setting_table[] = {
     {"value", "COLUMN", FOCI_SETTING_TEXT, AT(value), NULL, 0, 0, false, NULL, READING, true,
      "the severity score at each stop"},
     {"hits", "COLUMN", FOCI_SETTING_TEXT, AT(hits), NULL, 0, 0, false, NULL, READING, true,
-     "infected units at each stop (plants, 30 cm row sections, pods ...); goes with --checked"},
+     "infected units at each stop (plants, 1-ft row sections, pods ...); goes with --checked"},
     {"checked", "COLUMN_OR_NUMBER", FOCI_SETTING_TEXT, AT(checked), NULL, 0, 0, false, NULL, READING, true,
      "units looked at: a column, or one number for all stops"},
     {"id", "COLUMN", FOCI_SETTING_TEXT, AT(id), NULL, 0, 0, false, NULL, READING, true,

@@ -64,7 +64,8 @@ bool foci_summary_put_disease(foci_json *root, const foci_round *round, foci_err
            foci_json_put_text(disease, "cause", profile->cause, err) &&
            foci_json_put_text(disease, "lives_in", foci_habitat_name(profile->lives_in), err) &&
            foci_json_put_text(disease, "seen", profile->seen.text, err) &&
-           foci_json_put_bool(disease, "laboratory", profile->laboratory, err);
+           foci_json_put_bool(disease, "laboratory", profile->laboratory, err) &&
+           foci_json_put_bool(disease, "too_late_in_season", profile->too_late_in_season, err);
 }
 
 bool foci_summary_put_model(foci_json *parent, const char *key, const foci_variogram *model, foci_error *err) {

@@ -24,6 +24,8 @@ static const char *with(const char *name, const char *text) {
         {"laboratory_why", FACT},
         {"threshold", "2.385"},
         {"threshold_why", FACT},
+        {"too_late_in_season", "{\"text\":\"t\",\"source\":\"s\",\"at_symptoms\":true,\"next_season\":\"rotate\"}"},
+        {"margin", FACT},
         {"look_alikes", "[" FACT "," FACT "]"},
         {"cautions", "[" FACT "]"},
     };
@@ -60,6 +62,10 @@ static void a_file_is_read(void **state) {
     assert_string_equal(profile.rated, "dug");
     assert_true(profile.laboratory);
     assert_near(profile.threshold, 2.385, 0);
+    assert_true(profile.too_late_in_season);
+    assert_string_equal(profile.too_late.source, "s");
+    assert_string_equal(profile.next_season, "rotate");
+    assert_string_equal(profile.margin.text, "t");
     assert_int_equal(profile.look_alike_count, 2);
     assert_string_equal(profile.look_alikes[1].source, "s");
     assert_int_equal(profile.caution_count, 1);
@@ -67,6 +73,14 @@ static void a_file_is_read(void **state) {
     foci_profile_free(&profile);
     assert_done(foci_profile_read(&profile, scratch_write("beet.json", with("threshold", "null")), &err), err);
     assert_near(profile.threshold, NAN, 0);
+    foci_profile_free(&profile);
+    assert_done(foci_profile_read(&profile, scratch_write("beet.json", with("too_late_in_season", "null")), &err), err);
+    assert_false(profile.too_late_in_season);
+    assert_string_equal(profile.too_late.text, "");
+    assert_string_equal(profile.next_season, "");
+    foci_profile_free(&profile);
+    assert_done(foci_profile_read(&profile, scratch_write("beet.json", with("margin", "null")), &err), err);
+    assert_string_equal(profile.margin.text, "");
     foci_profile_free(&profile);
 }
 
@@ -93,6 +107,12 @@ static void what_is_wrong_names_file_and_member(void **state) {
         {"seen", "{\"text\":\"t\"}", "\"seen.source\" is missing"},
         {"seen", "{\"text\":\"t\",\"source\":\"\"}", "\"seen.source\" is empty"},
         {"seen", "{\"text\":\"t\",\"source\":\"s\",\"page\":\"3\"}", "unknown member \"seen.page\""},
+        {"too_late_in_season", NULL, "\"too_late_in_season\" is missing"},
+        {"too_late_in_season", "true", "\"too_late_in_season\" must be an object, or null"},
+        {"too_late_in_season", FACT, "\"too_late_in_season.at_symptoms\" is missing"},
+        {"too_late_in_season", "{\"text\":\"t\",\"source\":\"s\",\"at_symptoms\":true,\"next_season\":null}",
+         "needs \"next_season\""},
+        {"margin", "12", "\"margin\" must be an object"},
         {"cautions", "[]", "\"cautions\" is empty"},
         {"cautions", FACT, "\"cautions\" must be an array"},
         {"look_alikes", "[" FACT ",{\"text\":3,\"source\":\"s\"}]", "\"look_alikes[1].text\" must be a text"},
@@ -153,6 +173,9 @@ static void every_built_in_profile_is_whole(void **state) {
         source_is_honest(&profile.seen);
         source_is_honest(&profile.laboratory_why);
         source_is_honest(&profile.threshold_why);
+        source_is_honest(&profile.too_late);
+        if (*profile.margin.text)
+            source_is_honest(&profile.margin);
         for (size_t i = 0; i < profile.look_alike_count; i++)
             source_is_honest(&profile.look_alikes[i]);
         for (size_t i = 0; i < profile.caution_count; i++)
@@ -167,12 +190,12 @@ static void what_guards_rest_on_is_said(void **state) {
     (void)state;
     static const struct {
         const char *name, *lives_in;
-        bool laboratory;
+        bool laboratory, too_late;
     } rows[] = {
-        {"southern-stem-rot-of-peanut", "soil", false},
-        {"pod-rot-of-peanut", "soil", true},
-        {"rust-of-peanut", "wind", false},
-        {"sclerotinia-stem-rot-of-soybean", "soil", false},
+        {"southern-stem-rot-of-peanut", "soil", false, false},
+        {"pod-rot-of-peanut", "soil", true, false},
+        {"rust-of-peanut", "wind", false, false},
+        {"sclerotinia-stem-rot-of-soybean", "soil", false, true},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         foci_error err = {0};
@@ -180,6 +203,7 @@ static void what_guards_rest_on_is_said(void **state) {
         assert_done(foci_profile_read(&profile, rows[i].name, &err), err);
         assert_string_equal(foci_habitat_name(profile.lives_in), rows[i].lives_in);
         assert_int_equal(profile.laboratory, rows[i].laboratory);
+        assert_int_equal(profile.too_late_in_season, rows[i].too_late);
         foci_profile_free(&profile);
     }
     assert_string_equal(foci_habitat_name(FOCI_LIVES_VECTOR), "vector");

@@ -283,15 +283,17 @@ static void a_lost_profile_is_asked_for(void **state) {
     char profile[512];
     snprintf(profile, sizeof profile, "%s", in_folder("rot.json"));
     words[9] = profile;
-    write_file("rot.json",
-               "{\"name\":\"rot\",\"title\":\"Rot\",\"crop\":\"peanut\",\"cause\":\"Rotula exempli\",\"lives_in\":"
-               "\"soil\",\"habitat\":{\"text\":\"It lives there.\",\"source\":\"common practice, no source\"},"
-               "\"seen\":{\"text\":\"Anywhere.\",\"source\":\"common practice, no "
-               "source\"},\"unit\":\"percent\",\"value_column\":null,\"hits_column\":null,\"checked_column\":null,"
-               "\"rated\":\"dug\",\"laboratory\":false,\"laboratory_why\":{\"text\":\"No.\",\"source\":\"common "
-               "practice, no source\"},\"threshold\":null,\"threshold_why\":{\"text\":\"None.\",\"source\":\"common "
-               "practice, no source\"},\"look_alikes\":[{\"text\":\"Another rot.\",\"source\":\"common practice, no "
-               "source\"}],\"cautions\":[{\"text\":\"Another rot.\",\"source\":\"common practice, no source\"}]}");
+    write_file(
+        "rot.json",
+        "{\"name\":\"rot\",\"title\":\"Rot\",\"crop\":\"peanut\",\"cause\":\"Rotula exempli\",\"lives_in\":"
+        "\"soil\",\"habitat\":{\"text\":\"It lives there.\",\"source\":\"common practice, no source\"},"
+        "\"seen\":{\"text\":\"Anywhere.\",\"source\":\"common practice, no "
+        "source\"},\"unit\":\"percent\",\"value_column\":null,\"hits_column\":null,\"checked_column\":null,"
+        "\"rated\":\"dug\",\"laboratory\":false,\"laboratory_why\":{\"text\":\"No.\",\"source\":\"common "
+        "practice, no source\"},\"threshold\":null,\"threshold_why\":{\"text\":\"None.\",\"source\":\"common "
+        "practice, no source\"},\"too_late_in_season\":null,\"margin\":null,\"look_alikes\":[{\"text\":\"Another "
+        "rot.\",\"source\":\"common practice, no "
+        "source\"}],\"cautions\":[{\"text\":\"Another rot.\",\"source\":\"common practice, no source\"}]}");
     map_survey(&first, "counts.csv", "field.geojson", words);
     write_survey(&first, "survey");
     foci_survey_free(&first);

@@ -161,8 +161,9 @@ static void write_profile(const char *name, const char *rated) {
         "\"habitat\":{\"text\":\"It stays.\",\"source\":\"no source\"},\"seen\":{\"text\":\"Anywhere.\",\"source\":"
         "\"no source\"},\"unit\":\"percent\",\"value_column\":null,\"hits_column\":null,\"checked_column\":null,"
         "\"rated\":\"%s\",\"laboratory\":false,\"laboratory_why\":{\"text\":\"No.\",\"source\":\"no source\"},"
-        "\"threshold\":null,\"threshold_why\":{\"text\":\"None.\",\"source\":\"no source\"},\"look_alikes\":[{"
-        "\"text\":\"Mould.\",\"source\":\"no source\"}],\"cautions\":[{\"text\":\"Mind it.\",\"source\":\"no "
+        "\"threshold\":null,\"threshold_why\":{\"text\":\"None.\",\"source\":\"no source\"},"
+        "\"too_late_in_season\":null,\"margin\":null,\"look_alikes\":[{\"text\":\"Mold.\",\"source\":\"no "
+        "source\"}],\"cautions\":[{\"text\":\"Mind it.\",\"source\":\"no "
         "source\"}]}",
         rated);
     assert_int_equal(fclose(file), 0);
