@@ -22,6 +22,7 @@ root=$place/root
 trap 'rm -rf --one-file-system "$place"' EXIT
 
 # apt's own reading of its sources, old style or new: URI, suite and component of each.
+# shellcheck disable=SC2016 # the braces are apt-get's
 sources=$(apt-get indextargets --format 'deb $(REPO_URI) $(RELEASE) $(COMPONENT)' 'Created-By: Packages' |
     awk -v release="$release" '$3 ~ "^" release && $4 == "main"')
 mirror=$(awk -v release="$release" '$3 == release { print $2; exit }' <<<"$sources")
