@@ -53,7 +53,8 @@ typedef struct {
     foci_surface_model model; /* borrows the readings' arrays */
     foci_earlier earlier;
     foci_surface surface; /* estimate NULL where too few stops make no map: the stops speak for themselves */
-    bool has_pattern;     /* the readings were judged; false for a single one */
+    bool *unspoken; /* per cell of the grid: in the field, but no stop speaks for it; NULL before it is known; owned */
+    bool has_pattern; /* the readings were judged; false for a single one */
     foci_pattern pattern;
     bool no_pattern; /* the verdict: go by the field's average */
     bool has_cross_check;

@@ -44,6 +44,7 @@ void foci_round_free(foci_round *round) {
     foci_grid_free(&round->grid);
     foci_surface_model_free(&round->model);
     foci_surface_free(&round->surface);
+    free(round->unspoken);
     foci_pattern_free(&round->pattern);
     foci_cross_check_free(&round->cross_check);
     foci_hotspots_free(&round->hotspots);

@@ -6,8 +6,9 @@
 #include "base/memory.h"
 
 #define INK 0x1A1A1A
-#define LINE 2.0 /* width of the line of a level, pixels */
-#define PARTS 3  /* samples per pixel each way, so that the edges of the classes are smooth */
+#define LINE 2.0       /* width of the line of a level, pixels */
+#define MESH_WHITE 1.6 /* of the white on either side of a line of the hatching */
+#define PARTS 3        /* samples per pixel each way, so that the edges of the classes are smooth */
 
 /* How finely the ground is worked: dots per pixel, and samples per dot, each way. */
 typedef struct {
@@ -129,9 +130,26 @@ typedef struct {
     const double *layer;
     const foci_map_legend *legend;
     const double *edges;
-    double level; /* of a line; NaN: none */
-    double width; /* of the line, metres */
+    double level;         /* of a line; NaN: none */
+    double width;         /* of the line, metres */
+    const bool *unspoken; /* cells that no stop speaks for; NULL: none */
 } layer_paint;
+
+static double from_line(double across) {
+    const double part = across - FOCI_MESH * floor(across / FOCI_MESH);
+    return fabs(part - FOCI_MESH / 2);
+}
+
+/* Lines both ways: the classes of a comparison of seasons are hatched one way only. */
+uint32_t foci_map_mesh_at(uint32_t ground, double x, double y) {
+    const double nearest = fmin(from_line((x + y) * M_SQRT1_2), from_line((x - y) * M_SQRT1_2));
+    return nearest < FOCI_MESH_LINE / 2 ? INK : nearest < FOCI_MESH_LINE / 2 + MESH_WHITE ? 0xFFFFFF : ground;
+}
+
+static bool is_unspoken(const layer_paint *paint, foci_point place) {
+    const size_t cell = paint->unspoken ? foci_grid_find(paint->grid, place) : (size_t)-1;
+    return cell != (size_t)-1 && paint->unspoken[cell];
+}
 
 /* Whether the layer passes the level within a line's width north or east of the place. */
 static bool is_on_line(const layer_paint *paint, foci_point place, double value) {
@@ -143,7 +161,6 @@ static bool is_on_line(const layer_paint *paint, foci_point place, double value)
 
 static bool layer_colour(uint32_t *colour, const void *what, foci_point place, foci_point pixel) {
     const layer_paint *paint = what;
-    (void)pixel;
     const double value = layer_at(paint->grid, paint->layer, place);
     if (isnan(value))
         return false;
@@ -151,6 +168,8 @@ static bool layer_colour(uint32_t *colour, const void *what, foci_point place, f
         *colour = INK;
     else
         *colour = paint->legend->colours[foci_map_legend_class(paint->legend, paint->edges, value)];
+    if (is_unspoken(paint, place))
+        *colour = foci_map_mesh_at(*colour, pixel.x, pixel.y);
     return true;
 }
 
@@ -161,7 +180,8 @@ bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const f
 
 bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
                          const foci_map_legend *legend, const double *edges, double level, foci_error *err) {
-    const layer_paint layer = {&round->grid, legend->layer(round), legend, edges, level, LINE / view->scale};
+    const layer_paint layer = {&round->grid, legend->layer(round), legend,         edges,
+                               level,        LINE / view->scale,   round->unspoken};
     if (!layer.layer)
         return foci_map_boundary_draw(canvas, view, &round->field.shape, err);
     return foci_map_ground_draw(canvas, view, &round->field.shape, &(foci_map_paint){layer_colour, &layer}, err);

@@ -28,6 +28,13 @@ typedef struct {
 bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
                           const foci_map_paint *paint, foci_error *err) FOCI_MUST_CHECK;
 
+#define FOCI_MESH 17.0     /* from line to line of the hatching of unspoken ground, pixels */
+#define FOCI_MESH_LINE 1.7 /* width of such a line */
+
+/* The hatching of ground that no stop speaks for, laid over the colour `ground` at a pixel of the sheet: dark lines
+ * both ways with white edges, to be seen on any colour and on a gray copy. */
+uint32_t foci_map_mesh_at(uint32_t ground, double x, double y);
+
 /* The boundary alone. */
 bool foci_map_boundary_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
                             foci_error *err) FOCI_MUST_CHECK;

@@ -66,6 +66,41 @@ static double hotspot_key_draw(foci_canvas *canvas, double x, double y, const le
     return size->row + 6;
 }
 
+static bool has_unspoken(const foci_round *round) {
+    bool any = false;
+    for (size_t cell = 0; round->unspoken && cell < round->grid.columns * round->grid.rows && !any; cell++)
+        any = round->unspoken[cell];
+    return any;
+}
+
+static void mesh_draw(foci_canvas *canvas, double x, double y, double width, double height) {
+    const double reach = width + height;
+    foci_canvas_rectangle(canvas, x, y, width, height);
+    foci_canvas_clip(canvas);
+    for (double at = -height; at < width; at += FOCI_MESH * M_SQRT2) {
+        foci_canvas_line(canvas, (const foci_point[]){{x + at, y}, {x + at + reach, y + reach}}, 2, false);
+        foci_canvas_line(canvas, (const foci_point[]){{x + at, y + height}, {x + at + reach, y + height - reach}}, 2,
+                         false);
+    }
+    foci_canvas_stroke_on_white(canvas, INK, FOCI_MESH_LINE, 0);
+    foci_canvas_unclip(canvas);
+    foci_canvas_rectangle(canvas, x, y, width, height);
+    foci_canvas_stroke(canvas, INK, 1.5);
+}
+
+/* What the hatching says. Returns the height. */
+static double mesh_key_draw(foci_canvas *canvas, double x, double y, const legend_size *size, double width,
+                            const foci_round *round) {
+    static const char words[] = "no stop near enough to speak for this ground";
+    const foci_lettering plain = {.size = size->text, .colour = INK, .width = width - size->swatch - 14};
+    if (!has_unspoken(round))
+        return 0;
+    const double letters = foci_canvas_measure(canvas, &plain, words).y;
+    mesh_draw(canvas, x, y + 4, size->swatch, size->row);
+    foci_canvas_text(canvas, x + size->swatch + 14, y + 4 + fmax(0, (size->row - letters) / 2), &plain, words);
+    return fmax(letters, size->row) + 10;
+}
+
 /* Where no surface is drawn: what the stops' readings say together. */
 static double readings_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double y) {
     const foci_lettering plain = {.size = 24, .colour = INK, .width = frame.east - frame.west, .lines = 2};
@@ -98,6 +133,7 @@ static double severity_draw(foci_canvas *canvas, const foci_round *round, const 
         return y + readings_draw(canvas, round, frame, y + 8) - frame.north;
     y += classes_draw(canvas, frame.west + 2, y, &size, legend, round, edges) + 8;
     y += hotspot_key_draw(canvas, frame.west + 2, y, &size, round);
+    y += mesh_key_draw(canvas, frame.west + 2, y, &size, frame.east - frame.west, round);
     return y - frame.north;
 }
 

@@ -1,6 +1,7 @@
 /* The field on the sheet, looked at pixel by pixel. */
 #include "show/map_field.h"
 
+#include "show/colour_sight.h"
 #include "show/map_room.h"
 #include "show/read_picture.h"
 #include "show/sample_round.h"
@@ -43,6 +44,63 @@ static void the_field_keeps_its_shape_in_any_frame(void **state) {
 static uint32_t pixel_of(const unsigned char *rgb, const foci_map_view *view, foci_point place) {
     const foci_point pixel = foci_map_view_pixel(view, place);
     return pixel_at(rgb, SIDE, (int)floor(pixel.x), (int)floor(pixel.y));
+}
+
+/* Over every colour of the legends the lines differ from the ground by 35 of 100 steps of lightness at least, so a gray
+ * copy keeps them; and they run both ways, where the classes of seasons are hatched one way. */
+static void hatching_is_seen_on_any_ground(void **state) {
+    (void)state;
+    for (const foci_map_legend *legend = foci_map_legends; legend->name; legend++)
+        for (size_t i = 0; i < legend->classes; i++) {
+            double most = 0;
+            size_t kept = 0, ways[2] = {0};
+            for (int n = 0; n < 100 * 100; n++) {
+                const uint32_t at = foci_map_mesh_at(legend->colours[i], n % 100, (double)(n / 100));
+                most = fmax(most, fabs(seen(at, 0).l - seen(legend->colours[i], 0).l));
+                kept += at == legend->colours[i];
+                for (int way = 0; way < 2; way++) /* ink that goes on along one diagonal */
+                    ways[way] +=
+                        at == 0x1A1A1A && foci_map_mesh_at(0, n % 100 + (way ? 5 : -5), n / 100 + 5.0) == 0x1A1A1A;
+            }
+            assert_true(most > 35);
+            assert_true(kept > 4000); /* and the colour is still there to be read */
+            assert_true(ways[0] > 300 && ways[1] > 300);
+        }
+}
+
+/* The mask lies on the map where its cells are, and nowhere else. */
+static void unspoken_ground_is_hatched(void **state) {
+    foci_round *round = *state;
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+    const size_t cells = round->grid.columns * round->grid.rows;
+    unsigned char *rgb[2] = {NULL};
+    double edges[FOCI_LEGEND_MOST];
+    foci_error err = {0};
+    legend->breaks(edges, round);
+    for (int hatched = 0; hatched < 2; hatched++) {
+        foci_canvas *canvas = NULL;
+        if (hatched) {
+            round->unspoken = foci_new_array(cells, sizeof *round->unspoken, &err);
+            for (size_t cell = 0; cell < cells; cell++)
+                round->unspoken[cell] = cell % round->grid.columns < 20;
+        }
+        assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
+        assert_done(foci_map_field_draw(canvas, &view, round, legend, edges, &err), err);
+        assert_done(foci_canvas_rgb(&rgb[hatched], canvas, &err), err);
+        foci_canvas_close(canvas);
+    }
+    size_t in = 0, out = 0, all = 0;
+    const double edge = foci_map_view_pixel(&view, (foci_point){round->grid.west + 20 * round->grid.cell, 0}).x;
+    for (int i = 0; i < SIDE * SIDE; i++) {
+        const bool changed = pixel_at(rgb[0], SIDE, i % SIDE, i / SIDE) != pixel_at(rgb[1], SIDE, i % SIDE, i / SIDE);
+        *(i % SIDE < edge ? &in : &out) += changed;
+        all += i % SIDE < edge && pixel_at(rgb[0], SIDE, i % SIDE, i / SIDE) != 0xFFFFFF;
+    }
+    assert_int_equal(out, 0);
+    assert_true(in > all / 5 && in < all * 3 / 5);
+    free(rgb[0]);
+    free(rgb[1]);
 }
 
 /* The plain twin of the smooth image: at the centre of a cell the class is that of the cell's own value. */
@@ -173,6 +231,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_field_keeps_its_shape_in_any_frame),
         WITH_ROUND(the_layer_is_clipped_to_the_field),
+        cmocka_unit_test(hatching_is_seen_on_any_ground),
+        WITH_ROUND(unspoken_ground_is_hatched),
         WITH_ROUND(numbers_avoid_the_stops),
         WITH_ROUND(a_level_is_drawn_as_a_line),
         WITH_ROUND(hotspots_are_outlined),
