@@ -133,7 +133,7 @@ while IFS=: read -r file line text; do
 done < <(grep -nE '^[[:space:]]*#[[:space:]]*include' "${files[@]}" /dev/null)
 
 # A private header and its source are one: two of them must not need each other. A public header stands for itself, since
-# a catalogue includes the files of its kinds and these include its public header.
+# a catalog includes the files of its kinds and these include its public header.
 if ! loop=$(awk 'NF && $1 != $2' <<<"$edges" | sort -u | tsort 2>&1 >/dev/null); then
     complain "files include each other in a circle:$(sed -n 's/^tsort: \([a-z]*\/.*\)/ \1/p' <<<"$loop" | tr -d '\n')"
 fi

@@ -16,13 +16,13 @@ SEED = 20260818
 SEED_2024 = 20240822
 ORIGIN = (-39.3412, 42.9737)  # longitude, latitude of the south-west corner: open ocean, where nobody farms
 ROW_HEADING = 6.0  # degrees clockwise from true north
-SPACING = 43.0  # metres between stops
+SPACING = 43.0  # meters between stops
 
-# Metres east and north of the origin. Fence and drive cut the corners; the slough in the middle is not farmed.
+# Meters east and north of the origin. Fence and drive cut the corners; the slough in the middle is not farmed.
 OUTLINE = [(0, 0), (408, 12), (421, 238), (369, 402), (228, 431), (63, 418), (-14, 176)]
 SLOUGH = [(232, 236), (251, 262), (243, 299), (214, 312), (189, 291), (193, 252), (210, 235)]
 
-# East, north, spread along and across the rows (metres), height (logits).
+# East, north, spread along and across the rows (meters), height (logits).
 POCKETS = [(96, 322, 78, 27, 3.9), (322, 138, 88, 30, 4.2), (158, 84, 46, 22, 3.2)]
 POCKETS_2024 = [(101, 330, 70, 29, 3.8), (317, 122, 66, 33, 4.1), (348, 344, 40, 28, 3.8)]
 BACKGROUND = -4.0  # logits: about 2 % of the plants
@@ -30,7 +30,7 @@ WET_CORNER = (421, 402, 120, 1.6)  # east, north, spread, height
 
 
 def to_lonlat(east, north):
-    """Near enough to the WGS84 ellipsoid over half a kilometre."""
+    """Near enough to the WGS84 ellipsoid over half a kilometer."""
     squared = 0.00669437999014  # first eccentricity, squared
     latitude = math.radians(ORIGIN[1])
     curve = 1 - squared * math.sin(latitude) ** 2
@@ -62,7 +62,7 @@ def infected_share(east, north, pockets=None):
 
 
 def walk(draw):
-    """A jittered grid, up one lane and down the next, with a second look a few metres on at every tenth place."""
+    """A jittered grid, up one lane and down the next, with a second look a few meters on at every tenth place."""
     places = []
     for lane in range(11):
         steps = range(11) if lane % 2 == 0 else reversed(range(11))

@@ -32,7 +32,7 @@ def read(path):
 
 
 def sample(path, east, north):
-    """Bilinear between cell centres; where a neighbour has no value, the cell that holds the place."""
+    """Bilinear between cell centers; where a neighbor has no value, the cell that holds the place."""
     layer, frame = read(path)
     column, row = (east - frame[0]) / frame[1] - 0.5, (north - frame[3]) / frame[5] - 0.5
     left, top = np.floor(column).astype(int), np.floor(row).astype(int)
@@ -83,7 +83,7 @@ def score_field(program, folder, options, work):
     threshold = 100 * meta["threshold"]
     heading = true_heading(folder / "field.geojson", meta["row_heading_deg"])
     run(program, folder, work / "map", threshold, heading, options)
-    run(program, folder, work / "idw", threshold, None, ["--surface", "idw", "--neighbours", "0"])
+    run(program, folder, work / "idw", threshold, None, ["--surface", "idw", "--neighbors", "0"])
     truth, frame = read(folder / "truth.tif")
     rows, columns = np.nonzero(np.isfinite(truth) & (truth >= 0))
     east, north = frame[0] + (columns + 0.5) * frame[1], frame[3] + (rows + 0.5) * frame[5]

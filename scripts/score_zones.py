@@ -28,7 +28,7 @@ gdal.UseExceptions()
 ogr.UseExceptions()
 osr.UseExceptions()
 
-ALONG, ACROSS = 0.5, 8  # metres, pixels per swath
+ALONG, ACROSS = 0.5, 8  # meters, pixels per swath
 CODES = {"leave": 1, "dig": 2, "treat": 3}
 
 
@@ -39,7 +39,7 @@ def plane_of(path):
 
 
 def burn(package, system, frame, columns, rows):
-    """The zones' codes on a raster, 0 where there is none; each pixel by its centre."""
+    """The zones' codes on a raster, 0 where there is none; each pixel by its center."""
     raster = gdal.GetDriverByName("MEM").Create("", columns, rows, 1, gdal.GDT_Byte)
     raster.SetGeoTransform(frame)
     raster.SetProjection(system.ExportToWkt())
@@ -79,7 +79,7 @@ def reach(field, system, heading):
 
 
 def stretches(codes):
-    """Code, length and whether both neighbours are other zones, of each stretch of equal codes."""
+    """Code, length and whether both neighbors are other zones, of each stretch of equal codes."""
     cuts = np.flatnonzero(np.diff(codes)) + 1
     starts, ends = np.r_[0, cuts], np.r_[cuts, len(codes)]
     for k, (start, end) in enumerate(zip(starts, ends)):
@@ -88,7 +88,7 @@ def stretches(codes):
 
 
 def score_form(package, field, system, heading, swath, least):
-    """Pixels in which a lane is not of one zone across, shortest stretch of treat and of dig (metres), lanes."""
+    """Pixels in which a lane is not of one zone across, shortest stretch of treat and of dig (meters), lanes."""
     west, east, south, north, sin, cos = reach(field, system, heading)
     side = swath / ACROSS
     lanes = math.ceil((east - west) / swath - 1e-9)

@@ -50,7 +50,7 @@ build_and_test() { # PRESET LEFT-OUT
     return "$status"
 }
 
-analyse() {
+analyze() {
     # The warning options are gcc's; clang-tidy need not know them all.
     local tidy=(clang-tidy --quiet --extra-arg=-Wno-unknown-warning-option -p build/dev)
     find src -name '*.c' -o -name '*.cpp' | sort | xargs -P 2 -n 2 "${tidy[@]}" 2>"$log" ||
@@ -61,5 +61,5 @@ install_missing "${build_packages[@]}" "${test_packages[@]}"
 check "house rules" bash scripts/check_floors.sh
 check "layout" bash scripts/check_format.sh
 build_and_test dev "$in_sanitize_only"
-check "static analysis" analyse
+check "static analysis" analyze
 build_and_test sanitize "$in_dev_only"

@@ -18,7 +18,7 @@ FOCI_API double foci_overlap_dice(const foci_overlap *overlap);
 FOCI_API double foci_overlap_expected(const foci_overlap *overlap);
 
 /* Chance of at least so many cells hot on both where the second map's hot cells fall anywhere (hypergeometric). Far too
- * small for maps, whose neighbouring cells are alike: a yardstick, not a test. Whole cells; NaN for none. */
+ * small for maps, whose neighboring cells are alike: a yardstick, not a test. Whole cells; NaN for none. */
 FOCI_API double foci_overlap_above(const foci_overlap *cells);
 
 /* Agreement beyond chance (Cohen 1960, 1968) and its standard errors. These need counts of independent cases, which
@@ -51,7 +51,7 @@ typedef struct {
     double both;  /* p, two-sided */
 } foci_modified_t;
 
-/* Dutilleul 1993 (Biometrics 49:305), autocovariances from distance classes (0, width], (width, 2 width], ... metres up
+/* Dutilleul 1993 (Biometrics 49:305), autocovariances from distance classes (0, width], (width, 2 width], ... meters up
  * to the largest distance. t and p are NaN where `effective` is not above 3: too few. FOCI_BAD_INPUT for fewer than
  * three places, FOCI_BAD_SETTING for a width that is not above 0 or makes a million classes. */
 FOCI_API bool foci_modified_t_classical(foci_modified_t *out, const foci_point *places, const double *first,

@@ -26,7 +26,7 @@ FOCI_API bool foci_findings_add(foci_findings *findings, const char *what, foci_
 
 FOCI_API void foci_findings_free(foci_findings *findings);
 
-/* One row of the catalogue of data checks. */
+/* One row of the catalog of data checks. */
 typedef struct {
     const char *name;  /* as it stands in findings[].what */
     const char *title; /* one line for the docs */

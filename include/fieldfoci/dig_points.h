@@ -21,8 +21,8 @@ typedef struct {
     int visit; /* from 1 in the order of the walk */
     char name[24]; /* "D03-UNSURE": the visit first, so that lists of names are in walking order */
     foci_dig_why why;
-    size_t cell;       /* of the grid: the place is its centre */
-    foci_point place;  /* metres, work system */
+    size_t cell;       /* of the grid: the place is its center */
+    foci_point place;  /* meters, work system */
     foci_point lonlat; /* WGS84 */
     double chance;     /* of the cell; NaN without chances */
     double severity;   /* estimate of the cell, reading's unit */
@@ -34,9 +34,9 @@ typedef struct {
     foci_dig_point *items; /* in walking order; owned */
     size_t wanted;
     bool at_gate;               /* the walk begins at the gate; else at a corner of the boundary */
-    foci_point start;           /* metres */
+    foci_point start;           /* meters */
     foci_point start_lonlat;    /* WGS84 */
-    double walk;                /* metres, in straight lines, from the start through all places and back */
+    double walk;                /* meters, in straight lines, from the start through all places and back */
     size_t leave_cells;         /* from which those outside were drawn, each with the same chance */
     double misclassified;       /* share of the ground expected on the wrong side of the threshold: now ... */
     double misclassified_after; /* ... and once all places were looked at; both NaN without chances */
@@ -47,12 +47,12 @@ typedef struct {
     const foci_point *gate; /* longitude, latitude, or NULL: the walk begins at the corner nearest to the first stop */
     unsigned long seed;     /* of the draw of those outside */
     double row_heading;     /* degrees clockwise from grid north; NaN: 0 */
-    double spacing;         /* between stops, metres; NaN or 0: that of the model */
+    double spacing;         /* between stops, meters; NaN or 0: that of the model */
     double units_per_dig;   /* units looked at in each dig, counts only; 0: the mean of the stops */
     int threads;            /* 0 = all cores; the result does not depend on it */
 } foci_dig_points_options;
 
-/* Places are centres of cells inside the field, at least FOCI_DIG_FROM_EDGE from its edges and those of its holes.
+/* Places are centers of cells inside the field, at least FOCI_DIG_FROM_EDGE from its edges and those of its holes.
  * Quotas: a fifth (rounded up) outside, two fifths (rounded) confirm, the rest unsure, which takes over what the others
  * cannot fill. No unsure place is nearer than half the spacing to any other. FOCI_BAD_SETTING where there is no
  * threshold, or the gate is not within 10 km of the field. How each is chosen, and the evidence: docs/dig_points.md. */
@@ -61,7 +61,7 @@ FOCI_API bool foci_dig_points_choose(foci_dig_points *out, const foci_surface_mo
                                      const foci_hotspots *hotspots, const foci_zones *zones,
                                      const foci_dig_points_options *options, foci_error *err) FOCI_MUST_CHECK;
 
-#define FOCI_DIG_FROM_EDGE 5.0 /* metres */
+#define FOCI_DIG_FROM_EDGE 5.0 /* meters */
 
 FOCI_API void foci_dig_points_free(foci_dig_points *digs);
 

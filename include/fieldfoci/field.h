@@ -9,7 +9,7 @@ typedef struct {
     char *name;               /* "" if the file has none; owned */
     foci_input input;         /* the boundary's file */
     foci_multipolygon lonlat; /* WGS84, degrees; valid, holes kept */
-    foci_multipolygon shape;  /* metres, work system; set by foci_field_project */
+    foci_multipolygon shape;  /* meters, work system; set by foci_field_project */
     double area_ha;           /* geodesic */
     foci_point centre;        /* longitude, latitude */
     char work_crs[256];       /* "EPSG:32617", or what --work-crs said */
@@ -31,8 +31,8 @@ FOCI_API bool foci_field_read(foci_field *out, const char *file, const foci_fiel
 FOCI_API bool foci_field_take(foci_field *out, const char *file, const char *name, const foci_multipolygon *lonlat,
                               foci_error *err) FOCI_MUST_CHECK;
 
-/* Chooses the work system (UTM zone of the field's centre, or `work_crs`, which must be projected in metres) and puts
- * the field and the stops into it. `field` may be NULL: then the stops' centre decides. Stops whose own system is the
+/* Chooses the work system (UTM zone of the field's center, or `work_crs`, which must be projected in meters) and puts
+ * the field and the stops into it. `field` may be NULL: then the stops' center decides. Stops whose own system is the
  * work system keep their coordinates to the last digit. Geographic systems and Web Mercator are refused
  * (FOCI_BAD_SETTING). Writes the system's name into `work` (256 bytes). */
 FOCI_API bool foci_field_project(foci_field *field, foci_stops *stops, const char *work_crs, char *work,

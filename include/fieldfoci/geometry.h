@@ -1,4 +1,4 @@
-/* Points, rings and polygons in one plane (metres) or in degrees (x = longitude, y = latitude). */
+/* Points, rings and polygons in one plane (meters) or in degrees (x = longitude, y = latitude). */
 #ifndef FIELDFOCI_GEOMETRY_H
 #define FIELDFOCI_GEOMETRY_H
 

@@ -5,14 +5,14 @@
 #include "fieldfoci/geometry.h"
 
 typedef struct {
-    double west, north; /* outer corner of cell 0, metres; both are whole multiples of the cell size */
-    double cell;        /* side of a cell, metres */
+    double west, north; /* outer corner of cell 0, meters; both are whole multiples of the cell size */
+    double cell;        /* side of a cell, meters */
     size_t columns, rows;
     double *share; /* rows x columns from the north-west: share of the cell's area inside the field, 0 to 1; owned */
     size_t cells;  /* cells with share > 0 */
 } foci_grid;
 
-/* The grid that covers `field` (metres). `cell` 0 chooses: the largest of 1, 2, 5 x 10^k metres not above a fifteenth
+/* The grid that covers `field` (meters). `cell` 0 chooses: the largest of 1, 2, 5 x 10^k meters not above a fifteenth
  * of `spacing` (the stops' median nearest distance; NaN: of the field's side), made larger until no more than 250,000
  * cells cover the field's box. FOCI_BAD_SETTING where a stated cell is not positive, or would need more than
  * FOCI_GRID_MOST cells (the message names the memory). */
@@ -21,7 +21,7 @@ FOCI_API bool foci_grid_over_field(foci_grid *out, const foci_multipolygon *fiel
 
 #define FOCI_GRID_MOST 100000000.0
 
-/* Centre of the cell with this index. */
+/* Center of the cell with this index. */
 FOCI_API foci_point foci_grid_centre(const foci_grid *grid, size_t index);
 
 /* Index of the cell that holds `place`, or (size_t)-1 outside the grid. */

@@ -15,9 +15,9 @@ typedef struct {
     size_t stops;   /* used stops inside */
     size_t over;    /* of these, the ones that read at or above the threshold */
     bool supported; /* over > 0: someone found it there; else only the surface says so */
-    double along, across;     /* extent along and across the crop rows, metres */
+    double along, across;     /* extent along and across the crop rows, meters */
     foci_multipolygon lonlat; /* WGS84 */
-    foci_multipolygon shape;  /* metres, clipped to the field */
+    foci_multipolygon shape;  /* meters, clipped to the field */
 } foci_hotspot;
 
 typedef struct {

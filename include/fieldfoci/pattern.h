@@ -8,18 +8,18 @@
 
 /* Throughout: NaN where a number is not defined (too few stops, readings that do not differ, unequal effort ...). */
 
-/* One measure of how alike neighbouring stops are. */
+/* One measure of how alike neighboring stops are. */
 typedef struct {
     double value, expectation; /* the expectation where place does not matter */
-    double variance;           /* under randomisation (Cliff & Ord 1981, Spatial Processes) */
-    double z, p;               /* positive where neighbours are alike; p one-sided, of the normal distribution */
+    double variance;           /* under randomization (Cliff & Ord 1981, Spatial Processes) */
+    double z, p;               /* positive where neighbors are alike; p one-sided, of the normal distribution */
     double permuted_p;         /* share of permutations at least as patchy, the readings' own order among them */
 } foci_pattern_test;
 
 /* The same measure at one stop. */
 typedef struct {
     size_t neighbours;
-    double moran, moran_expectation, moran_variance; /* local Moran (Anselin 1995), row-standardised weights; moments
+    double moran, moran_expectation, moran_variance; /* local Moran (Anselin 1995), row-standardized weights; moments
                                                         given the stop's own reading (Sokal et al. 1998) */
     double moran_z, moran_p, moran_q;                /* p two-sided; q = p held against all stops at once */
     double gi_z, gi_p, gi_q;                         /* Gi* (Ord & Getis 1995), the stop itself included */
@@ -27,7 +27,7 @@ typedef struct {
 
 /* Least distance that infected units would have to be moved for every stop to hold the field's mean (Perry 1995). */
 typedef struct {
-    double distance;      /* metres a unit, summed over the units moved; of scores: in the reading's unit x metres */
+    double distance;      /* meters a unit, summed over the units moved; of scores: in the reading's unit x meters */
     double expected;      /* its mean over permutations */
     double index, p;      /* distance / expected; share of permutations at least as far, the own one among them */
     const char *left_out; /* why it was not worked out, static; NULL where it was */
@@ -59,7 +59,7 @@ typedef struct {
 typedef struct {
     double mean, low, high; /* of the field, reading's unit, with its 90 % interval */
     double declustered;     /* mean with each stop weighted by the ground it stands for */
-    double cell;            /* side of the cells used for that, metres */
+    double cell;            /* side of the cells used for that, meters */
     double crowding;        /* correlation of stop density with the readings; NaN where stops are evenly spread */
     double crowding_p;      /* share of permutations with at least this correlation */
     bool crowded;           /* stops crowd the bad spots: the mean and the map run high */
@@ -69,13 +69,13 @@ typedef struct {
     const char *verdict; /* "patchy", "no pattern found" or "too few stops"; static */
     const char *why;     /* the rule that decided, a clause; static */
     size_t count;
-    size_t islands;       /* stops without a neighbour within the band */
-    double spacing, band; /* metres */
+    size_t islands;       /* stops without a neighbor within the band */
+    double spacing, band; /* meters */
     double neighbours;    /* mean number a stop */
     size_t permutations;
     foci_pattern_test moran, geary, general_g; /* binary weights; General G only where no reading is negative */
     double moran_normal_variance, moran_normal_z, moran_normal_p;
-    foci_pattern_test joins; /* neighbours that both have any disease (reading above 0) */
+    foci_pattern_test joins; /* neighbors that both have any disease (reading above 0) */
     foci_transport_index transport;
     foci_count_dispersion counts;
     foci_incidence_dispersion incidence;
@@ -84,11 +84,11 @@ typedef struct {
 } foci_pattern;
 
 typedef struct {
-    double band; /* neighbour distance, metres; 0: 1.5 times the spacing */
+    double band; /* neighbor distance, meters; 0: 1.5 times the spacing */
     uint64_t seed;
     size_t permutations;    /* 0: 999 */
     int threads;            /* 0: all cores; the result does not depend on it */
-    double nugget_share;    /* of a fitted variogram: nugget / sill, and its practical range in metres; NaN where */
+    double nugget_share;    /* of a fitted variogram: nugget / sill, and its practical range in meters; NaN where */
     double practical_range; /* unknown */
 } foci_pattern_options;
 

@@ -12,7 +12,7 @@ enum { FOCI_SEASONS_MOST = 12 };
 
 /* One season; everything is borrowed. */
 typedef struct {
-    const foci_readings *readings; /* places in the work system common to all seasons, metres */
+    const foci_readings *readings; /* places in the work system common to all seasons, meters */
     foci_reading_kind kind;        /* the same for all seasons */
     /* scores only: the readings on the scale that is near normal, readings->count numbers; NULL: readings->values */
     const double *values;

@@ -42,12 +42,12 @@ typedef struct {
     foci_profile profile;
     foci_readings readings;
     foci_spread spread; /* of the readings */
-    double spacing;     /* median nearest distance of the used stops, metres */
+    double spacing;     /* median nearest distance of the used stops, meters */
     char work_crs[256];
     /* what was estimated, and how sure it is */
     double threshold;   /* reading's unit; NaN where none */
     double row_heading; /* degrees clockwise from grid north; NaN where not stated */
-    double area;        /* square metres: of the field, else of the ground that the stops stand for */
+    double area;        /* square meters: of the field, else of the ground that the stops stand for */
     foci_grid grid;
     foci_surface_options method;
     foci_surface_model model; /* borrows the readings' arrays */

@@ -15,7 +15,7 @@ typedef struct {
     bool hot[FOCI_SEASONS_MOST]; /* seasons in which the mean chance of being hot is at least one half */
     foci_point centre;           /* longitude, latitude: inside it where the centroid is not */
     foci_multipolygon lonlat;    /* WGS84; owned */
-    foci_multipolygon shape;     /* metres, clipped to the field; owned */
+    foci_multipolygon shape;     /* meters, clipped to the field; owned */
 } foci_class_place;
 
 typedef struct {

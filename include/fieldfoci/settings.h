@@ -34,10 +34,10 @@ typedef struct {
     double row_heading; /* degrees clockwise from true north */
     char *trend;
     double power, neighbours;
-    double cell, lag, cutoff; /* metres */
+    double cell, lag, farthest; /* meters */
     double treat_chance, dig_chance;
     double least_area;               /* hectares */
-    double swath, least_run, margin; /* metres */
+    double swath, least_run, margin; /* meters */
     char *lane_through, *gate;       /* "LON,LAT" */
     double cost, loss;               /* per hectare */
     double digs;
@@ -48,7 +48,7 @@ typedef struct {
     char *at, *out, *job;
     char *history, *crop, *laboratory;
     double threads, seed;
-    double band; /* metres */
+    double band; /* meters */
     bool overwrite, json, quiet;
     unsigned command;               /* FOCI_FOR_..., 0 before the words are read */
     bool given[FOCI_SETTINGS_MOST]; /* by row of the table */
@@ -61,7 +61,7 @@ typedef enum {
     FOCI_SETTING_DATE,
     FOCI_SETTING_NUMBER,
     FOCI_SETTING_WHOLE,
-    FOCI_SETTING_LENGTH, /* metres; m, ft, km */
+    FOCI_SETTING_LENGTH, /* meters; m, ft, km */
     FOCI_SETTING_AREA,   /* hectares; ha, ac, m2 */
     FOCI_SETTING_CHOICE,
     FOCI_SETTING_CHOICES /* several: repeated, or with commas between them; kept as one text with commas */

@@ -18,7 +18,7 @@ typedef struct {
     char date[11];       /* YYYY-MM-DD, or "" */
     foci_point own;      /* in the input's own system (east, north or longitude, latitude) */
     foci_point lonlat;   /* WGS84, degrees */
-    foci_point place;    /* metres in the work system; set by foci_stops_project */
+    foci_point place;    /* meters in the work system; set by foci_stops_project */
     double hits;         /* infected units; NaN for scores */
     double checked;      /* units looked at; NaN for scores */
     double value;        /* the reading, NaN if blank */
@@ -72,7 +72,7 @@ FOCI_API void foci_stops_free(foci_stops *stops);
 /* The used stops as plain arrays, in the stops' order: what every estimate works on. */
 typedef struct {
     size_t count;
-    foci_point *places; /* metres, work system */
+    foci_point *places; /* meters, work system */
     double *values;     /* reading's unit */
     double *hits;       /* infected units, NaN for scores */
     double *checked;    /* units looked at, NaN for scores */
@@ -92,7 +92,7 @@ typedef struct {
 
 FOCI_API bool foci_readings_spread(foci_spread *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
 
-/* Median distance from a stop to its nearest neighbour, metres; NaN for fewer than two. */
+/* Median distance from a stop to its nearest neighbor, meters; NaN for fewer than two. */
 FOCI_API double foci_readings_spacing(const foci_readings *readings);
 
 #endif

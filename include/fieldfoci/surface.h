@@ -19,7 +19,7 @@ typedef enum {
 
 typedef struct {
     const foci_surface_method *method;
-    double area;        /* of the field, square metres: ranges are judged in units of sqrt(area / stops) */
+    double area;        /* of the field, square meters: ranges are judged in units of sqrt(area / stops) */
     double row_heading; /* degrees clockwise from grid north of the work system; NaN: isotropic */
     double least, most; /* limits of the reading's unit: 0 and 100 for percent, 0 and infinity else */
     double threshold;   /* reading's unit; NaN: no chance is computed */
@@ -32,8 +32,8 @@ typedef struct {
     const foci_score_fit *fit;       /* NULL: restricted likelihood */
     int trend;                       /* order of the drift: 0, 1 or 2 */
     foci_scale scale;
-    double lambda;      /* of FOCI_SCALE_BOX_COX */
-    double lag, cutoff; /* of the semivariances, metres; 0: their own */
+    double lambda;        /* of FOCI_SCALE_BOX_COX */
+    double lag, farthest; /* of the semivariances, meters; 0: their own */
     /* counts */
     foci_stop_variation stop_variation;
     /* inverse distance */
@@ -65,14 +65,14 @@ typedef struct {
         variogram;        /* the best or the middle one, on the scale of estimation; kind NULL where there is none */
     bool logit;           /* the scale of estimation is log(p / (1 - p)) of the share infected */
     double lambda, shift; /* the Box-Cox scale; 1 and 0 where readings were taken as they are */
-    foci_interval range;  /* practical range along the rows, metres */
+    foci_interval range;  /* practical range along the rows, meters */
     foci_interval ratio;  /* range across / along the rows */
     foci_interval nugget_share;  /* nugget / sill */
     foci_interval sigma;         /* counts: deviation of the surface, logit scale */
     foci_interval tau;           /* counts: deviation from stop to stop, logit scale */
     bool stop_variation;         /* counts: tau is part of the model */
     double stop_variation_ratio; /* counts: its evidence over that of none */
-    double no_pattern;           /* share of the weight that says stops do not resemble their neighbours */
+    double no_pattern;           /* share of the weight that says stops do not resemble their neighbors */
     double log_likelihood;       /* of the best model, or the log evidence */
     size_t components;           /* parameter points that the predictions average over */
     size_t fitted_on;            /* stops that the parameters come from */
@@ -100,7 +100,7 @@ typedef struct {
     bool *inside;      /* the reading lies inside its 90 % interval */
 } foci_left_out;
 
-/* One row of the catalogue of methods. */
+/* One row of the catalog of methods. */
 struct foci_surface_method {
     const char *name;  /* "kriging" */
     const char *title; /* "ordinary kriging" */
@@ -134,7 +134,7 @@ typedef struct {
     const foci_surface_method *method;
     foci_surface_facts facts;
     double least, most, threshold; /* of the options */
-    double spacing;                /* sqrt(area / stops), metres */
+    double spacing;                /* sqrt(area / stops), meters */
     void *state;
 } foci_surface_model;
 

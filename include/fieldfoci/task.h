@@ -37,7 +37,7 @@ FOCI_API bool foci_task_unit_steps(long *steps, const foci_task_unit *unit, doub
 typedef struct {
     double south, west;           /* corner of the first cell, degrees, 9 decimals */
     double north_step, east_step; /* size of a cell, degrees */
-    double cell;                  /* and its side at the middle latitude, metres */
+    double cell;                  /* and its side at the middle latitude, meters */
     size_t columns, rows;
     unsigned char *codes; /* 0 outside the field, else FOCI_TASK_CODE of the zone; owned */
 } foci_task_grid;

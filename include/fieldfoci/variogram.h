@@ -4,7 +4,7 @@
 
 #include "fieldfoci/stops.h"
 
-/* One row of the catalogue of models. `rise(q, s)` goes from 0 at q = 0 to 1; q = distance / range, s = smoothness. */
+/* One row of the catalog of models. `rise(q, s)` goes from 0 at q = 0 to 1; q = distance / range, s = smoothness. */
 typedef struct {
     const char *name;  /* "spherical" */
     const char *title; /* formula in plain text */
@@ -12,7 +12,7 @@ typedef struct {
     double smoothness; /* where none is stated */
     bool by_default;   /* tried where no model is named */
     double (*rise)(double q, double smoothness);
-    /* values[i] = partial_sill x (1 - rise(distances[i] / range)), in place: one vectorised loop */
+    /* values[i] = partial_sill x (1 - rise(distances[i] / range)), in place: one vectorized loop */
     void (*covariance)(double *distances, size_t count, double partial_sill, double range, double smoothness);
     const char *reference;
 } foci_variogram_kind;
@@ -28,7 +28,7 @@ typedef struct {
     const foci_variogram_kind *kind;
     double nugget;       /* reading's unit squared */
     double partial_sill; /* reading's unit squared */
-    double range;        /* metres; the model's own distance parameter, exp(-h / range) */
+    double range;        /* meters; the model's own distance parameter, exp(-h / range) */
     double heading;      /* degrees clockwise from grid north: direction of the longest range */
     double ratio;        /* shortest / longest range, 0 < ratio <= 1 */
     double smoothness;   /* Matern only */
@@ -36,7 +36,7 @@ typedef struct {
     double squares;      /* the fit's criterion at its minimum, NaN where not fitted */
 } foci_variogram;
 
-/* Distance at which the rise reaches 0.95, metres (the range itself for the spherical model's 1). */
+/* Distance at which the rise reaches 0.95, meters (the range itself for the spherical model's 1). */
 FOCI_API double foci_variogram_practical_range(const foci_variogram *model);
 
 /* Distance after stretching by heading and ratio: h^2 = u^2 + (v / ratio)^2, u along the heading. */
@@ -47,31 +47,31 @@ FOCI_API double foci_variogram_at(const foci_variogram *model, foci_point from, 
 
 typedef struct {
     size_t pairs;
-    double distance;     /* mean distance of the pairs, metres */
+    double distance;     /* mean distance of the pairs, meters */
     double semivariance; /* mean of half the squared difference (Matheron 1963) */
 } foci_variogram_bin;
 
 typedef struct {
     size_t count;
     foci_variogram_bin *bins; /* bins without a pair are left out */
-    double lag, cutoff;       /* metres */
+    double lag, farthest;     /* meters */
 } foci_semivariances;
 
-/* Pairs with distance in (lower, upper]. `lag`, `cutoff` 0: cutoff one third of the diagonal of the bounding box, lag
- * one fifteenth of the cutoff. FOCI_BAD_INPUT for fewer than two stops; FOCI_BAD_SETTING for a lag above the cutoff. */
-FOCI_API bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
-                                      foci_error *err) FOCI_MUST_CHECK;
+/* Pairs with distance in (lower, upper]. `lag`, `farthest` 0: farthest one third of the diagonal of the bounding box,
+ * lag one fifteenth of that. FOCI_BAD_INPUT for fewer than two stops; FOCI_BAD_SETTING for a lag above it. */
+FOCI_API bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag,
+                                      double farthest, foci_error *err) FOCI_MUST_CHECK;
 
 /* The same of the true shares behind counts, percent squared: pairs weigh n_i n_j / (n_i + n_j), and the binomial's own
  * part is taken off, so that a bin may fall below 0 (McNeill 1991; Oliver, Webster, Lajaunie & Muir 1998, Mathematical
- * Medicine and Biology 15:279, weights after Monestiez et al. 2006, Ecological Modelling 193:615; from memory). */
+ * Medicine and Biology 15:279, weights after Monestiez et al. 2006, Ecological Modeling 193:615; from memory). */
 FOCI_API bool foci_semivariances_of_shares(foci_semivariances *out, const foci_readings *readings, double lag,
-                                           double cutoff, foci_error *err) FOCI_MUST_CHECK;
+                                           double farthest, foci_error *err) FOCI_MUST_CHECK;
 
 /* The same of the pairs whose direction, either way, is within `tolerance` degrees (above 0, at most 90; its edge
  * included) of `heading`, degrees clockwise from grid north. FOCI_BAD_SETTING for another tolerance. */
 FOCI_API bool foci_semivariances_toward(foci_semivariances *out, const foci_readings *readings, double heading,
-                                        double tolerance, double lag, double cutoff, foci_error *err) FOCI_MUST_CHECK;
+                                        double tolerance, double lag, double farthest, foci_error *err) FOCI_MUST_CHECK;
 
 FOCI_API void foci_semivariances_free(foci_semivariances *semivariances);
 

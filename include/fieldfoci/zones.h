@@ -15,7 +15,7 @@ typedef struct {
     double area_ha;           /* geodesic */
     double chance, severity;  /* area-weighted means; chance NaN without chances */
     foci_multipolygon lonlat; /* WGS84; together the zones cover the field without gap or overlap */
-    foci_multipolygon shape;  /* metres */
+    foci_multipolygon shape;  /* meters */
 } foci_zone;
 
 /* What driving in lanes does to the treat zone, against each cell decided by itself. Areas in hectares on the ground,
@@ -32,18 +32,18 @@ typedef struct {
 
 typedef struct {
     foci_zone items[FOCI_ZONE_END]; /* by code; an absent one has no polygon and area 0 */
-    signed char *code;              /* per cell (with lanes: at its centre), -1 outside the field; owned */
+    signed char *code;              /* per cell (with lanes: at its center), -1 outside the field; owned */
     foci_zones_lanes lanes;
 } foci_zones;
 
 typedef struct {
     double dig_chance;       /* below treat_chance and at least this: dig */
-    double margin;           /* metres by which hotspots are widened for position error */
-    double swath;            /* width of a lane, metres; 0: no lanes, zones are made of cells */
-    double least_run;        /* shortest stretch of a lane in one zone, metres; 0: one step */
+    double margin;           /* meters by which hotspots are widened for position error */
+    double swath;            /* width of a lane, meters; 0: no lanes, zones are made of cells */
+    double least_run;        /* shortest stretch of a lane in one zone, meters; 0: one step */
     double row_heading;      /* of the lanes, degrees clockwise from grid north; NaN: north */
     bool has_lane_through;   /* else the first lane's left side lies on the field's leftmost corner */
-    foci_point lane_through; /* on the middle of one lane; metres, work system */
+    foci_point lane_through; /* on the middle of one lane; meters, work system */
 } foci_zones_options;
 
 /* Treat where a hotspot is or, by margin, near; dig where the chance is at least dig_chance (so also in patches too

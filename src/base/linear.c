@@ -15,7 +15,7 @@ void foci_linear_single_thread(void) {
 static bool is_too_large(size_t order, foci_error *err) {
     if (order <= INT_MAX)
         return false;
-    foci_fail(err, FOCI_NO_FIT, NULL, 0, "a system of %zu equations is too large; use fewer neighbours", order);
+    foci_fail(err, FOCI_NO_FIT, NULL, 0, "a system of %zu equations is too large; use fewer neighbors", order);
     return true;
 }
 

@@ -36,7 +36,7 @@ static void print_counts(const foci_pattern *pattern) {
 static void print_pattern(const foci_round *round) {
     const foci_pattern *pattern = &round->pattern;
     printf("%s: %s\n\n", pattern->verdict, pattern->why);
-    printf("%zu stops, %.0f m apart; neighbours within %.0f m, %.1f a stop, %zu without any\n", pattern->count,
+    printf("%zu stops, %.0f m apart; neighbors within %.0f m, %.1f a stop, %zu without any\n", pattern->count,
            pattern->spacing, pattern->band, pattern->neighbours, pattern->islands);
     printf("field average %.4g %s, 90 %% interval %.4g to %.4g; declustered %.4g%s\n\n", pattern->field.mean,
            round->stops.unit, pattern->field.low, pattern->field.high, pattern->field.declustered,

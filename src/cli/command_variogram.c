@@ -46,7 +46,8 @@ int command_variogram(const foci_settings *settings) {
     foci_variogram wanted = {0}, model = {0};
     bool complete = false;
     int status = EXIT_FAILED;
-    double lag = isnan(settings->lag) ? 0 : settings->lag, cutoff = isnan(settings->cutoff) ? 0 : settings->cutoff;
+    double lag = isnan(settings->lag) ? 0 : settings->lag,
+           farthest = isnan(settings->farthest) ? 0 : settings->farthest;
     foci_error unfit = {0};
     if (!foci_survey_look(&survey, settings, &unfit, &err)) {
         status = console_fail(&err);
@@ -57,7 +58,7 @@ int command_variogram(const foci_settings *settings) {
         goto done;
     }
     if ((settings->variogram && !foci_variogram_parse(&wanted, &complete, settings->variogram, &err)) ||
-        !foci_semivariances_make(&semivariances, &survey.round.readings, lag, cutoff, &err)) {
+        !foci_semivariances_make(&semivariances, &survey.round.readings, lag, farthest, &err)) {
         status = console_fail(&err);
         goto done;
     }

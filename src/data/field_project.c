@@ -51,7 +51,7 @@ static bool centre_of_stops(foci_point *centre, const foci_stops *stops, foci_er
 
 /* Metres on the ground, and a name short enough to be kept. */
 static bool may_work_in(const char *work_crs, const foci_crs_facts *facts, foci_error *err) {
-    const char *remedy = "name a projected system in metres, such as a UTM zone (EPSG:32617)";
+    const char *remedy = "name a projected system in meters, such as a UTM zone (EPSG:32617)";
     if (strlen(work_crs) >= WORK_SIZE)
         return foci_fail(err, FOCI_BAD_SETTING, "--work-crs", 0, "is longer than %d letters; give a code",
                          WORK_SIZE - 1);
@@ -61,7 +61,7 @@ static bool may_work_in(const char *work_crs, const foci_crs_facts *facts, foci_
     if (!facts->projected)
         return foci_fail(err, FOCI_BAD_SETTING, "--work-crs", 0, "%s is no projected system; %s", facts->name, remedy);
     if (!facts->metres)
-        return foci_fail(err, FOCI_BAD_SETTING, "--work-crs", 0, "%s is not in metres; %s", facts->name, remedy);
+        return foci_fail(err, FOCI_BAD_SETTING, "--work-crs", 0, "%s is not in meters; %s", facts->name, remedy);
     return true;
 }
 

@@ -56,7 +56,7 @@ static double choose_cell(const foci_box *box, double area, double spacing) {
 
 static bool check_cell(const foci_box *box, double cell, foci_error *err) {
     if (!(cell > 0) || !isfinite(cell))
-        return foci_fail(err, FOCI_BAD_SETTING, "--cell", 0, "%g is not a size for a cell; give metres above 0", cell);
+        return foci_fail(err, FOCI_BAD_SETTING, "--cell", 0, "%g is not a size for a cell; give meters above 0", cell);
     double cells = cells_over(box, cell);
     if (cells <= FOCI_GRID_MOST)
         return true;

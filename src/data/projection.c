@@ -256,7 +256,7 @@ bool foci_meridian_convergence(double *degrees, const char *crs, foci_point lonl
         goto done;
     }
     if (proj_get_type(made) != PJ_TYPE_PROJECTED_CRS) {
-        foci_fail(err, FOCI_BAD_SETTING, crs, 0, "not a projected reference system; name one in metres");
+        foci_fail(err, FOCI_BAD_SETTING, crs, 0, "not a projected reference system; name one in meters");
         goto done;
     }
     east_first = proj_normalize_for_visualization(context, made);

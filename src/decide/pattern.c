@@ -184,7 +184,7 @@ bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_re
                        const foci_pattern_options *options, foci_error *err) {
     if (!(options->band >= 0 && options->band < INFINITY))
         return foci_fail(err, FOCI_BAD_SETTING, "--band", 0,
-                         "%g is no distance; give the metres within which stops are neighbours", options->band);
+                         "%g is no distance; give the meters within which stops are neighbors", options->band);
     foci_pattern made = {.count = readings->count, .spacing = foci_readings_spacing(readings)};
     foci_links links = {0};
     bool ok = false;

@@ -34,7 +34,7 @@ static const struct {
     const char *verdict, *why;
 } rules[] = {
     {are_few, "too few stops", "fewer than 20 stops cannot show a pattern"},
-    {is_mostly_nugget, "no pattern found", "more than three quarters of the variation is between neighbouring stops"},
+    {is_mostly_nugget, "no pattern found", "more than three quarters of the variation is between neighboring stops"},
     {is_finer_than_stops, "no pattern found", "what pattern there is, is finer than the distance between stops"},
     {is_by_chance, "no pattern found", "stops close together are no more alike than chance makes them"},
     {is_left, "patchy", "stops close together are more alike than chance makes them"},

@@ -41,7 +41,7 @@ void foci_indicator_free(foci_indicator *indicator) {
 static bool fit_variogram(foci_variogram *out, const foci_readings *indicators, const foci_score_options *options,
                           foci_error *err) {
     foci_semivariances semivariances = {0};
-    bool ok = foci_semivariances_make(&semivariances, indicators, options->lag, options->cutoff, err) &&
+    bool ok = foci_semivariances_make(&semivariances, indicators, options->lag, options->farthest, err) &&
               foci_variogram_fit(out, &semivariances, options->kind, options->smoothness, err);
     foci_semivariances_free(&semivariances);
     return ok;

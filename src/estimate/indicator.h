@@ -18,7 +18,7 @@ typedef struct {
 } foci_indicator;
 
 /* Takes options' variogram, or fits weighted squares to the semivariances of the indicators (options' kind, lag and
- * cutoff); of the other options neighbours, threads and progress enter. */
+ * farthest distance); of the other options neighbours, threads and progress enter. */
 bool foci_indicator_fit(foci_indicator *out, const foci_readings *readings, double threshold,
                         const foci_score_options *options, foci_error *err) FOCI_MUST_CHECK;
 void foci_indicator_free(foci_indicator *indicator);

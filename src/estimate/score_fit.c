@@ -99,7 +99,7 @@ static bool check_memory(const foci_score_model *model, foci_error *err) {
         return true;
     return foci_fail(err, FOCI_NO_MEMORY, NULL, 0,
                      "kriging from all %zu stops at once would take %.1f GiB, and 2 GiB is the limit; give "
-                     "--neighbours 64",
+                     "--neighbors 64",
                      model->readings.count, bytes / 1073741824.0);
 }
 
@@ -139,7 +139,7 @@ static bool check(const foci_readings *readings, const foci_score_options *o, fo
         return foci_fail(err, FOCI_BAD_SETTING, "--earlier", 0,
                          "needs a covariance fitted by likelihood, and all stops in each estimate; leave out %s",
                          o->variogram        ? "--variogram"
-                         : o->neighbours > 0 ? "--neighbours"
+                         : o->neighbours > 0 ? "--neighbors"
                                              : "--fit");
     return true;
 }

@@ -35,7 +35,7 @@ typedef struct {
     /* scores of an earlier season of the field, in the same unit, read together with these; NULL: none. Goes with a fit
      * by likelihood from all stops */
     const foci_readings *earlier;
-    double lag, cutoff;                            /* weighted squares: of the semivariances; 0: theirs */
+    double lag, farthest;                          /* weighted squares: of the semivariances; 0: theirs */
     int threads;                                   /* 0 = all cores; the result does not depend on it */
     bool (*progress)(void *context, double share); /* may be NULL */
     void *context;

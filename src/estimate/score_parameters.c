@@ -69,7 +69,7 @@ static bool fit_squares(foci_score_model *model, const foci_readings *sample, fo
     foci_semivariances semivariances = {0};
     foci_variogram variogram = {0};
     bool ok = foci_drift_remove(sample->values, o->trend, sample->places, sample->count, err) &&
-              foci_semivariances_make(&semivariances, sample, o->lag, o->cutoff, err) &&
+              foci_semivariances_make(&semivariances, sample, o->lag, o->farthest, err) &&
               foci_variogram_fit(&variogram, &semivariances, o->kind, o->smoothness, err) &&
               take_one(model, &variogram, err);
     foci_semivariances_free(&semivariances);

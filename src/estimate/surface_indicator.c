@@ -28,7 +28,7 @@ bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const f
         .smoothness = options->smoothness,
         .neighbours = options->neighbours,
         .lag = options->lag,
-        .cutoff = options->cutoff,
+        .farthest = options->farthest,
         .threads = options->threads,
         .progress = options->progress,
         .context = options->context,

@@ -67,7 +67,7 @@ bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foc
         .neighbours = options->neighbours,
         .earlier = options->earlier,
         .lag = options->lag,
-        .cutoff = options->cutoff,
+        .farthest = options->farthest,
         .threads = options->threads,
         .progress = options->progress,
         .context = options->context,

@@ -34,7 +34,7 @@ static bool fit_variogram(moments_state *moments, foci_error *err) {
         moments->variogram = *options->variogram;
         return true;
     }
-    bool ok = foci_semivariances_of_shares(&semivariances, &moments->readings, options->lag, options->cutoff, err) &&
+    bool ok = foci_semivariances_of_shares(&semivariances, &moments->readings, options->lag, options->farthest, err) &&
               foci_variogram_fit(&moments->variogram, &semivariances, options->kind, options->smoothness, err);
     foci_semivariances_free(&semivariances);
     return ok;

@@ -40,29 +40,29 @@ static double box_diagonal(const foci_readings *readings) {
 }
 
 /* Fills in what was left out, and judges what was given. */
-static bool settle_bins(double *lag, double *cutoff, const foci_readings *readings, foci_error *err) {
+static bool settle_bins(double *lag, double *farthest, const foci_readings *readings, foci_error *err) {
     if (readings->count < 2)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stop: a semivariance needs two or more; give more stops",
                          readings->count);
-    if (!(*cutoff >= 0) || isinf(*cutoff))
-        return foci_fail(err, FOCI_BAD_SETTING, "--cutoff", 0, "%g is no distance; give metres above 0", *cutoff);
+    if (!(*farthest >= 0) || isinf(*farthest))
+        return foci_fail(err, FOCI_BAD_SETTING, "--farthest", 0, "%g is no distance; give meters above 0", *farthest);
     if (!(*lag >= 0) || isinf(*lag))
-        return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0, "%g is no distance; give metres above 0", *lag);
+        return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0, "%g is no distance; give meters above 0", *lag);
     double diagonal = box_diagonal(readings);
     if (diagonal == 0)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
                          "all stops lie at one place; check their coordinates, or give more stops");
-    if (*cutoff == 0)
-        *cutoff = diagonal / 3;
+    if (*farthest == 0)
+        *farthest = diagonal / 3;
     if (*lag == 0)
-        *lag = *cutoff / 15;
-    if (*lag > *cutoff)
-        return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0, "%g m is above the cutoff of %g m; give a smaller lag",
-                         *lag, *cutoff);
-    if (*cutoff / *lag > MOST_BINS)
+        *lag = *farthest / 15;
+    if (*lag > *farthest)
         return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0,
-                         "%g m cuts the cutoff of %g m into more than %.0f bins; give a larger lag", *lag, *cutoff,
-                         MOST_BINS);
+                         "%g m is above the farthest distance, %g m; give a smaller lag", *lag, *farthest);
+    if (*farthest / *lag > MOST_BINS)
+        return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0,
+                         "%g m cuts the farthest distance, %g m, into more than %.0f bins; give a larger lag", *lag,
+                         *farthest, MOST_BINS);
     return true;
 }
 
@@ -95,14 +95,14 @@ static double pair_weight(const sampling *counts, size_t i, size_t j) {
 }
 
 /* Sums of distance and of half the squared difference, per bin; in `weight` those of the pairs' weights. */
-static void add_pairs(foci_variogram_bin *bins, double *weight, size_t count, double lag, double cutoff,
+static void add_pairs(foci_variogram_bin *bins, double *weight, size_t count, double lag, double farthest,
                       const cone *toward, const sampling *counts, const foci_readings *readings) {
     for (size_t i = 0; i < readings->count; i++)
         for (size_t j = 0; j < i; j++) {
             double dx = readings->places[i].x - readings->places[j].x;
             double dy = readings->places[i].y - readings->places[j].y;
             double distance = sqrt(dx * dx + dy * dy);
-            if (distance == 0 || distance > cutoff ||
+            if (distance == 0 || distance > farthest ||
                 fabs(dx * toward->east + dy * toward->north) < toward->least_cosine * distance)
                 continue;
             size_t to = bin_of(distance, lag, count);
@@ -129,28 +129,29 @@ static size_t take_means(foci_variogram_bin *bins, const double *weight, size_t 
 }
 
 static bool make(foci_semivariances *out, const foci_readings *readings, const cone *toward, const sampling *counts,
-                 double lag, double cutoff, foci_error *err) {
-    if (!settle_bins(&lag, &cutoff, readings, err))
+                 double lag, double farthest, foci_error *err) {
+    if (!settle_bins(&lag, &farthest, readings, err))
         return false;
-    size_t count = (size_t)ceil(cutoff / lag * (1 - 1e-12)); /* 15 lags of cutoff / 15 are 15 bins */
+    size_t count = (size_t)ceil(farthest / lag * (1 - 1e-12)); /* 15 lags of farthest / 15 are 15 bins */
     foci_variogram_bin *bins = foci_new_array(count, sizeof *bins, err);
     double *weight = bins ? foci_new_array(count, sizeof *weight, err) : NULL;
     if (!weight) {
         free(bins);
         return false;
     }
-    add_pairs(bins, weight, count, lag, cutoff, toward, counts, readings);
-    *out = (foci_semivariances){.count = take_means(bins, weight, count), .bins = bins, .lag = lag, .cutoff = cutoff};
+    add_pairs(bins, weight, count, lag, farthest, toward, counts, readings);
+    *out =
+        (foci_semivariances){.count = take_means(bins, weight, count), .bins = bins, .lag = lag, .farthest = farthest};
     free(weight);
     return true;
 }
 
-bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
+bool foci_semivariances_make(foci_semivariances *out, const foci_readings *readings, double lag, double farthest,
                              foci_error *err) {
-    return make(out, readings, &(cone){0}, &(sampling){0}, lag, cutoff, err);
+    return make(out, readings, &(cone){0}, &(sampling){0}, lag, farthest, err);
 }
 
-bool foci_semivariances_of_shares(foci_semivariances *out, const foci_readings *readings, double lag, double cutoff,
+bool foci_semivariances_of_shares(foci_semivariances *out, const foci_readings *readings, double lag, double farthest,
                                   foci_error *err) {
     double hits = 0, checked = 0;
     for (size_t i = 0; i < readings->count; i++) {
@@ -159,16 +160,16 @@ bool foci_semivariances_of_shares(foci_semivariances *out, const foci_readings *
     }
     double pooled = 100 * hits / checked;
     const sampling counts = {readings->checked, pooled * (100 - pooled) / 2};
-    return make(out, readings, &(cone){0}, &counts, lag, cutoff, err);
+    return make(out, readings, &(cone){0}, &counts, lag, farthest, err);
 }
 
 bool foci_semivariances_toward(foci_semivariances *out, const foci_readings *readings, double heading, double tolerance,
-                               double lag, double cutoff, foci_error *err) {
+                               double lag, double farthest, foci_error *err) {
     if (!(tolerance > 0 && tolerance <= 90))
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "a tolerance of %g degrees; give one above 0, up to 90",
                          tolerance);
     cone toward = {sin(heading * DEGREE), cos(heading * DEGREE), cos(tolerance * DEGREE) - EDGE};
-    return make(out, readings, &toward, &(sampling){0}, lag, cutoff, err);
+    return make(out, readings, &toward, &(sampling){0}, lag, farthest, err);
 }
 
 void foci_semivariances_free(foci_semivariances *semivariances) {

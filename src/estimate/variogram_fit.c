@@ -99,13 +99,13 @@ static bool search_range(double *log_range, double *squares, problem *p, double 
     return true;
 }
 
-/* From a tenth of the nearest bin to ten times the cutoff. */
+/* From a tenth of the nearest bin to ten times the farthest distance. */
 static bool fit_kind(foci_variogram *out, const foci_semivariances *semivariances, const foci_variogram_kind *kind,
                      double smoothness, foci_error *err) {
     problem p = {semivariances, kind, smoothness};
     double log_range = 0, squares = 0;
     if (!search_range(&log_range, &squares, &p, log(0.1 * semivariances->bins[0].distance),
-                      log(10 * semivariances->cutoff), err))
+                      log(10 * semivariances->farthest), err))
         return false;
     double range = exp(log_range);
     sills best = best_sills(&p, range);
@@ -136,7 +136,7 @@ bool foci_variogram_fit(foci_variogram *out, const foci_semivariances *semivaria
     const foci_variogram_kind *first = kind ? kind : foci_variogram_kinds;
     if (all_zero(semivariances)) {
         *out = (foci_variogram){.kind = first,
-                                .range = semivariances->cutoff,
+                                .range = semivariances->farthest,
                                 .ratio = 1,
                                 .smoothness = smoothness_of(first, smoothness),
                                 .fit = "constant"};

@@ -22,7 +22,7 @@ typedef struct {
 static const parameter parameters[] = {
     {"nugget", offsetof(foci_variogram, nugget), 0, INFINITY, false, true, "0 or more"},
     {"partial-sill", offsetof(foci_variogram, partial_sill), 0, INFINITY, false, true, "0 or more"},
-    {"range", offsetof(foci_variogram, range), 0, INFINITY, true, true, "metres above 0"},
+    {"range", offsetof(foci_variogram, range), 0, INFINITY, true, true, "meters above 0"},
     {"heading", offsetof(foci_variogram, heading), 0, 360, false, false, "0 to 360 degrees"},
     {"ratio", offsetof(foci_variogram, ratio), 0, 1, true, false, "shortest / longest range, above 0 and up to 1"},
     {"smoothness", offsetof(foci_variogram, smoothness), 0.05, 20, false, false, "0.05 to 20"},

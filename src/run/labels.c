@@ -62,7 +62,7 @@ static const char *const standing_cautions[] = {
     "The label is the law: crop, disease, rate, re-entry and pre-harvest intervals. Local rules hold; restricted "
     "products "
     "are for licensed applicators only.",
-    "Keep setbacks to water, wells, neighbours and bees; mind drift; rotate modes of action.",
+    "Keep setbacks to water, wells, neighbors and bees; mind drift; rotate modes of action.",
     NULL,
 };
 
@@ -146,7 +146,7 @@ static bool warn_of_model(foci_round *round, foci_error *err) {
     if (little)
         return foci_sentences_add(
             &round->warnings, err,
-            "Stops hardly resemble their neighbours (%.0f m apart): what lies between them cannot be "
+            "Stops hardly resemble their neighbors (%.0f m apart): what lies between them cannot be "
             "mapped well; trust the field's average more than the map.",
             round->spacing);
     return true;

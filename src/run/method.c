@@ -118,7 +118,7 @@ static bool choose(foci_round *round, const foci_settings *settings, foci_variog
         .fit = foci_score_fit_find(settings->fit),
         .trend = settings->trend[0] - '0',
         .lag = or_zero(settings->lag),
-        .cutoff = or_zero(settings->cutoff),
+        .farthest = or_zero(settings->farthest),
         .stop_variation = strcmp(settings->stop_variation, "on") == 0    ? FOCI_STOP_VARIATION_ON
                           : strcmp(settings->stop_variation, "off") == 0 ? FOCI_STOP_VARIATION_OFF
                                                                          : FOCI_STOP_VARIATION_AUTO,

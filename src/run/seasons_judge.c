@@ -31,11 +31,10 @@ static bool warn_of_pair(foci_seasons *seasons, const foci_seasons_work *work, s
                          foci_error *err) {
     const foci_round *one = round_of(work, first), *other = round_of(work, second);
     if (*one->season && strcmp(one->season, other->season) == 0 &&
-        !foci_sentences_add(
-            &seasons->warnings, err,
-            "%s and %s are both labelled %s: rounds of one season tell how disease went on, not whether "
-            "it comes back.",
-            work->names[first], work->names[second], one->season))
+        !foci_sentences_add(&seasons->warnings, err,
+                            "%s and %s are both labeled %s: rounds of one season tell how disease went on, not whether "
+                            "it comes back.",
+                            work->names[first], work->names[second], one->season))
         return false;
     if (second == first + 1 && *one->first_date && *other->first_date && strcmp(one->first_date, other->first_date) > 0)
         return foci_sentences_add(&seasons->warnings, err,

@@ -166,7 +166,7 @@ static bool say_classes(foci_seasons *seasons, foci_error *err) {
             foci_sentences_add(
                 &seasons->sentences, err,
                 "On the map %.1f ha are unsure: there no class is likelier than not. The areas above are "
-                "expectations over the whole field, so a class holds more than its colour.",
+                "expectations over the whole field, so a class holds more than its color.",
                 seasons->places.unsure_ha)) &&
            foci_sentences_add(&seasons->sentences, err,
                               "Areas and classes are of the seasons read together; each season's own map is of its own "

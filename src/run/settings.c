@@ -79,7 +79,7 @@ static bool set_number(double *number, const foci_setting *row, const char *opti
     double read = 0;
     if (!measure(text, row->kind, &read))
         return foci_fail(err, FOCI_BAD_SETTING, option, 0, "'%s' is not a number%s", text,
-                         row->kind == FOCI_SETTING_LENGTH ? "; write metres, or a unit as in 12m or 40ft"
+                         row->kind == FOCI_SETTING_LENGTH ? "; write meters, or a unit as in 12m or 40ft"
                          : row->kind == FOCI_SETTING_AREA ? "; write hectares, or a unit as in 0.5ha or 2ac"
                                                           : "; write it with a decimal point, as in 0.5");
     if (row->kind == FOCI_SETTING_WHOLE && read != floor(read))

@@ -217,7 +217,7 @@ static bool add_model(foci_text *line, const foci_round *round, foci_error *err)
     if (!model->kind)
         return true;
     if (model->partial_sill <= 0)
-        return foci_text_add(line, err, " Neighbouring stops are no more alike than distant ones (%s model).",
+        return foci_text_add(line, err, " Neighboring stops are no more alike than distant ones (%s model).",
                              model->kind->name);
     foci_words_length(reach, foci_variogram_practical_range(model));
     return foci_text_add(line, err, " Stops up to about %s from each other are alike (%s model).", reach,

@@ -83,7 +83,7 @@ static void add_method(foci_html *html, const foci_seasons *seasons) {
                   "unsure.</p>\n"
                   "<p>For the classes all seasons are read together: a season's stops also say something of the "
                   "others. The small maps show each season as it is by itself, so they may differ from the "
-                  "classes. All small maps have the same colours for the same severity.</p>\n");
+                  "classes. All small maps have the same colors for the same severity.</p>\n");
 }
 
 /* The papers have the names that style sheets know them by. */

@@ -27,7 +27,7 @@ void foci_report_classes(foci_html *html, const foci_seasons *seasons) {
     foci_html_raw(html,
                   " stay unsure: no class has a chance of one half there, or the place is smaller than one stop's "
                   "share of the field. The areas in the table are expectations over all that the readings allow; "
-                  "they are not the areas of the colours on the map.</p>\n");
+                  "they are not the areas of the colors on the map.</p>\n");
 }
 
 /* "0.43"; "not compared" and "not defined" are told apart by whether the pair was compared. */
@@ -142,11 +142,11 @@ void foci_report_places(foci_html *html, const foci_seasons *seasons) {
     for (size_t i = 0; i < seasons->places.count; i++)
         count += seasons->places.items[i].id > 0;
     if (count == 0) {
-        foci_html_element(html, "p", "No place is coloured as always, often, new or gone.");
+        foci_html_element(html, "p", "No place is colored as always, often, new or gone.");
         return;
     }
     foci_html_table(html,
-                    "Places as they are coloured on the map, largest first; the numbers are those of the sheet and of "
+                    "Places as they are colored on the map, largest first; the numbers are those of the sheet and of "
                     "persistence.gpkg",
                     heads);
     for (size_t number = 1; number <= count; number++)

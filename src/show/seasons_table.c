@@ -120,7 +120,7 @@ bool foci_seasons_table_draw(double *height, foci_canvas *canvas, const foci_sea
     y += 5;
     y += foci_canvas_text(canvas, frame.west, y, &small,
                           "In brackets: the range that holds the truth nine times in ten. The map shows a class only "
-                          "where its chance is one half or more, so areas of colour are not these numbers.") +
+                          "where its chance is one half or more, so areas of color are not these numbers.") +
          7;
     const foci_season_pair *pair = NULL;
     for (size_t back = 0; back < pairs && (pair = foci_words_pair_before(seasons, back)); back++) {

@@ -23,7 +23,7 @@ const foci_task_form foci_task_form_table[] = {
 };
 
 const foci_task_layout foci_task_layout_table[] = {
-    {"grid", "a zone's code per cell, by the cell's centre (type 1)", true, foci_task_put_grid},
+    {"grid", "a zone's code per cell, by the cell's center (type 1)", true, foci_task_put_grid},
     {"polygons", "outlines, which not every controller reads", false, foci_task_put_polygons},
     {0},
 };

@@ -61,7 +61,7 @@ static bool add_warning(foci_text *page, foci_error *err) {
         "here "
         "are those that were typed in; the program proposes neither a product nor a rate and does not know the label.",
         "Local rules come first. Restricted products are for licensed applicators only.",
-        "The zones know nothing of water, wells, houses, neighbours, bees, wind or drift: keep the setbacks.",
+        "The zones know nothing of water, wells, houses, neighbors, bees, wind or drift: keep the setbacks.",
         "The zones are drawn from an estimate, not from a diagnosis. Rate 0 does not mean that no disease is there."};
     return add_points(page, "BEFORE YOU DRIVE", points, sizeof points / sizeof *points, err);
 }
@@ -107,7 +107,7 @@ static bool add_data(foci_text *page, const foci_task *task, foci_error *err) {
         return foci_text_add(page, err, "  The zones are polygons, which not every controller reads.\n");
     return foci_text_add(page, err,
                          "  The zones are a grid of %zu by %zu cells of %.3g m; a cell belongs to the zone that holds\n"
-                         "  its centre. The cells to treat cover %.2f ha.\n",
+                         "  its center. The cells to treat cover %.2f ha.\n",
                          task->grid.columns, task->grid.rows, task->grid.cell, task->zones[FOCI_ZONE_TREAT].grid_ha);
 }
 

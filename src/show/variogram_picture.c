@@ -41,7 +41,7 @@ static plot plot_of(const foci_semivariances *semivariances, const foci_variogra
         at.far = fmax(at.far, semivariances->bins[i].distance);
         at.high = fmax(at.high, semivariances->bins[i].semivariance);
     }
-    at.far = fmax(at.far, isfinite(semivariances->cutoff) ? semivariances->cutoff : 0);
+    at.far = fmax(at.far, isfinite(semivariances->farthest) ? semivariances->farthest : 0);
     at.far = at.far > 0 ? 1.04 * at.far : 1;
     at.high = at.high > 0 ? 1.14 * at.high : 1;
     return at;
@@ -77,7 +77,7 @@ static void distance_axis(foci_canvas *canvas, const plot *at, bool feet) {
         tick_words(canvas, x, y + 22 * out, FOCI_ALIGN_MIDDLE, i * step);
     }
     foci_canvas_text(canvas, (at->left + at->right) / 2, y + (feet ? -64 : 38), &plain,
-                     feet ? "distance between two stops, feet" : "distance between two stops, metres");
+                     feet ? "distance between two stops, feet" : "distance between two stops, meters");
 }
 
 static void semivariance_axis(foci_canvas *canvas, const plot *at) {
@@ -169,8 +169,8 @@ static void words_draw(foci_canvas *canvas, const foci_variogram *model) {
     column_draw(
         canvas, 2, head,
         model->ratio < 1
-            ? "How far neighbours count, along the longest range; farther stops tell little more than the average."
-            : "How far neighbours count; farther stops tell little more than the average.");
+            ? "How far neighbors count, along the longest range; farther stops tell little more than the average."
+            : "How far neighbors count; farther stops tell little more than the average.");
 }
 
 /* Title, axis unit, and the line that says how it was made. */

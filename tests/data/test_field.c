@@ -227,7 +227,7 @@ static void only_metres_on_the_ground_are_worked_in(void **state) {
     } refused[] = {
         {"EPSG:4326", "no projected system"},
         {"EPSG:3857", "stretches distances"},
-        {"EPSG:2264", "not in metres"},
+        {"EPSG:2264", "not in meters"},
         {"EPSG:99999999", "EPSG:99999999"},
     };
     foci_error err = {0};

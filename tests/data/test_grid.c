@@ -208,7 +208,7 @@ static void test_wrong_cells_are_refused(void **state) {
     foci_multipolygon field = make_shape(plain_rings, far_away), none = {0};
     const double wrong[] = {-2.5, NAN, INFINITY, -INFINITY};
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
-        assert_fails(foci_grid_over_field(&grid, &field, wrong[i], NAN, &err), err, FOCI_BAD_SETTING, "metres above 0");
+        assert_fails(foci_grid_over_field(&grid, &field, wrong[i], NAN, &err), err, FOCI_BAD_SETTING, "meters above 0");
         assert_string_equal(err.source, "--cell");
     }
     /* 60 x 30 m in cells of 1 mm: 1800 million, at 60 bytes 108 GB; 5 mm gives 72 million. */

@@ -146,7 +146,7 @@ static void test_all_on_one_side(void **state) {
 static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
     foci_score_options options = {
-        .kind = foci_variogram_kind_find("exponential"), .lag = 5, .cutoff = 20, .threads = 1};
+        .kind = foci_variogram_kind_find("exponential"), .lag = 5, .farthest = 20, .threads = 1};
     foci_indicator indicator = {0};
     double chance = 0, others[SEVEN];
     bool ok = foci_indicator_fit(&indicator, &seven, 600, &options, err) &&

@@ -252,7 +252,7 @@ static void test_what_does_not_go_together(void **state) {
     options = options_of(&earlier, 1);
     options.neighbours = 12;
     assert_fails(foci_surface_model_fit(&model, &readings, &options, &err), err, FOCI_BAD_SETTING,
-                 "leave out --neighbours");
+                 "leave out --neighbors");
     options = options_of(&earlier, 1);
     options.fit = foci_score_fit_find("weighted-squares");
     assert_fails(foci_surface_model_fit(&model, &readings, &options, &err), err, FOCI_BAD_SETTING, "leave out --fit");

@@ -28,7 +28,7 @@ static foci_surface_model fitted(const foci_readings *readings, const foci_vario
                                           .threshold = 10,
                                           .threads = 1,
                                           .lag = 10,
-                                          .cutoff = 45,
+                                          .farthest = 45,
                                           .variogram = variogram};
     assert_done(foci_surface_model_fit(&model, readings, &options, &err), err);
     return model;

@@ -2,14 +2,14 @@
 
 #include "fieldfoci/variogram.h"
 
-static foci_semivariances made(const foci_readings *readings, double lag, double cutoff) {
+static foci_semivariances made(const foci_readings *readings, double lag, double farthest) {
     foci_error err = {0};
     foci_semivariances result = {0};
-    assert_done(foci_semivariances_make(&result, readings, lag, cutoff, &err), err);
+    assert_done(foci_semivariances_make(&result, readings, lag, farthest, &err), err);
     return result;
 }
 
-/* testdata/reference/variogram_log_zinc.csv: default lag and cutoff. */
+/* testdata/reference/variogram_log_zinc.csv: default lag and farthest distance. */
 static void test_meuse(void **state) {
     (void)state;
     foci_readings meuse = support_meuse(true);
@@ -23,7 +23,7 @@ static void test_meuse(void **state) {
         assert_near(result.bins[k].distance, distance[k], 1e-10);
         assert_near(result.bins[k].semivariance, gamma[k], 1e-10);
     }
-    assert_near(result.lag * 15, result.cutoff, 1e-9);
+    assert_near(result.lag * 15, result.farthest, 1e-9);
     reference_free(&table);
     foci_semivariances_free(&result);
     foci_semivariances_free(&result);
@@ -86,10 +86,10 @@ static void test_edges_belong_below(void **state) {
 static void test_against_plain_twin(void **state) {
     (void)state;
     foci_readings readings = support_random_readings(83, 2385);
-    double lag = 17.3, cutoff = 260;
-    foci_semivariances result = made(&readings, lag, cutoff);
+    double lag = 17.3, farthest = 260;
+    foci_semivariances result = made(&readings, lag, farthest);
     size_t next = 0;
-    for (size_t bin = 0; (double)bin * lag < cutoff; bin++) {
+    for (size_t bin = 0; (double)bin * lag < farthest; bin++) {
         double lower = (double)bin * lag;
         size_t pairs = 0;
         double distance = 0, gamma = 0;
@@ -97,7 +97,7 @@ static void test_against_plain_twin(void **state) {
             for (size_t j = i + 1; j < readings.count; j++) {
                 double h =
                     hypot(readings.places[i].x - readings.places[j].x, readings.places[i].y - readings.places[j].y);
-                if (h <= lower || h > fmin(lower + lag, cutoff))
+                if (h <= lower || h > fmin(lower + lag, farthest))
                     continue;
                 pairs++;
                 distance += h;
@@ -126,7 +126,8 @@ static void test_bad_input(void **state) {
     foci_point same[] = {{4, 5}, {4, 5}, {4, 5}};
     foci_readings heap = support_readings(same, seven.values, 3);
     assert_fails(foci_semivariances_make(&result, &heap, 0, 0, &err), err, FOCI_BAD_INPUT, "one place");
-    assert_fails(foci_semivariances_make(&result, &seven, 30, 20, &err), err, FOCI_BAD_SETTING, "above the cutoff");
+    assert_fails(foci_semivariances_make(&result, &seven, 30, 20, &err), err, FOCI_BAD_SETTING,
+                 "above the farthest distance");
     assert_string_equal(err.source, "--lag");
     assert_fails(foci_semivariances_make(&result, &seven, -1, 20, &err), err, FOCI_BAD_SETTING, "above 0");
     assert_fails(foci_semivariances_make(&result, &seven, 5, -20, &err), err, FOCI_BAD_SETTING, "above 0");

@@ -2,7 +2,7 @@
 
 #include "fieldfoci/variogram.h"
 
-/* The semivariances of the reference file itself, with its cutoff. */
+/* The semivariances of the reference file itself, with its farthest distance. */
 static foci_semivariances meuse_semivariances(foci_variogram_bin *bins) {
     reference_table table = reference_read("variogram_log_zinc.csv");
     for (size_t k = 0; k < table.rows; k++)

@@ -54,7 +54,7 @@ static void test_wrong_text(void **state) {
         {"spherical,nugget=,partial-sill=1,range=9", "is no number"},
         {"spherical,nugget=-0.1,partial-sill=1,range=9", "nugget -0.1 is not possible; give 0 or more"},
         {"spherical,nugget=0,partial-sill=-1,range=9", "partial-sill -1"},
-        {"spherical,nugget=0,partial-sill=1,range=0", "range 0 is not possible; give metres above 0"},
+        {"spherical,nugget=0,partial-sill=1,range=0", "range 0 is not possible; give meters above 0"},
         {"spherical,nugget=0,partial-sill=1,range=-3", "range -3"},
         {"spherical,nugget=0,partial-sill=1,range=3,ratio=0", "ratio 0"},
         {"spherical,nugget=0,partial-sill=1,range=3,ratio=1.5", "ratio 1.5"},

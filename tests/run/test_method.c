@@ -139,7 +139,7 @@ static void a_whole_variogram_is_taken_as_it_is(void **state) {
 static void without_a_fit_inverse_distance_makes_the_map(void **state) {
     (void)state;
     scene *s =
-        make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--fit", "weighted-squares", "--lag", "60", "--cutoff", "60"));
+        make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--fit", "weighted-squares", "--lag", "60", "--farthest", "60"));
     assert_done(fit(s), s->err);
     assert_string_equal(s->round.method.method->name, "idw");
     assert_string_equal(s->round.model.method->name, "idw");
@@ -148,13 +148,13 @@ static void without_a_fit_inverse_distance_makes_the_map(void **state) {
     assert_non_null(strstr(s->round.warnings.items[0], "inverse distance is used"));
     clear(s);
     s = make(FOCI_READING_VALUE, "score", 25,
-             WORDS_OF("--surface", "kriging", "--fit", "weighted-squares", "--lag", "60", "--cutoff", "60"));
+             WORDS_OF("--surface", "kriging", "--fit", "weighted-squares", "--lag", "60", "--farthest", "60"));
     assert_false(fit(s));
     assert_int_equal(s->err.status, FOCI_NO_FIT);
     assert_null(s->round.model.state);
     clear(s);
     s = make(FOCI_READING_VALUE, "score", 25,
-             WORDS_OF("--variogram", "spherical", "--fit", "weighted-squares", "--lag", "60", "--cutoff", "60"));
+             WORDS_OF("--variogram", "spherical", "--fit", "weighted-squares", "--lag", "60", "--farthest", "60"));
     assert_false(fit(s));
     assert_int_equal(s->err.status, FOCI_NO_FIT);
     clear(s);
@@ -170,7 +170,7 @@ static void neighbours_by_the_number_of_stops(void **state) {
         size_t neighbours;
     } rows[] = {{1000, NULL, 0}, {1001, NULL, 64}, {1001, "0", 0}, {25, "7", 7}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        const char *const words[] = {"--surface", "idw", rows[i].word ? "--neighbours" : NULL, rows[i].word, NULL};
+        const char *const words[] = {"--surface", "idw", rows[i].word ? "--neighbors" : NULL, rows[i].word, NULL};
         scene *s = make(FOCI_READING_VALUE, "score", rows[i].stops, words);
         assert_done(fit(s), s->err);
         assert_int_equal(s->round.method.neighbours, rows[i].neighbours);
@@ -205,7 +205,7 @@ static void choices_are_handed_on(void **state) {
     (void)state;
     scene *s = make(FOCI_READING_VALUE, "score", 25,
                     WORDS_OF("--surface", "idw", "--trend", "2", "--fit", "likelihood", "--stop-variation", "off",
-                             "--power", "2.385", "--lag", "30", "--cutoff", "90", "--threads", "3"));
+                             "--power", "2.385", "--lag", "30", "--farthest", "90", "--threads", "3"));
     assert_done(fit(s), s->err);
     const foci_surface_options *method = &s->round.method;
     assert_int_equal(method->trend, 2);
@@ -213,7 +213,7 @@ static void choices_are_handed_on(void **state) {
     assert_int_equal(method->stop_variation, FOCI_STOP_VARIATION_OFF);
     assert_near(method->power, 2.385, 0);
     assert_near(method->lag, 30, 0);
-    assert_near(method->cutoff, 90, 0);
+    assert_near(method->farthest, 90, 0);
     assert_int_equal(method->threads, 3);
     assert_string_equal(s->settings.work_crs, "EPSG:32617");
     clear(s);
@@ -249,7 +249,7 @@ static void failing_allocations_are_reported(void **state) {
     support_fail_each_allocation(attempt);
     clear(s);
     spared = s =
-        make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--fit", "weighted-squares", "--lag", "60", "--cutoff", "60"));
+        make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--fit", "weighted-squares", "--lag", "60", "--farthest", "60"));
     support_fail_each_allocation(attempt);
     clear(s);
 }

@@ -61,7 +61,7 @@ static void wrong_values_are_refused(void **state) {
         {"threshold", "1,5", "decimal point"},
         {"threshold", "nan", "not a number"},
         {"treat-chance", "1.2", "at most 1"},
-        {"neighbours", "2.5", "not a whole number"},
+        {"neighbors", "2.5", "not a whole number"},
         {"surface", "magic", "kriging, indicator, idw"},
         {"trend", "3", "not one of: 0, 1, 2"},
         {"from", "2026-02-30", "not a date"},

@@ -135,7 +135,7 @@ static void the_folder_says_what_the_survey_holds(void **state) {
     assert_near(number_at(root, "zones", "treat", "area_ha"), survey.round.zones.items[FOCI_ZONE_TREAT].area_ha, 1e-12);
     assert_near(number_at(root, "surface", "variogram", "range_m"), survey.round.model.facts.variogram.range, 1e-9);
     assert_near(number_at(root, "job", "threshold", NULL), 15, 0);
-    assert_near(number_at(root, "job", "neighbours", NULL), 0, 0);
+    assert_near(number_at(root, "job", "neighbors", NULL), 0, 0);
     assert_near(number_at(root, "stops", "used", NULL), 25, 0);
     assert_done(foci_raster_read(&grid, &layer, in_folder("survey/chance.tif"), &err), err);
     assert_int_equal(grid.columns, survey.round.grid.columns);

@@ -11,7 +11,7 @@ map() { # OUT OPTIONS...
         --hits infected --checked checked --id stop --when date --threshold 10 --quiet --out survey "${@:2}")
 }
 wrong=0
-for kind in "" "--neighbours 12" "--surface idw"; do
+for kind in "" "--neighbors 12" "--surface idw"; do
     rm -rf one again two
     # shellcheck disable=SC2086 # several words
     { map one --threads 1 $kind; map again --threads 1 $kind; map two --threads 2 $kind; }

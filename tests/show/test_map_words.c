@@ -173,7 +173,7 @@ static void the_method_is_told_in_words(void **state) {
     round->spacing = NAN;
     assert_words(
         foci_words_made, round,
-        "How made: ordinary kriging of 23 stops, in cells of 20 m (66 ft). Neighbouring stops are no more alike "
+        "How made: ordinary kriging of 23 stops, in cells of 20 m (66 ft). Neighboring stops are no more alike "
         "than distant ones (spherical model). Stops guessed from the others are missed by 4.1 % as a rule. "
         "Left-out stops fell inside their 90 % bounds 88 times in 100. Made 2025-09-03 by fieldfoci " FOCI_VERSION ".");
     round->has_cross_check = false;
