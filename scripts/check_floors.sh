@@ -11,7 +11,7 @@ declare -A floor_of=(
     [error]=base [geometry]=base [paper]=base
     [stops]=data [field]=data [checks]=data [profile]=data [grid]=data
     [variogram]=estimate [surface]=estimate [cross_check]=estimate
-    [pattern]=decide [agreement]=decide [walk]=decide [dig_points]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide [persistence]=decide [seasons]=decide
+    [pattern]=decide [agreement]=decide [walk]=decide [dig_points]=decide [gaps]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide [persistence]=decide [seasons]=decide
     [export]=show [map]=show [task]=show
     [settings]=run [survey]=run [history]=run [comparison]=run
     [fieldfoci]=all)

@@ -20,6 +20,7 @@
 
 /* What to do about it. */
 #include "fieldfoci/pattern.h"
+#include "fieldfoci/gaps.h"
 #include "fieldfoci/hotspots.h"
 #include "fieldfoci/zones.h"
 #include "fieldfoci/economics.h"

@@ -31,6 +31,7 @@ typedef struct {
     double threshold; /* ... or, without chances, where its severity is at least this; stops are held against it too */
     double least_area_ha; /* smaller patches are dropped; 0: one cell's area */
     double row_heading;   /* of the crop rows, degrees clockwise from grid north; NaN: along is north, across is east */
+    const bool *unspoken; /* cells that belong to none, as no stop speaks for them; borrowed, NULL: there are no such */
 } foci_hotspots_options;
 
 /* Cells that share a side belong together. */

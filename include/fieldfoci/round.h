@@ -8,6 +8,7 @@
 #include "fieldfoci/dig_points.h"
 #include "fieldfoci/economics.h"
 #include "fieldfoci/field.h"
+#include "fieldfoci/gaps.h"
 #include "fieldfoci/hotspots.h"
 #include "fieldfoci/paper.h"
 #include "fieldfoci/pattern.h"
@@ -54,6 +55,7 @@ typedef struct {
     foci_earlier earlier;
     foci_surface surface; /* estimate NULL where too few stops make no map: the stops speak for themselves */
     bool *unspoken; /* per cell of the grid: in the field, but no stop speaks for it; NULL before it is known; owned */
+    foci_gaps gaps; /* how far a stop speaks, and how much of the field none speaks for */
     bool has_pattern; /* the readings were judged; false for a single one */
     foci_pattern pattern;
     bool no_pattern; /* the verdict: go by the field's average */

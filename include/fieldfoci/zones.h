@@ -46,7 +46,8 @@ typedef struct {
     foci_point lane_through; /* on the middle of one lane; meters, work system */
 } foci_zones_options;
 
-/* Treat where a hotspot is or, by margin, near; dig where the chance is at least dig_chance (so also in patches too
+/* Treat where a hotspot is or, by margin, near, but not where no stop speaks for the ground (what would be treated
+ * there is dug); dig where the chance is at least dig_chance (so also in patches too
  * small to keep as hotspots), else leave. Without chances (inverse distance) there is no dig zone but for such small
  * patches.
  *
@@ -55,9 +56,9 @@ typedef struct {
  * where treat_chance is cost / loss -, all runs from the first to the last step in the field at least least_run long;
  * within a run that is not treated, dig and leave are told apart the same way by dig_chance. Ties go to the fewest
  * switches. For the margin a place counts with the largest chance of the hotspots' cells within it; a patch too small
- * to keep counts as just below treat_chance. Without chances it is severity against the threshold. The field's rim in
- * an outermost lane that it reaches by less than a tenth of the swath goes with the next lane. FOCI_BAD_SETTING where
- * there would be too many steps. */
+ * to keep counts as just below treat_chance, and so does ground that no stop speaks for (hot->unspoken). Without
+ * chances it is severity against the threshold. The field's rim in an outermost lane that it reaches by less than a
+ * tenth of the swath goes with the next lane. FOCI_BAD_SETTING where there would be too many steps. */
 FOCI_API bool foci_zones_draw(foci_zones *out, const foci_hotspots *hotspots, const foci_surface *surface,
                               const foci_grid *grid, const foci_field *field, const foci_hotspots_options *hot,
                               const foci_zones_options *options, foci_error *err) FOCI_MUST_CHECK;

@@ -17,6 +17,8 @@ typedef struct {
 } patch_sums;
 
 static bool is_hot(const foci_surface *surface, const foci_hotspots_options *options, size_t cell) {
+    if (options->unspoken && options->unspoken[cell])
+        return false;
     if (surface->chance)
         return surface->chance[cell] >= options->treat_chance;
     return surface->estimate[cell] >= options->threshold;

@@ -20,14 +20,16 @@ const char *foci_zone_name(foci_zone_code code) {
 /* What speaks for treating or digging at each cell: the chance, or the severity where no chances are known. */
 typedef struct {
     const double *layer;
-    double treat, dig; /* the least that it takes */
+    double treat, dig;    /* the least that it takes */
+    const bool *unspoken; /* cells that are not treated whatever the layer says; may be NULL */
 } evidence;
 
 static evidence evidence_of(const foci_surface *surface, const foci_hotspots_options *hot,
                             const foci_zones_options *options) {
     if (surface->chance)
-        return (evidence){surface->chance, hot->treat_chance, fmin(options->dig_chance, hot->treat_chance)};
-    return (evidence){surface->estimate, hot->threshold, hot->threshold};
+        return (evidence){surface->chance, hot->treat_chance, fmin(options->dig_chance, hot->treat_chance),
+                          hot->unspoken};
+    return (evidence){surface->estimate, hot->threshold, hot->threshold, hot->unspoken};
 }
 
 /* Each cell's largest evidence in a hotspot within the margin, -infinity where there is none. */
@@ -44,14 +46,20 @@ static bool widen_hotspots(double *widened, const evidence *found, const foci_ho
     return ok;
 }
 
+/* Within the margin of a hotspot, but no stop speaks for it. */
+static bool is_held_back(const evidence *found, const double *widened, size_t cell) {
+    return found->unspoken && found->unspoken[cell] && widened[cell] > -INFINITY;
+}
+
 static void code_cells(signed char *code, const double *widened, const evidence *found, const foci_grid *grid) {
     for (size_t i = 0; i < grid->columns * grid->rows; i++) {
+        const bool held_back = is_held_back(found, widened, i);
         if (!(grid->share[i] > 0))
             code[i] = -1;
-        else if (widened[i] > -INFINITY)
+        else if (widened[i] > -INFINITY && !held_back)
             code[i] = FOCI_ZONE_TREAT;
         else
-            code[i] = found->layer[i] >= found->dig ? FOCI_ZONE_DIG : FOCI_ZONE_LEAVE;
+            code[i] = held_back || found->layer[i] >= found->dig ? FOCI_ZONE_DIG : FOCI_ZONE_LEAVE;
     }
 }
 
@@ -252,10 +260,12 @@ static bool draw_lanes(foci_zones *zones, const double *widened, const evidence 
     dig = foci_new_array(cells, sizeof *dig, err);
     if (!dig)
         goto done;
-    const double too_small = nextafter(found->treat, -INFINITY); /* what a patch that was not kept counts at most */
+    /* what a patch that was not kept counts at most, and ground that no stop speaks for */
+    const double at_most = nextafter(found->treat, -INFINITY);
     for (size_t i = 0; i < cells; i++) {
-        treat[i] = fmax(widened[i], fmin(found->layer[i], too_small)) - found->treat;
-        dig[i] = found->layer[i] - found->dig;
+        const bool held_back = is_held_back(found, widened, i);
+        treat[i] = fmax(held_back ? -INFINITY : widened[i], fmin(found->layer[i], at_most)) - found->treat;
+        dig[i] = (held_back ? fmax(found->layer[i], found->dig) : found->layer[i]) - found->dig;
     }
     const foci_lane_layers layers = {treat, dig, zones->code, surface};
     if (!foci_lanes_lay(&lanes, options, grid, field, &layers, err))

@@ -1,6 +1,7 @@
 #include "run/decision.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -115,12 +116,33 @@ static bool weigh_economics(foci_round *round, const foci_settings *settings, fo
     return round->has_economics;
 }
 
+/* More of the field than this share, and the person who acts must know. */
+#define GAPS_WORTH_SAYING 0.02
+#define FEET_PER_METRE (1 / 0.3048)
+
+/* What the map says where no stop speaks is a guess: that ground is marked, and never treated. */
+static bool find_gaps(foci_round *round, foci_error *err) {
+    free(round->unspoken);
+    round->unspoken = foci_new_array(round->grid.columns * round->grid.rows, sizeof *round->unspoken, err);
+    if (!round->unspoken || !foci_gaps_find(&round->gaps, round->unspoken, &round->readings, &round->grid,
+                                            &round->model.facts.variogram, err))
+        return false;
+    return !(round->gaps.share > GAPS_WORTH_SAYING) ||
+           foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
+                             "About %.0f %% of the field is more than %.0f ft (%.0f m) from any stop: there the map is "
+                             "a guess, and nothing there is marked Treat. Walk it before anyone acts on it.",
+                             100 * round->gaps.share, round->gaps.reach * FEET_PER_METRE, round->gaps.reach);
+}
+
 bool foci_decision_make(foci_round *round, foci_settings *settings, foci_error *err) {
     choose_chances(settings);
+    if (!find_gaps(round, err))
+        return false;
     round->hotspots_options = (foci_hotspots_options){.treat_chance = settings->treat_chance,
                                                       .threshold = round->threshold,
                                                       .least_area_ha = settings->least_area,
-                                                      .row_heading = round->row_heading};
+                                                      .row_heading = round->row_heading,
+                                                      .unspoken = round->unspoken};
     if (!choose_lanes(&round->zones_options, round, settings, err) || !guard_zones(round, settings, err))
         return false;
     if (!round->has_zones)

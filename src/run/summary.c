@@ -201,6 +201,17 @@ static bool put_severity(foci_json *root, const foci_surface *surface, foci_erro
            foci_json_put_number(severity, "max", surface->max, err);
 }
 
+/* Ground that no stop speaks for. */
+static bool put_gaps(foci_json *root, const foci_round *round, foci_error *err) {
+    const foci_gaps *gaps = &round->gaps;
+    if (!round->unspoken)
+        return foci_json_put_null(root, "gaps", err);
+    foci_json *object = foci_summary_child(root, "gaps", err);
+    return object && foci_json_put_number(object, "share", gaps->share, err) &&
+           foci_json_put_number(object, "reach_m", gaps->reach, err) &&
+           foci_json_put_bool(object, "by_range", gaps->by_range, err);
+}
+
 static bool put_hotspots(foci_json *root, const foci_hotspots *hotspots, foci_error *err) {
     foci_json *array = foci_summary_child_array(root, "hotspots", err);
     for (size_t i = 0; array && i < hotspots->count; i++) {
@@ -308,9 +319,10 @@ char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
         !put_reading(root, survey, err) || !put_stops(root, round, err) || !put_findings(root, &round->findings, err) ||
         !foci_pattern_summary_put(root, round, err) || !put_surface(root, round, err) ||
         !put_earlier(root, round, err) || !put_cross_check(root, round, err) ||
-        !put_severity(root, &round->surface, err) || !put_hotspots(root, &round->hotspots, err) ||
-        !put_zones(root, round, err) || !put_lanes(root, round, err) || !put_economics(root, round, err) ||
-        !put_digs(root, &round->digs, err) || !foci_summary_put_sentences(root, "even_so", &round->even_so, err) ||
+        !put_severity(root, &round->surface, err) || !put_gaps(root, round, err) ||
+        !put_hotspots(root, &round->hotspots, err) || !put_zones(root, round, err) || !put_lanes(root, round, err) ||
+        !put_economics(root, round, err) || !put_digs(root, &round->digs, err) ||
+        !foci_summary_put_sentences(root, "even_so", &round->even_so, err) ||
         !foci_summary_put_sentences(root, "cautions", &round->cautions, err) ||
         !foci_summary_put_sentences(root, "warnings", &round->warnings, err))
         goto done;

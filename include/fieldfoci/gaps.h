@@ -1,0 +1,22 @@
+/* Gaps: ground that the stops do not speak for. What the surface says there is a guess, so nothing there is treated. */
+#ifndef FIELDFOCI_GAPS_H
+#define FIELDFOCI_GAPS_H
+
+#include "fieldfoci/grid.h"
+#include "fieldfoci/variogram.h"
+
+typedef struct {
+    double share;  /* of the field that no stop speaks for, 0 to 1 */
+    double reach;  /* metres: a stop speaks for ground up to so far away, along the longest range; NaN: for all of it */
+    bool by_range; /* it is the practical range; else twice the spacing */
+} foci_gaps;
+
+/* Fills `unspoken`, one per cell of the grid: true for a cell in the field whose centre no stop speaks for. A stop
+ * speaks up to the practical range of `model` in that direction, or twice the spacing of the stops, whichever is less.
+ * `model` may be NULL, or without a kind or a partial sill: then twice the spacing. The spacing is the larger of the
+ * stops' median nearest distance and the side of the square that each stands for within their hull, so that pairs of
+ * stops, or close stops on lines, do not pass for a close net. A single stop speaks for all. */
+FOCI_API bool foci_gaps_find(foci_gaps *out, bool *unspoken, const foci_readings *readings, const foci_grid *grid,
+                             const foci_variogram *model, foci_error *err) FOCI_MUST_CHECK;
+
+#endif
