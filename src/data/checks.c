@@ -16,7 +16,7 @@ const foci_check foci_check_table[] = {
     {"impossible reading", "negative, not finite, more infected than looked at, none looked at", foci_check_impossible},
     {"no date", "dates that cannot be read", foci_check_date},
     {"shared place", "stops within 1 cm of each other, pooled into one reading", foci_check_shared_place},
-    {"one line", "stops that lie along one line", foci_check_one_line},
+    {"one line", "stops along one line, in a field that is wider than they are", foci_check_one_line},
     {"uneven effort", "units looked at differ more than twofold", foci_check_uneven_effort},
     {"few stops", "fewer than 20 usable stops", foci_check_few_stops},
     {"days apart", "dates more than 7 days apart", foci_check_days_apart},

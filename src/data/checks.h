@@ -47,6 +47,8 @@ FOCI_CHECK(foci_check_no_fix);
 FOCI_CHECK(foci_check_no_such_place);
 FOCI_CHECK(foci_check_outside);
 FOCI_CHECK(foci_check_shared_place);
+
+/* checks_layout.c */
 FOCI_CHECK(foci_check_one_line);
 FOCI_CHECK(foci_check_coarse_place);
 

@@ -175,9 +175,26 @@ static bool describe_input(foci_input *input, const char *file, const foci_point
     return input->crs != NULL;
 }
 
+/* Every stop of it would count twice. */
+static bool is_new(const foci_stops *stops, const char *file, const foci_point_table *points, foci_error *err) {
+    for (size_t i = 0; i < stops->input_count; i++) {
+        const foci_input *before = &stops->inputs[i];
+        if (strcmp(before->sha256, points->table.sha256) != 0)
+            continue;
+        if (strcmp(before->file, file) == 0)
+            return foci_fail(err, FOCI_BAD_INPUT, file, 0, "is given twice; name each file of stops once");
+        return foci_fail(err, FOCI_BAD_INPUT, file, 0,
+                         "holds the very same stops as %s, which would count twice; leave one of the two out",
+                         before->file);
+    }
+    return true;
+}
+
 static bool take_points(foci_stops *stops, size_t *capacity, const char *file, const foci_point_table *points,
                         reading_plan *plan, foci_error *err) {
     file_columns columns;
+    if (!is_new(stops, file, points, err))
+        return false;
     size_t input = stops->input_count++; /* the caller made room, all zero */
     if (!describe_input(&stops->inputs[input], file, points, err) ||
         !find_columns(&columns, &points->table, file, plan, err) ||

@@ -165,6 +165,11 @@ static void coarse(scene *s) {
         s->items[i].own = (foci_point){round(s->items[i].own.x * 1e4) / 1e4, round(s->items[i].own.y * 1e4) / 1e4};
 }
 
+static void coarser(scene *s) {
+    for (size_t i = 0; i < STOPS; i++)
+        s->items[i].own = (foci_point){round(s->items[i].own.x * 1e3) / 1e3, round(s->items[i].own.y * 1e3) / 1e3};
+}
+
 static const struct {
     const char *check;
     void (*spoil)(scene *s);
@@ -201,7 +206,7 @@ static const struct {
     {"shared place", shared, FOCI_NOTE, 29, "S13", "the counts are summed"},
     {"shared place", shared_scores, FOCI_NOTE, 29, "S13", "the scores are averaged"},
     {"one line", on_a_line, FOCI_WARNING, 30, NULL, "lie on one line"},
-    {"one line", almost_on_a_line, FOCI_NOTE, 30, NULL, "lie almost on one line"},
+    {"one line", almost_on_a_line, FOCI_WARNING, 30, NULL, "lie almost on one line"},
     {"uneven effort", uneven, FOCI_NOTE, 30, "S1", "from 40 (stop S1) to 81 (stop S14)"},
     {"few stops", few, FOCI_WARNING, 19, NULL, "Only 19 stops can be used"},
     {"days apart", days_apart, FOCI_WARNING, 30, NULL, "over 8 days, from 2026-08-18 to 2026-08-26"},
@@ -213,7 +218,10 @@ static const struct {
     {"all equal", all_equal, FOCI_NOTE, 30, NULL, "All 30 readings are the same (12.5)"},
     {"mostly zero", mostly_zero, FOCI_NOTE, 30, NULL, "At 22 of 30 stops nothing was found (73 %)"},
     {"one stop dominates", one_dominates, FOCI_NOTE, 30, "S16", "Stop S16 holds 51 % of all that was found"},
-    {"coarse coordinates", coarse, FOCI_NOTE, 30, NULL, "stops.csv have 4 or fewer decimals"},
+    {"coarse coordinates", coarse, FOCI_NOTE, 30, NULL,
+     "stops.csv have 4 decimals of a degree: each place is known to about 36 ft (11 m) at best"},
+    {"coarse coordinates", coarser, FOCI_WARNING, 30, NULL,
+     "stops.csv have 3 decimals of a degree: each place is known to about 365 ft (111 m) at best"},
 };
 #define CASES (sizeof cases / sizeof *cases)
 

@@ -77,6 +77,36 @@ static void without_a_field_nothing_is_outside(void **state) {
     foci_findings_free(&s.findings);
 }
 
+/* A field of `length` x `width` metres, turned by 30 degrees, with `rows` lines of stops `apart` metres from each other
+ * about its middle line. Whether they are said to lie on one line. */
+static bool is_one_line(double length, double width, size_t rows, double apart, bool with_field) {
+    scene s;
+    scene_make(&s);
+    const double corners[4][2] = {{0, 0}, {length, 0}, {length, width}, {0, width}}, c = cos(0.5236), d = sin(0.5236);
+    for (size_t i = 0; i < 4; i++)
+        s.metres[i] = (foci_point){c * corners[i][0] - d * corners[i][1], d * corners[i][0] + c * corners[i][1]};
+    for (size_t i = 0; i < STOPS; i++) {
+        double x = length * ((double)i + 0.43) / STOPS;
+        double y = width / 2 + apart * ((double)(i % rows) - ((double)rows - 1) / 2) + 0.7 * sin(37 * (double)i);
+        s.items[i].place = (foci_point){c * x - d * y, d * x + c * y};
+    }
+    assert_done(foci_checks_make(&s.findings, &s.stops, NULL, with_field ? &s.shape : NULL, &s.err), s.err);
+    bool said = find(&s, "one line") != NULL;
+    foci_findings_free(&s.findings);
+    return said;
+}
+
+static void stops_that_span_a_strip_are_no_line(void **state) {
+    (void)state;
+    assert_false(is_one_line(2000, 60, 3, 20, true)); /* as wide as the field lets them be */
+    assert_true(is_one_line(1200, 60, 1, 0, true));   /* one line down the middle of it */
+    assert_true(is_one_line(2000, 400, 3, 20, true)); /* the same stops in a wide field */
+    assert_true(is_one_line(2000, 400, 1, 0, true));
+    assert_false(is_one_line(2000, 40, 1, 0, true)); /* no ground farther off than the next stop, 67 m */
+    assert_false(is_one_line(300, 60, 3, 15, false));
+    assert_true(is_one_line(2000, 60, 1, 0, false));
+}
+
 static void a_hole_is_outside(void **state) {
     (void)state;
     scene s;
@@ -217,6 +247,7 @@ int main(void) {
         cmocka_unit_test(a_cluster_is_carried_by_its_first_stop),
         cmocka_unit_test(a_stop_that_is_left_out_carries_nothing),
         cmocka_unit_test(without_a_field_nothing_is_outside),
+        cmocka_unit_test(stops_that_span_a_strip_are_no_line),
         cmocka_unit_test(a_hole_is_outside),
         cmocka_unit_test(a_field_across_greenwich_has_no_wrong_signs),
         cmocka_unit_test(even_effort_is_up_to_twofold),

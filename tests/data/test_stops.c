@@ -131,6 +131,20 @@ static void files_of_several_formats_go_together(void **state) {
     foci_stops_free(&stops);
 }
 
+static void a_file_given_twice_is_refused(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_stops stops = {0};
+    foci_stops_options options = {.value = "score"};
+    const char *first = scratch_write("round.csv", round_csv);
+    const char *same[] = {first, first}, *copied[] = {first, scratch_write("copy.csv", round_csv)};
+    assert_fails(foci_stops_read(&stops, same, 2, &options, &err), err, FOCI_BAD_INPUT, "is given twice");
+    err = (foci_error){0};
+    assert_fails(foci_stops_read(&stops, copied, 2, &options, &err), err, FOCI_BAD_INPUT, first);
+    assert_non_null(strstr(err.source, "copy.csv"));
+    assert_non_null(strstr(err.text, "the very same stops as"));
+}
+
 static void what_is_wrong_is_said(void **state) {
     (void)state;
     const foci_stops_options value = {.value = "score"};
@@ -160,9 +174,10 @@ static bool attempt(foci_error *err) {
     foci_stops stops = {0};
     foci_readings readings = {0};
     foci_spread spread;
-    char path[200];
+    char path[200], second[200];
     snprintf(path, sizeof path, "%s/each.csv", scratch_folder);
-    const char *files[] = {path, path};
+    snprintf(second, sizeof second, "%s/second.csv", scratch_folder);
+    const char *files[] = {path, second};
     foci_stops_options options = {.value = "score", .id = "stop", .when = "day"};
     bool ok = foci_stops_read(&stops, files, 2, &options, err) && foci_readings_make(&readings, &stops, err) &&
               foci_readings_spread(&spread, &readings, err);
@@ -174,6 +189,7 @@ static bool attempt(foci_error *err) {
 static void each_allocation_may_fail(void **state) {
     (void)state;
     scratch_write("each.csv", round_csv);
+    scratch_write("second.csv", "lon,lat,stop,day,score\n-39.37,43,D,2026-08-20,4.5\n");
     support_fail_each_allocation(attempt);
 }
 
@@ -296,6 +312,7 @@ int main(void) {
         cmocka_unit_test(days_are_chosen),
         cmocka_unit_test(days_that_cannot_be_read),
         cmocka_unit_test(files_of_several_formats_go_together),
+        cmocka_unit_test(a_file_given_twice_is_refused),
         cmocka_unit_test(what_is_wrong_is_said),
         cmocka_unit_test(each_allocation_may_fail),
         cmocka_unit_test(pooled_counts_are_summed),
