@@ -65,9 +65,27 @@ typedef struct {
     bool crowded;           /* stops crowd the bad spots: the mean and the map run high */
 } foci_field_mean;
 
+/* What drives headline, hotspots, zones, dig-checks and everything after them. */
+typedef enum {
+    FOCI_VERDICT_PATCHY,
+    FOCI_VERDICT_UNCLEAR,    /* these stops cannot tell */
+    FOCI_VERDICT_NO_PATTERN, /* stops close together are no more alike than chance makes them: go by the average */
+    FOCI_VERDICT_TOO_FEW,    /* fewer than FOCI_STOPS_FOR_MAP stops */
+    FOCI_VERDICT_END
+} foci_verdict;
+
+/* Fewer than this make no map. */
+enum { FOCI_STOPS_FOR_MAP = 20 };
+
+/* "patchy", "unclear", "no pattern found", "too few stops". */
+FOCI_API const char *foci_verdict_name(foci_verdict verdict);
+
 typedef struct {
-    const char *verdict; /* "patchy", "no pattern found" or "too few stops"; static */
-    const char *why;     /* the rule that decided, a clause; static */
+    foci_verdict verdict;
+    const char *why;   /* the rule that decided, a clause; static */
+    bool all_equal;    /* the readings do not differ */
+    double no_pattern; /* the surface's own weight of no pattern; NaN where it has no posterior */
+    double likeness_p; /* of the one permutation test that speaks where it has none; NaN where not defined */
     size_t count;
     size_t islands;       /* stops without a neighbor within the band */
     double spacing, band; /* meters */
@@ -86,10 +104,10 @@ typedef struct {
 typedef struct {
     double band; /* neighbor distance, meters; 0: 1.5 times the spacing */
     uint64_t seed;
-    size_t permutations;    /* 0: 999 */
-    int threads;            /* 0: all cores; the result does not depend on it */
-    double nugget_share;    /* of a fitted variogram: nugget / sill, and its practical range in meters; NaN where */
-    double practical_range; /* unknown */
+    size_t permutations; /* 0: 999 */
+    int threads;         /* 0: all cores; the result does not depend on it */
+    double row_heading;  /* degrees clockwise from grid north; NaN where not stated */
+    double no_pattern;   /* the posterior weight of no pattern (foci_surface_facts); NaN where there is none */
 } foci_pattern_options;
 
 /* FOCI_BAD_SETTING for a negative band, or one that makes more than 4 million pairs. Few or equal readings are no

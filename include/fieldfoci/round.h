@@ -58,13 +58,13 @@ typedef struct {
     foci_gaps gaps; /* how far a stop speaks, and how much of the field none speaks for */
     bool has_pattern; /* the readings were judged; false for a single one */
     foci_pattern pattern;
-    bool no_pattern; /* the verdict: go by the field's average */
     bool has_cross_check;
     foci_cross_check cross_check;
     /* what to do about it */
     foci_hotspots_options hotspots_options;
     foci_zones_options zones_options;
-    bool has_zones;     /* false where the disease does not live in the soil: no hotspots and zones then */
+    bool has_zones;     /* false where there are too few stops or no pattern, or the disease does not live in the soil:
+                           no hotspots and zones then */
     char *no_zones_why; /* the reason; owned */
     foci_hotspots hotspots;
     foci_zones zones;

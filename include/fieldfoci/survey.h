@@ -27,8 +27,10 @@ FOCI_API bool foci_survey_model(foci_survey *out, const foci_settings *settings,
  * FOCI_NO_FILE, FOCI_BAD_INPUT: no survey folder. */
 FOCI_API bool foci_survey_recall(foci_survey *out, const char *folder, foci_error *err) FOCI_MUST_CHECK;
 
-/* Judges whether the readings are patchy: round.pattern. */
-FOCI_API bool foci_survey_judge_pattern(foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;
+/* Fits the surface's method to the readings of a survey that was looked at or recalled (for fewer than
+ * FOCI_STOPS_FOR_MAP of them: none) and judges whether they are patchy: round.model, round.pattern. */
+FOCI_API bool foci_survey_judge_pattern(foci_survey *survey, const foci_progress *progress,
+                                        foci_error *err) FOCI_MUST_CHECK;
 
 /* What `pattern --json` prints; owned by the caller. */
 FOCI_API char *foci_survey_pattern_summary(const foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;

@@ -35,7 +35,10 @@ static void print_counts(const foci_pattern *pattern) {
 
 static void print_pattern(const foci_round *round) {
     const foci_pattern *pattern = &round->pattern;
-    printf("%s: %s\n\n", pattern->verdict, pattern->why);
+    printf("%s: %s\n", foci_verdict_name(pattern->verdict), pattern->why);
+    print_number("weight of no pattern", pattern->no_pattern);
+    print_number("P that it is chance", pattern->likeness_p);
+    putchar('\n');
     printf("%zu stops, %.0f m apart; neighbors within %.0f m, %.1f a stop, %zu without any\n", pattern->count,
            pattern->spacing, pattern->band, pattern->neighbours, pattern->islands);
     printf("field average %.4g %s, 90 %% interval %.4g to %.4g; declustered %.4g%s\n\n", pattern->field.mean,
@@ -56,7 +59,7 @@ int command_pattern(const foci_settings *settings) {
     foci_survey survey = {0};
     int status = EXIT_DONE;
     if (!foci_survey_look(&survey, settings, &unfit, &err) ||
-        (unfit.status == FOCI_OK && (!foci_survey_judge_pattern(&survey, &err) ||
+        (unfit.status == FOCI_OK && (!foci_survey_judge_pattern(&survey, NULL, &err) ||
                                      (settings->out && !foci_survey_write_local_tests(&survey, &err))))) {
         status = console_fail(&err);
     } else if (unfit.status != FOCI_OK) {

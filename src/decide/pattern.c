@@ -10,6 +10,7 @@
 #include "decide/evenness.h"
 #include "decide/field_mean.h"
 #include "decide/joins.h"
+#include "decide/likeness.h"
 #include "decide/local_tests.h"
 #include "decide/permutations.h"
 #include "decide/supplies.h"
@@ -180,21 +181,41 @@ static bool put_autocorrelation(foci_pattern *out, const foci_links *links, cons
     return ok;
 }
 
+static bool are_equal(const foci_readings *readings) {
+    for (size_t i = 1; i < readings->count; i++)
+        if (readings->values[i] != readings->values[0])
+            return false;
+    return true;
+}
+
+static bool put_likeness(foci_pattern *out, const foci_readings *readings, foci_reading_kind kind,
+                         const foci_pattern_options *options, foci_error *err) {
+    const foci_likeness_options wanted = {.row_heading = options->row_heading,
+                                          .seed = options->seed,
+                                          .permutations = out->permutations,
+                                          .threads = options->threads};
+    return foci_likeness_test(&out->likeness_p, readings, kind, &wanted, err);
+}
+
 bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_reading_kind kind,
                        const foci_pattern_options *options, foci_error *err) {
     if (!(options->band >= 0 && options->band < INFINITY))
         return foci_fail(err, FOCI_BAD_SETTING, "--band", 0,
                          "%g is no distance; give the meters within which stops are neighbors", options->band);
-    foci_pattern made = {.count = readings->count, .spacing = foci_readings_spacing(readings)};
+    foci_pattern made = {.count = readings->count,
+                         .spacing = foci_readings_spacing(readings),
+                         .no_pattern = options->no_pattern,
+                         .all_equal = are_equal(readings)};
     foci_links links = {0};
     bool ok = false;
     made.band = options->band > 0 ? options->band : 1.5 * made.spacing;
     made.permutations = options->permutations > 0 ? options->permutations : PERMUTATIONS;
     if (!put_links(&made, &links, readings, err) || !put_dispersion(&made, readings, kind, err) ||
         !put_mean(&made, readings, kind, err) || !put_local(&made, &links, readings, err) ||
-        !put_autocorrelation(&made, &links, readings, kind, options, err))
+        !put_autocorrelation(&made, &links, readings, kind, options, err) ||
+        !put_likeness(&made, readings, kind, options, err))
         goto done;
-    foci_verdict_give(&made, options);
+    foci_verdict_give(&made);
     *out = made;
     made = (foci_pattern){0};
     ok = true;

@@ -1,48 +1,69 @@
 #include "decide/verdict.h"
 
-enum { STOPS_LEAST = 20 };
+#include <math.h>
 
-static const double chance_most = 0.05, nugget_share_most = 0.75; /* Cambardella et al. 1994: above, weak dependence */
+/* Chosen on simulated fields: docs/pattern.md. */
+static const double weight_patchy = 0.07,
+                    weight_no_pattern = 0.4;             /* of no pattern, where the surface has a posterior */
+static const double p_patchy = 0.05, p_no_pattern = 0.5; /* of the permutation test, where it has none */
 
-static bool are_few(const foci_pattern *pattern, const foci_pattern_options *options) {
-    (void)options;
-    return pattern->count < STOPS_LEAST;
+static const char *const names[FOCI_VERDICT_END] = {"patchy", "unclear", "no pattern found", "too few stops"};
+
+const char *foci_verdict_name(foci_verdict verdict) {
+    return names[verdict];
 }
 
-static bool is_mostly_nugget(const foci_pattern *pattern, const foci_pattern_options *options) {
+static bool are_few(const foci_pattern *pattern) {
+    return pattern->count < FOCI_STOPS_FOR_MAP;
+}
+
+static bool are_equal(const foci_pattern *pattern) {
+    return pattern->all_equal;
+}
+
+static bool is_patchy_by_weight(const foci_pattern *pattern) {
+    return pattern->no_pattern <= weight_patchy;
+}
+
+static bool has_none_by_weight(const foci_pattern *pattern) {
+    return pattern->no_pattern > weight_no_pattern;
+}
+
+static bool has_weight(const foci_pattern *pattern) {
+    return !isnan(pattern->no_pattern);
+}
+
+static bool is_patchy_by_test(const foci_pattern *pattern) {
+    return pattern->likeness_p <= p_patchy;
+}
+
+static bool has_none_by_test(const foci_pattern *pattern) {
+    return pattern->likeness_p > p_no_pattern;
+}
+
+static bool is_left(const foci_pattern *pattern) {
     (void)pattern;
-    return options->nugget_share > nugget_share_most;
-}
-
-static bool is_finer_than_stops(const foci_pattern *pattern, const foci_pattern_options *options) {
-    return options->practical_range > 0 && options->practical_range < pattern->spacing;
-}
-
-static bool is_by_chance(const foci_pattern *pattern, const foci_pattern_options *options) {
-    (void)options;
-    return !(pattern->moran.permuted_p <= chance_most) && !(pattern->transport.p <= chance_most);
-}
-
-static bool is_left(const foci_pattern *pattern, const foci_pattern_options *options) {
-    (void)pattern;
-    (void)options;
     return true;
 }
 
 static const struct {
-    bool (*holds)(const foci_pattern *, const foci_pattern_options *);
-    const char *verdict, *why;
+    bool (*holds)(const foci_pattern *);
+    foci_verdict verdict;
+    const char *why;
 } rules[] = {
-    {are_few, "too few stops", "fewer than 20 stops cannot show a pattern"},
-    {is_mostly_nugget, "no pattern found", "more than three quarters of the variation is between neighboring stops"},
-    {is_finer_than_stops, "no pattern found", "what pattern there is, is finer than the distance between stops"},
-    {is_by_chance, "no pattern found", "stops close together are no more alike than chance makes them"},
-    {is_left, "patchy", "stops close together are more alike than chance makes them"},
+    {are_few, FOCI_VERDICT_TOO_FEW, "fewer than 20 stops cannot show a pattern"},
+    {are_equal, FOCI_VERDICT_NO_PATTERN, "all stops read the same"},
+    {is_patchy_by_weight, FOCI_VERDICT_PATCHY, "stops close together are more alike than distant ones"},
+    {has_none_by_weight, FOCI_VERDICT_NO_PATTERN, "the stops speak for no pattern rather than for one"},
+    {has_weight, FOCI_VERDICT_UNCLEAR, "the stops neither show a pattern nor speak against one"},
+    {is_patchy_by_test, FOCI_VERDICT_PATCHY, "stops close together are more alike than chance makes them"},
+    {has_none_by_test, FOCI_VERDICT_NO_PATTERN, "stops close together are no more alike than chance makes them"},
+    {is_left, FOCI_VERDICT_UNCLEAR, "stops close together are hardly more alike than chance makes them"},
 };
 
-void foci_verdict_give(foci_pattern *pattern, const foci_pattern_options *options) {
+void foci_verdict_give(foci_pattern *pattern) {
     size_t i = 0;
-    while (!rules[i].holds(pattern, options))
+    while (!rules[i].holds(pattern))
         i++;
     pattern->verdict = rules[i].verdict;
     pattern->why = rules[i].why;

@@ -4,9 +4,8 @@
 
 #include "fieldfoci/pattern.h"
 
-/* Sets verdict and why from the numbers that are there. The first row that holds decides:
- * fewer than 20 stops: too few; nugget above 3/4 of the sill, practical range below the spacing, or the permuted p of
- * both Moran's I and the transport index above 0.05 (or not defined): no pattern found; else patchy. */
-void foci_verdict_give(foci_pattern *pattern, const foci_pattern_options *options);
+/* Sets verdict and why from count, no_pattern and likeness_p. The limits, and the simulations that they were chosen on:
+ * docs/pattern.md. */
+void foci_verdict_give(foci_pattern *pattern);
 
 #endif

@@ -128,7 +128,7 @@ static bool warn_of_model(foci_round *round, foci_error *err) {
             "ground it stands for it is %.3g, not %.3g.",
             round->pattern.field.declustered, round->pattern.field.mean))
         return false;
-    if (round->no_pattern)
+    if (round->pattern.verdict == FOCI_VERDICT_NO_PATTERN)
         return foci_sentences_add(
             &round->warnings, err,
             "No pattern was found among the stops: the map between them is guesswork. Use the field's "

@@ -9,8 +9,6 @@
 #include "data/projection.h"
 #include "run/earlier.h"
 
-/* Fewer scores give no model worth fitting (common practice, no source). */
-#define STOPS_FOR_KRIGING 20
 /* More scores than this: each estimate from the nearest. */
 #define STOPS_FOR_ALL 1000
 #define NEIGHBOURS 64
@@ -66,11 +64,16 @@ static bool choose_limits(foci_round *round, const foci_settings *settings, foci
     return !settings->limits || parse_limits(&round->method, settings->limits, err);
 }
 
+/* Judging a pattern goes by the surface that a map would show. */
+static const char *scale_left_out(const foci_settings *settings) {
+    return settings->command == FOCI_FOR_MAP || settings->command == FOCI_FOR_PATTERN ? "auto" : "none";
+}
+
 static bool choose_scale(foci_surface_options *method, const foci_settings *settings, foci_error *err) {
     static const char box_cox[] = "box-cox=";
     const char *text = settings->scale;
     if (!text)
-        text = settings->command == FOCI_FOR_MAP ? "auto" : "none";
+        text = scale_left_out(settings);
     if (strcmp(text, "none") == 0)
         method->scale = FOCI_SCALE_NONE;
     else if (strcmp(text, "auto") == 0)
@@ -86,7 +89,7 @@ static bool choose_scale(foci_surface_options *method, const foci_settings *sett
 
 static bool choose_surface(foci_round *round, const foci_settings *settings, foci_error *err) {
     bool counts = round->stops.kind == FOCI_READING_COUNT;
-    bool few = round->readings.count < STOPS_FOR_KRIGING && !settings->variogram;
+    bool few = round->readings.count < FOCI_STOPS_FOR_MAP && !settings->variogram;
     bool asks_for_kriging = settings->variogram != NULL;
     const char *name = settings->surface             ? settings->surface
                        : counts && !asks_for_kriging ? "counts"
@@ -142,13 +145,17 @@ static bool keep_text(char **place, const char *text, foci_error *err) {
     return true;
 }
 
-static bool keep_choices(foci_settings *settings, const foci_round *round, foci_error *err) {
+static bool keep_labels(foci_settings *settings, const foci_round *round, foci_error *err) {
     settings->threshold = round->threshold;
+    return keep_text(&settings->work_crs, round->work_crs, err) &&
+           (!*round->season || keep_text(&settings->season, round->season, err));
+}
+
+static bool keep_choices(foci_settings *settings, const foci_round *round, foci_error *err) {
     settings->neighbours = (double)round->method.neighbours;
     return keep_text(&settings->surface, round->method.method->name, err) &&
-           keep_text(&settings->work_crs, round->work_crs, err) &&
-           (settings->scale || keep_text(&settings->scale, settings->command == FOCI_FOR_MAP ? "auto" : "none", err)) &&
-           (!*round->season || keep_text(&settings->season, round->season, err));
+           (settings->scale || keep_text(&settings->scale, scale_left_out(settings), err)) &&
+           keep_labels(settings, round, err);
 }
 
 /* Where nobody asked for kriging and no model can be fitted, inverse distance still makes a map. */
@@ -185,6 +192,9 @@ bool foci_method_fit(foci_round *round, foci_settings *settings, const foci_prog
         round->threshold = round->profile.threshold;
     if (!choose_area(round, err) || !choose_heading(round, settings, err) || !choose(round, settings, &given, err))
         return false;
+    /* Too few stops make no map: nothing is fitted to them then. */
+    if (settings->command != FOCI_FOR_ESTIMATE && round->readings.count < FOCI_STOPS_FOR_MAP)
+        return keep_labels(settings, round, err);
     if (progress) {
         round->method.progress = progress->progress;
         round->method.context = progress->context;

@@ -25,6 +25,8 @@ static bool put_numbers(foci_json *object, const void *from, const number_row *r
 
 #define AT(member) offsetof(foci_pattern, member)
 static const number_row overall[] = {
+    {"no_pattern_weight", AT(no_pattern)},
+    {"likeness_p", AT(likeness_p)},
     {"moran_i", AT(moran.value)},
     {"moran_expectation", AT(moran.expectation)},
     {"moran_variance", AT(moran.variance)},
@@ -72,7 +74,7 @@ bool foci_pattern_summary_put(foci_json *root, const foci_round *round, foci_err
     if (!round->has_pattern)
         return foci_json_put_null(root, "pattern", err);
     foci_json *object = foci_summary_child(root, "pattern", err);
-    return object && foci_json_put_text(object, "verdict", pattern->verdict, err) &&
+    return object && foci_json_put_text(object, "verdict", foci_verdict_name(pattern->verdict), err) &&
            foci_json_put_text(object, "why", pattern->why, err) && put_numbers(object, pattern, overall, err) &&
            foci_json_put_text(object, "transport_left_out", pattern->transport.left_out, err) &&
            foci_json_put_bool(object, "crowded", pattern->field.crowded, err) &&

@@ -101,7 +101,7 @@ static bool say_not_compared(foci_seasons *seasons, foci_error *err) {
 /* What a season does not show by itself, two may show together. */
 static bool say_doubts(foci_seasons *seasons, foci_error *err) {
     for (size_t s = 0; s < seasons->count; s++)
-        if (seasons->rounds[s].no_pattern && seasons->persistence.chance[s] &&
+        if (seasons->rounds[s].pattern.verdict == FOCI_VERDICT_NO_PATTERN && seasons->persistence.chance[s] &&
             !foci_sentences_add(&seasons->warnings, err,
                                 "%s by itself shows no pattern; it is compared because it has more in common with "
                                 "another season than chance would give.",

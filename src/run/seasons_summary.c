@@ -26,7 +26,8 @@ static bool put_season(foci_json *array, const foci_seasons *seasons, size_t s, 
            put_area(object, "hot_ha", &seasons->persistence.hot[s], err) &&
            foci_json_put_whole(object, "stops", (long long)round->readings.count, err) &&
            foci_json_put_text(object, "surface", round->method.method->name, err) &&
-           foci_json_put_text(object, "pattern", round->has_pattern ? round->pattern.verdict : NULL, err);
+           foci_json_put_text(object, "pattern", round->has_pattern ? foci_verdict_name(round->pattern.verdict) : NULL,
+                              err);
 }
 
 static bool put_seasons(foci_json *root, const foci_seasons *seasons, foci_error *err) {

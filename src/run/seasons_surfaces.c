@@ -78,7 +78,7 @@ static bool take_warnings(foci_seasons *seasons, const foci_round *round, const 
 }
 
 static const char *why_not(const foci_round *round) {
-    return strcmp(round->pattern.verdict, "too few stops") == 0 ? "it has too few stops" : NULL;
+    return round->pattern.verdict == FOCI_VERDICT_TOO_FEW ? "it has too few stops" : NULL;
 }
 
 static bool estimate(foci_seasons *seasons, foci_seasons_work *work, size_t season, const foci_progress *progress,
@@ -87,8 +87,8 @@ static bool estimate(foci_seasons *seasons, foci_seasons_work *work, size_t seas
     foci_round *round = &survey->round;
     const char *name = work->names[season];
     survey->settings.threads = work->settings->threads;
-    if (!leave_earlier_out(seasons, survey, name, err) || !foci_method_fit(round, &survey->settings, progress, err) ||
-        !foci_survey_judge_pattern(survey, err) || !copy_grid(&round->grid, &seasons->grid, err) ||
+    if (!leave_earlier_out(seasons, survey, name, err) || !foci_survey_judge_pattern(survey, progress, err) ||
+        !copy_grid(&round->grid, &seasons->grid, err) ||
         !foci_surface_estimate(&round->surface, &round->model, &round->grid, err))
         return false;
     work->why_not[season] = why_not(round);

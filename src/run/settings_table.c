@@ -7,7 +7,7 @@
 
 enum {
     READING = FOCI_FOR_MAP | FOCI_FOR_CHECK | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN,
-    SURFACE = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE,
+    SURFACE = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_PATTERN, /* judging a pattern fits the map's surface */
     MODEL = SURFACE | FOCI_FOR_VARIOGRAM,
     WRITES =
         FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN | FOCI_FOR_TASK | FOCI_FOR_SEASONS,
@@ -80,7 +80,7 @@ const foci_setting foci_setting_table[] = {
      "how a kriging model is fitted (variogram: weighted squares of the semivariances)"},
     {"scale", "SCALE", FOCI_SETTING_TEXT, AT(scale), NULL, 0, 0, false, NULL, SURFACE, true,
      "none, auto or box-cox=L: transformation of scores before kriging, results come back in the reading's unit; else "
-     "auto for map, none for estimate"},
+     "auto for map and pattern, none for estimate"},
     {"trend", "ORDER", FOCI_SETTING_CHOICE, AT(trend), "0", 0, 0, false, trends, SURFACE, true,
      "order of the drift in x and y"},
     {"power", "P", FOCI_SETTING_NUMBER, AT(power), "2", 0, 50, true, NULL, SURFACE, true, "inverse-distance power"},
@@ -147,8 +147,8 @@ const foci_setting foci_setting_table[] = {
      "the headline; else the finding"},
     {"paper", "PAPER", FOCI_SETTING_CHOICE, AT(paper), "letter", 0, 0, false, papers, FOCI_FOR_MAP, true,
      "what map.pdf is printed on, on its side"},
-    {"cross-check", NULL, FOCI_SETTING_FLAG, AT(cross_check), NULL, 0, 0, false, NULL, SURFACE, true,
-     "leave-one-out cross-validation, put into the summary; done anyway up to 1,000 stops"},
+    {"cross-check", NULL, FOCI_SETTING_FLAG, AT(cross_check), NULL, 0, 0, false, NULL, FOCI_FOR_MAP | FOCI_FOR_ESTIMATE,
+     true, "leave-one-out cross-validation, put into the summary; done anyway up to 1,000 stops"},
     {"at", "PLACES", FOCI_SETTING_FILE, AT(at), NULL, 0, 0, false, NULL, FOCI_FOR_ESTIMATE, false,
      "the points to estimate at, any vector file of points"},
     {"job", "FILE", FOCI_SETTING_FILE, AT(job), NULL, 0, 0, false, NULL, FOCI_FOR_MAP, false,
@@ -157,8 +157,8 @@ const foci_setting foci_setting_table[] = {
      "stops no farther apart than this are neighbors; else 1.5 stop spacings"},
     {"seed", "N", FOCI_SETTING_WHOLE, AT(seed), "1", 0, 4294967295.0, false, NULL, DRAWS, true,
      "start of the random draws"},
-    {"threads", "N", FOCI_SETTING_WHOLE, AT(threads), NULL, 1, 4096, false, NULL,
-     SURFACE | FOCI_FOR_PATTERN | FOCI_FOR_SEASONS, false, "processor cores to use; else all"},
+    {"threads", "N", FOCI_SETTING_WHOLE, AT(threads), NULL, 1, 4096, false, NULL, SURFACE | FOCI_FOR_SEASONS, false,
+     "processor cores to use; else all"},
     {"out", "PATH", FOCI_SETTING_FILE, AT(out), NULL, 0, 0, false, NULL, WRITES, false,
      "where the result goes: a folder for map, task and seasons, a file for estimate and pattern (.csv, .geojson, "
      ".gpkg) and "

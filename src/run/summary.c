@@ -143,6 +143,8 @@ static bool put_scale(foci_json *surface, const foci_surface_facts *facts, foci_
 }
 
 static bool put_surface(foci_json *root, const foci_round *round, foci_error *err) {
+    if (!round->model.method)
+        return foci_json_put_null(root, "surface", err);
     foci_json *surface = foci_summary_child(root, "surface", err);
     const foci_surface_options *method = &round->method;
     bool by_distance = !method->method->gives_variance;

@@ -49,26 +49,24 @@ static bool need_threshold(const foci_round *round, const foci_settings *setting
         round->readings.count);
 }
 
-bool foci_survey_judge_pattern(foci_survey *survey, foci_error *err) {
+bool foci_survey_judge_pattern(foci_survey *survey, const foci_progress *progress, foci_error *err) {
     foci_round *round = &survey->round;
+    if (!foci_method_fit(round, &survey->settings, progress, err))
+        return false;
     const foci_settings *settings = &survey->settings;
-    const foci_surface_facts *facts = &round->model.facts;
     const bool fitted = round->model.method != NULL;
     const foci_pattern_options options = {
         .band = isnan(settings->band) ? 0 : settings->band,
         .seed = (uint64_t)settings->seed,
         .threads = isnan(settings->threads) ? 0 : (int)settings->threads,
-        .nugget_share = fitted ? facts->nugget_share.median : NAN,
-        .practical_range = fitted ? facts->range.median : NAN,
+        .row_heading = round->row_heading,
+        .no_pattern = fitted ? round->model.facts.no_pattern : NAN,
     };
     if (!foci_pattern_make(&round->pattern, &round->readings, round->stops.kind, &options, err))
         return false;
-    if (fitted) {
-        round->pattern.field.low = fmax(round->pattern.field.low, round->method.least);
-        round->pattern.field.high = fmin(round->pattern.field.high, round->method.most);
-    }
+    round->pattern.field.low = fmax(round->pattern.field.low, round->method.least);
+    round->pattern.field.high = fmin(round->pattern.field.high, round->method.most);
     round->has_pattern = true;
-    round->no_pattern = strcmp(round->pattern.verdict, "no pattern found") == 0;
     return true;
 }
 
@@ -88,9 +86,9 @@ static bool estimate(foci_survey *survey, foci_error *err) {
 bool foci_survey_finish(foci_survey *survey, const foci_progress *progress, foci_error *err) {
     foci_round *round = &survey->round;
     return need(&survey->settings, err) && need_threshold(round, &survey->settings, err) &&
-           foci_method_fit(round, &survey->settings, progress, err) && foci_survey_judge_pattern(survey, err) &&
-           estimate(survey, err) && foci_decision_make(round, &survey->settings, err) &&
-           foci_labels_caution(round, err) && foci_labels_warn(round, err);
+           foci_survey_judge_pattern(survey, progress, err) && (!round->model.method || estimate(survey, err)) &&
+           foci_decision_make(round, &survey->settings, err) && foci_labels_caution(round, err) &&
+           foci_labels_warn(round, err);
 }
 
 bool foci_survey_map(foci_survey *out, const foci_settings *settings, const foci_progress *progress, foci_error *err) {

@@ -131,7 +131,7 @@ char *foci_words_finding(const foci_round *round, foci_error *err) {
             *text = (char)toupper((unsigned char)*text);
         return text;
     }
-    if (round->no_pattern)
+    if (round->pattern.verdict == FOCI_VERDICT_NO_PATTERN)
         return words_no_pattern(round, err);
     return round->hotspots.count > 0 ? words_hotspots(round, err) : words_no_hotspot(round, err);
 }

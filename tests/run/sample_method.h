@@ -47,7 +47,7 @@ static inline bool read_words(scene *s, unsigned command, const char *const *wor
            foci_settings_parse(&s->settings, command, count, words, &s->err);
 }
 
-/* `words` ends with NULL. */
+/* `words` ends with NULL. Of few stops only `estimate` makes a surface. */
 static inline scene *make(foci_reading_kind kind, const char *unit, size_t count, const char *const *words) {
     static scene s;
     s = (scene){.first = {.lonlat = {-80.8583, 37.9981}}};
@@ -56,7 +56,7 @@ static inline scene *make(foci_reading_kind kind, const char *unit, size_t count
     snprintf(s.round.work_crs, sizeof s.round.work_crs, "EPSG:32617");
     s.round.stops = (foci_stops){.kind = kind, .unit = s.unit, .count = 1, .items = &s.first};
     s.round.season = s.unit + strlen(s.unit);
-    assert_done(read_words(&s, FOCI_FOR_MAP, words), s.err);
+    assert_done(read_words(&s, count < FOCI_STOPS_FOR_MAP ? FOCI_FOR_ESTIMATE : FOCI_FOR_MAP, words), s.err);
     return &s;
 }
 

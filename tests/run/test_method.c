@@ -114,6 +114,26 @@ static void the_readings_choose_the_method(void **state) {
     clear(s);
 }
 
+/* Neither map nor pattern goes on where a map is refused; where it goes on they fit the same. */
+static void too_few_stops_make_no_map(void **state) {
+    (void)state;
+    static const unsigned commands[] = {FOCI_FOR_MAP, FOCI_FOR_PATTERN};
+    for (size_t i = 0; i < 2; i++)
+        for (size_t count = 19; count < 21; count++) {
+            scene *s = make(FOCI_READING_VALUE, "score", 20, NO_WORDS);
+            foci_settings_free(&s->settings);
+            put_stops(s, count, 5);
+            assert_done(read_words(s, commands[i], WORDS_OF("--threshold", "12")), s->err);
+            assert_done(fit(s), s->err);
+            assert_true((s->round.model.method != NULL) == (count == 20));
+            assert_near(s->settings.threshold, 12, 0);
+            assert_string_equal(s->settings.work_crs, "EPSG:32617");
+            if (count == 20)
+                assert_string_equal(s->settings.scale, "auto");
+            clear(s);
+        }
+}
+
 static void a_whole_variogram_is_taken_as_it_is(void **state) {
     (void)state;
     scene *s = make(FOCI_READING_VALUE, "score", 25,
@@ -260,6 +280,7 @@ int main(void) {
         cmocka_unit_test(impossible_limits_are_refused),
         cmocka_unit_test(scale_is_auto_for_a_map_and_none_for_an_estimate),
         cmocka_unit_test(the_readings_choose_the_method),
+        cmocka_unit_test(too_few_stops_make_no_map),
         cmocka_unit_test(a_whole_variogram_is_taken_as_it_is),
         cmocka_unit_test(without_a_fit_inverse_distance_makes_the_map),
         cmocka_unit_test(neighbours_by_the_number_of_stops),
