@@ -7,11 +7,11 @@
 
 typedef struct {
     double share;  /* of the field that no stop speaks for, 0 to 1 */
-    double reach;  /* metres: a stop speaks for ground up to so far away, along the longest range; NaN: for all of it */
+    double reach;  /* meters: a stop speaks for ground up to so far away, along the longest range; NaN: for all of it */
     bool by_range; /* it is the practical range; else twice the spacing */
 } foci_gaps;
 
-/* Fills `unspoken`, one per cell of the grid: true for a cell in the field whose centre no stop speaks for. A stop
+/* Fills `unspoken`, one per cell of the grid: true for a cell in the field whose center no stop speaks for. A stop
  * speaks up to the practical range of `model` in that direction, or twice the spacing of the stops, whichever is less.
  * `model` may be NULL, or without a kind or a partial sill: then twice the spacing. The spacing is the larger of the
  * stops' median nearest distance and the side of the square that each stands for within their hull, so that pairs of

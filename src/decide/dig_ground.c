@@ -36,6 +36,28 @@ static bool is_deep_inside(const uint32_t *sums, const foci_grid *grid, size_t c
     return sums[south + east] - sums[north + east] == sums[south + west] - sums[north + west];
 }
 
+#define PART_OF_DEPTH 0.1
+
+/* Cells need to be measured only where none is known to lie deep enough. */
+bool foci_dig_ground_from_edge(double *out, const foci_grid *grid, const foci_multipolygon *field, double wanted,
+                               foci_error *err) {
+    const size_t cells = grid->rows * grid->columns, reach = (size_t)ceil(wanted / PART_OF_DEPTH / grid->cell);
+    double deepest = 0;
+    uint32_t *sums = foci_new_array(grid->rows + 1, (grid->columns + 1) * sizeof *sums, err);
+    if (!sums)
+        return false;
+    sum_cut_cells(sums, grid);
+    for (size_t i = 0; i < cells && deepest < wanted / PART_OF_DEPTH; i++)
+        if (grid->share[i] >= 1 && is_deep_inside(sums, grid, i, reach))
+            deepest = wanted / PART_OF_DEPTH;
+    for (size_t i = 0; i < cells && deepest < wanted / PART_OF_DEPTH; i++)
+        if (grid->share[i] > 0 && foci_multipolygon_contains(field, foci_grid_centre(grid, i)))
+            deepest = fmax(deepest, foci_multipolygon_edge_distance(field, foci_grid_centre(grid, i)));
+    *out = fmin(wanted, PART_OF_DEPTH * deepest);
+    free(sums);
+    return true;
+}
+
 /* Only cells near an edge need to be measured. */
 bool foci_dig_ground_make(foci_dig_ground *out, const foci_grid *grid, const foci_multipolygon *field, double apart,
                           foci_error *err) {
@@ -68,7 +90,7 @@ done:
 
 typedef struct {
     double strip; /* whole number */
-    double along; /* metres in the direction in which the strip is walked */
+    double along; /* meters in the direction in which the strip is walked */
     size_t cell;
 } step;
 

@@ -10,7 +10,12 @@ typedef struct {
     size_t *cells;
 } foci_dig_ground;
 
-/* Cells whose centre lies in the field and at least `apart` metres from all of its edges, in reading order. */
+/* How far from the edges to stay: `wanted` meters, but no more than a tenth of the way to the deepest cell: a field
+ * narrower than twenty times `wanted` is asked for less. */
+bool foci_dig_ground_from_edge(double *out, const foci_grid *grid, const foci_multipolygon *field, double wanted,
+                               foci_error *err) FOCI_MUST_CHECK;
+
+/* Cells whose center lies in the field and at least `apart` meters from all of its edges, in reading order. */
 bool foci_dig_ground_make(foci_dig_ground *out, const foci_grid *grid, const foci_multipolygon *field, double apart,
                           foci_error *err) FOCI_MUST_CHECK;
 

@@ -9,14 +9,15 @@
 #include "decide/dig_choice.h"
 #include "fieldfoci/walk.h"
 
-#define FARTHEST_GATE 10000.0 /* metres from the field: beyond, longitude and latitude are likely exchanged */
+#define FARTHEST_GATE 10000.0 /* meters from the field: beyond, longitude and latitude are likely exchanged */
 
 static const struct {
     const char *name, *title;
 } whys[] = {
     [FOCI_DIG_CONFIRM] = {"confirm", "in one of the strongest hotspots: is it there?"},
+    [FOCI_DIG_HIGHEST] = {"highest", "where the disease is likeliest: is it there?"},
     [FOCI_DIG_UNSURE] = {"unsure", "where one look settles most of what the map is unsure of"},
-    [FOCI_DIG_OUTSIDE] = {"outside", "drawn by lot from the ground to be left: does the map miss anything?"},
+    [FOCI_DIG_OUTSIDE] = {"outside", "drawn by lot from the rest of the field: does the map miss anything?"},
 };
 _Static_assert(sizeof whys / sizeof *whys == FOCI_DIG_END, "every reason has its words");
 
@@ -43,14 +44,41 @@ static double mean_checked(const foci_readings *readings) {
     return sum;
 }
 
+static bool any_to_dig(const foci_dig_choice *choice) {
+    for (size_t i = 0; choice->zones->code && i < choice->ground->count; i++)
+        if (choice->zones->code[choice->ground->cells[i]] == FOCI_ZONE_DIG)
+            return true;
+    return false;
+}
+
+/* Those that are not drawn by lot and not unsure. */
+static bool choose_strongest(foci_dig_choice *choice, size_t wanted, size_t outside, foci_error *err) {
+    const size_t room = wanted - outside, spots = choice->hotspots->count;
+    size_t share = (size_t)floor(0.4 * (double)wanted + 0.5);
+    if (spots > share)
+        share = spots;
+    if (share > room)
+        share = room;
+    if (spots > 0)
+        return foci_dig_choose_confirm(choice, share, err);
+    const bool to_dig = any_to_dig(choice);
+    foci_dig_choose_highest(choice, to_dig ? share : room, to_dig);
+    return true;
+}
+
+/* Without zones there is nothing to be unsure of; with them it is asked even for none, for what is misclassified. */
 static bool choose_cells(foci_dig_choice *choice, size_t wanted, const foci_dig_points_options *options,
                          size_t *leave_cells, foci_error *err) {
-    size_t outside = (wanted + 4) / 5, confirm = (size_t)floor(0.4 * (double)wanted + 0.5);
-    double heading = isnan(options->row_heading) ? 0 : options->row_heading;
-    if (confirm > wanted - outside)
-        confirm = wanted - outside;
-    return foci_dig_choose_outside(choice, outside, options->seed, heading, leave_cells, err) &&
-           foci_dig_choose_confirm(choice, confirm, err) && foci_dig_choose_unsure(choice, wanted - choice->count, err);
+    const double heading = isnan(options->row_heading) ? 0 : options->row_heading;
+    const size_t outside = (wanted + 4) / 5;
+    size_t lot = 0;
+    if (!choose_strongest(choice, wanted, outside, err) ||
+        !foci_dig_choose_outside(choice, outside, options->seed, 0, heading, leave_cells, err) ||
+        (choice->zones->code && !foci_dig_choose_unsure(choice, wanted - choice->count, err)) ||
+        !foci_dig_choose_outside(choice, wanted - choice->count, options->seed, 1, heading, &lot, err))
+        return false;
+    foci_dig_choose_highest(choice, wanted - choice->count, false);
+    return true;
 }
 
 /* The boundary's corner nearest to where the scout began. */
@@ -95,11 +123,11 @@ static foci_dig_point describe(const foci_dig_choice *choice, const foci_dig_pic
         .place = foci_grid_centre(choice->grid, pick->cell),
         .chance = choice->surface->chance ? choice->surface->chance[pick->cell] : NAN,
         .severity = choice->surface->estimate[pick->cell],
-        .hotspot = choice->hotspots->label[pick->cell],
+        .hotspot = choice->hotspots->count > 0 ? choice->hotspots->label[pick->cell] : 0,
     };
 }
 
-/* In the order of ids: confirm, unsure, outside, each as chosen. */
+/* In the order of ids: by their reasons, each as chosen. */
 static void describe_all(foci_dig_point *chosen, const foci_dig_choice *choice) {
     size_t next = 0;
     for (int why = 0; why < FOCI_DIG_END; why++)
@@ -153,6 +181,8 @@ static foci_dig_choice begin(const foci_surface_model *model, const foci_reading
         .model = model,
         .spacing = options->spacing > 0 ? options->spacing : model->spacing,
         .units = options->units_per_dig > 0 ? options->units_per_dig : mean_checked(readings),
+        .treat_chance = options->treat_chance,
+        .dig_chance = options->dig_chance,
         .threads = options->threads,
         .misclassified = NAN,
         .misclassified_after = NAN,
@@ -167,6 +197,7 @@ bool foci_dig_points_choose(foci_dig_points *out, const foci_surface_model *mode
     foci_dig_ground ground = {0};
     foci_projection *projection = NULL;
     foci_dig_choice choice = begin(model, readings, options);
+    double from_edge = FOCI_DIG_FROM_EDGE;
     bool ok = false;
     if (isnan(model->threshold))
         return foci_fail(err, FOCI_BAD_SETTING, "--threshold", 0, "dig checks need a threshold; give one");
@@ -177,8 +208,14 @@ bool foci_dig_points_choose(foci_dig_points *out, const foci_surface_model *mode
     choice.ground = &ground;
     if (!foci_projection_open(&projection, "EPSG:4326", field->work_crs, err) ||
         !find_start(&digs, projection, field, readings, options, err) ||
-        !foci_dig_ground_make(&ground, grid, &field->shape, FOCI_DIG_FROM_EDGE, err))
+        !foci_dig_ground_from_edge(&from_edge, grid, &field->shape, FOCI_DIG_FROM_EDGE, err) ||
+        !foci_dig_ground_make(&ground, grid, &field->shape, from_edge, err))
         goto done;
+    choice.away = foci_new_array(ground.count, sizeof *choice.away, err);
+    if (!choice.away)
+        goto done;
+    for (size_t i = 0; i < ground.count; i++)
+        choice.away[i] = INFINITY;
     choice.picks = foci_new_array(options->count, sizeof *choice.picks, err);
     if (!choice.picks)
         goto done;
@@ -196,6 +233,7 @@ done:
     foci_dig_ground_free(&ground);
     foci_dig_points_free(&digs);
     free(choice.picks);
+    free(choice.away);
     return ok;
 }
 

@@ -95,6 +95,12 @@ static int threads_of(const foci_dig_choice *choice) {
     return choice->threads > 0 ? choice->threads : omp_get_max_threads();
 }
 
+/* Whether one look is worth calling unsure there. */
+static bool is_open(const foci_dig_choice *choice, size_t cell) {
+    const double *chance = choice->surface->chance;
+    return !chance || (chance[cell] > choice->dig_chance && chance[cell] < choice->treat_chance);
+}
+
 /* The target that leaves the least misclassification, or NONE where none gains. Each is worked for itself, so the
  * choice does not depend on the threads. */
 static size_t most_telling(const prospect *p, const foci_dig_choice *choice) {
@@ -102,7 +108,8 @@ static size_t most_telling(const prospect *p, const foci_dig_choice *choice) {
     size_t best = NONE;
 #pragma omp parallel for schedule(dynamic, 8) num_threads(threads_of(choice))
     for (size_t i = 0; i < p->targets.count; i++)
-        p->with[i] = foci_dig_is_apart(choice, p->targets.cells[i], 0, 0.5 * choice->spacing)
+        p->with[i] = is_open(choice, p->targets.cells[i]) &&
+                             foci_dig_is_apart(choice, p->targets.cells[i], 0.5 * choice->spacing)
                          ? foci_misclassification_with(&p->m, i, p->noise[i])
                          : INFINITY;
     for (size_t i = 0; i < p->targets.count; i++)
@@ -126,7 +133,7 @@ static bool add_telling(foci_dig_choice *choice, size_t most, foci_error *err) {
         if (best == NONE)
             break;
         foci_misclassification_learn(&p.m, best, p.noise[best]);
-        choice->picks[choice->count++] = (foci_dig_pick){p.targets.cells[best], FOCI_DIG_UNSURE};
+        foci_dig_take(choice, p.targets.cells[best], FOCI_DIG_UNSURE);
     }
     choice->misclassified_after = foci_misclassification_sum(&p.m) / (double)p.targets.count;
     prospect_free(&p);
@@ -143,14 +150,14 @@ static void add_doubtful(foci_dig_choice *choice, size_t most, double apart) {
         for (size_t i = 0; i < choice->ground->count; i++) {
             size_t cell = choice->ground->cells[i];
             double off = fabs(estimate[cell] - choice->model->threshold);
-            if (off < least && foci_dig_is_apart(choice, cell, 0, apart)) {
+            if (off < least && is_open(choice, cell) && choice->away[i] > 0 && choice->away[i] >= apart) {
                 least = off;
                 best = cell;
             }
         }
         if (best == NONE)
             return;
-        choice->picks[choice->count++] = (foci_dig_pick){best, FOCI_DIG_UNSURE};
+        foci_dig_take(choice, best, FOCI_DIG_UNSURE);
     }
 }
 

@@ -15,7 +15,7 @@ static bool find_spacing(double *out, const foci_readings *readings, foci_error 
     return true;
 }
 
-/* What a stop speaks for: within `straight` metres as the crow flies, and within `range` metres as the model goes. */
+/* What a stop speaks for: within `straight` meters as the crow flies, and within `range` meters as the model goes. */
 typedef struct {
     const foci_variogram *model; /* NULL: no range */
     double straight, range;

@@ -97,6 +97,8 @@ static bool choose_digs(foci_round *round, const foci_settings *settings, foci_e
         .gate = settings->gate ? &gate : NULL,
         .seed = (unsigned long)settings->seed,
         .row_heading = round->row_heading,
+        .treat_chance = round->hotspots_options.treat_chance,
+        .dig_chance = round->zones_options.dig_chance,
         .spacing = round->spacing,
         .threads = isnan(settings->threads) ? 0 : (int)settings->threads,
     };

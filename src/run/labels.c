@@ -198,7 +198,8 @@ bool foci_labels_warn(foci_round *round, foci_error *err) {
                             held))
         return false;
     if (round->digs.count < round->digs.wanted &&
-        !foci_sentences_add(&round->warnings, err, "Only %zu of %zu dig-checks found room in the field.",
+        !foci_sentences_add(&round->warnings, err,
+                            "Only %zu of %zu dig-checks found room in the field, half a stop spacing from each other.",
                             round->digs.count, round->digs.wanted))
         return false;
     return warn_of_specks(round, err) && offer_heading(round, err) && warn_of_model(round, err);

@@ -36,7 +36,10 @@ static void test_serpentine(void **unused) {
     foci_round_free(&round);
 }
 
-static foci_dig_choice choice_of(const foci_round *round, const foci_dig_ground *ground, foci_dig_pick *picks) {
+static foci_dig_choice choice_of(const foci_round *round, const foci_dig_ground *ground, foci_dig_pick *picks,
+                                 double *away) {
+    for (size_t i = 0; i < ground->count; i++)
+        away[i] = INFINITY;
     return (foci_dig_choice){.model = &round->model,
                              .surface = &round->surface,
                              .grid = &round->grid,
@@ -45,7 +48,8 @@ static foci_dig_choice choice_of(const foci_round *round, const foci_dig_ground 
                              .ground = ground,
                              .spacing = 35,
                              .units = 20,
-                             .picks = picks};
+                             .picks = picks,
+                             .away = away};
 }
 
 /* 6,000 draws of three: every leave cell comes up as often as any other, within five standard deviations; no cell twice
@@ -57,14 +61,15 @@ static void test_outside_is_fair(void **unused) {
     foci_round round = dig_scene("kriging", 8, 14);
     foci_dig_ground ground = {0};
     static int times[5000];
+    static double away[5000];
     size_t leave = 0, expected = 0;
     assert_done(foci_dig_ground_make(&ground, &round.grid, &round.field.shape, 5, &err), err);
     for (size_t i = 0; i < ground.count; i++)
         expected += round.zones.code[ground.cells[i]] == FOCI_ZONE_LEAVE;
     for (unsigned long seed = 0; seed < DRAWS; seed++) {
         foci_dig_pick picks[3];
-        foci_dig_choice choice = choice_of(&round, &ground, picks);
-        assert_done(foci_dig_choose_outside(&choice, 3, seed, 20, &leave, &err), err);
+        foci_dig_choice choice = choice_of(&round, &ground, picks, away);
+        assert_done(foci_dig_choose_outside(&choice, 3, seed, 0, 20, &leave, &err), err);
         assert_int_equal(choice.count, 3);
         assert_int_equal(leave, expected);
         for (size_t k = 0; k < 3; k++) {

@@ -4,12 +4,13 @@
 #include "decide/dig_scene.h"
 #include "decide/owen.h"
 
+/* Of three places two confirm: each of the two hotspots has one. */
 static void test_quotas(void **unused) {
     (void)unused;
     static const size_t rows[][4] = {{10, 2, 4, 4}, {5, 1, 2, 2}, {1, 1, 0, 0}, {2, 1, 1, 0},
-                                     {3, 1, 1, 1},  {7, 2, 3, 2}, {0, 0, 0, 0}, {12, 3, 4, 5}};
+                                     {3, 1, 2, 0},  {7, 2, 3, 2}, {0, 0, 0, 0}, {12, 3, 4, 5}};
     foci_round round = dig_scene("kriging", 8, 4);
-    assert_true(round.hotspots.count >= 2);
+    assert_int_equal(round.hotspots.count, 2);
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         foci_dig_points_options options = ten;
         options.count = rows[i][0];
@@ -32,11 +33,12 @@ static void test_names(void **unused) {
     foci_round round = dig_scene("kriging", 8, 4);
     foci_dig_points digs = dig_chosen(&round, &ten);
     for (size_t i = 0; i < digs.count; i++) {
-        static const char *const ends[] = {"-CONFIRM", "-UNSURE", "-OUTSIDE"};
+        static const char *const ends[] = {"-CONFIRM", "-HIGHEST", "-UNSURE", "-OUTSIDE"};
         assert_true(strlen(digs.items[i].name) <= 14);
         assert_string_equal(digs.items[i].name + 3, ends[digs.items[i].why]);
     }
     assert_string_equal(foci_dig_why_name(FOCI_DIG_CONFIRM), "confirm");
+    assert_string_equal(foci_dig_why_name(FOCI_DIG_HIGHEST), "highest");
     assert_string_equal(foci_dig_why_name(FOCI_DIG_UNSURE), "unsure");
     assert_string_equal(foci_dig_why_name(FOCI_DIG_OUTSIDE), "outside");
     foci_dig_points_free(&digs);
@@ -151,6 +153,7 @@ static void test_unsure_by_hand(void **unused) {
             bool far = true;
             for (size_t i = 0; i < size; i++)
                 far = far && apart(places[k], places[set[i]]) >= 17.5;
+            far = far && round.surface.chance[ground[k]] > 0.2 && round.surface.chance[ground[k]] < 0.5;
             set[size] = k;
             double left = far ? plain_sum(mean, covariance, 8, 2.5, count, set, size + 1) : INFINITY;
             if (left < least) {

@@ -84,7 +84,7 @@ static void test_digs_are_valid(void **unused) {
     assert_non_null(strstr(text, "<time>2025-06-15T15:06:40Z</time>"));
     assert_non_null(strstr(text, "1235 m from the gate"));
     assert_non_null(
-        strstr(text, "Dig 3, chance that the threshold is passed 17 %: drawn by lot from the ground to be left"));
+        strstr(text, "Dig 4, chance that the threshold is passed 25 %: drawn by lot from the rest of the field"));
     free(text);
 }
 
