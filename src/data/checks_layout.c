@@ -3,81 +3,33 @@
 
 #include <math.h>
 
+#include "data/one_line.h"
 #include "data/projection.h"
 
 /* ---- one walked line ---- */
 
-/* The used places along their principal axes. */
-typedef struct {
-    foci_point across; /* unit vector of the second axis */
-    double ratio;      /* spread across over spread along */
-    double width;      /* meters across, of an even spread with that deviation */
-} place_spread;
-
-static bool measure_spread(place_spread *out, const foci_stops *stops) {
-    double n = 0, mean_x = 0, mean_y = 0, xx = 0, xy = 0, yy = 0;
-    for (size_t i = 0; i < stops->count; i++) {
-        if (!stops->items[i].used)
-            continue;
-        n++;
-        mean_x += (stops->items[i].place.x - mean_x) / n;
-        mean_y += (stops->items[i].place.y - mean_y) / n;
-    }
-    for (size_t i = 0; i < stops->count; i++) {
-        if (!stops->items[i].used)
-            continue;
-        double x = stops->items[i].place.x - mean_x, y = stops->items[i].place.y - mean_y;
-        xx += x * x;
-        xy += x * y;
-        yy += y * y;
-    }
-    double middle = (xx + yy) / 2, radius = hypot((xx - yy) / 2, xy), along = atan2(2 * xy, xx - yy) / 2;
-    if (n < 3 || middle + radius <= 0)
-        return false;
-    double least = fmax(middle - radius, 0);
-    *out = (place_spread){
-        .across = {-sin(along), cos(along)}, .ratio = sqrt(least / (middle + radius)), .width = sqrt(12 * least / n)};
-    return true;
-}
-
-static double extent_across(const foci_multipolygon *shape, foci_point across) {
-    double least = INFINITY, most = -INFINITY;
-    for (size_t p = 0; p < shape->count; p++)
-        for (size_t i = 0; i < shape->polygons[p].rings[0].count; i++) {
-            foci_point corner = shape->polygons[p].rings[0].points[i];
-            double place = corner.x * across.x + corner.y * across.y;
-            least = fmin(least, place);
-            most = fmax(most, place);
-        }
-    return most - least;
-}
-
-/* A long strip is covered by stops that lie in a long strip: what counts is the ground left to either side. Without a
- * boundary stops are believed to lie more than one deep where they spread over two of their spacings. */
-static bool leaves_ground_aside(const place_spread *spread, double spacing, const foci_multipolygon *field_shape) {
-    if (!field_shape)
-        return spread->width < 2 * spacing;
-    double field = extent_across(field_shape, spread->across);
-    return spread->width < field / 2 && field - spread->width > spacing;
+static bool any_used(const foci_stops *stops) {
+    for (size_t i = 0; i < stops->count; i++)
+        if (stops->items[i].used)
+            return true;
+    return false;
 }
 
 bool foci_check_one_line(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
                          const foci_multipolygon *field_shape, foci_error *err) {
     (void)field_lonlat;
-    place_spread spread;
+    foci_line line;
     foci_readings readings = {0};
-    if (!measure_spread(&spread, stops) || spread.ratio >= 0.1)
+    if (!any_used(stops))
         return true;
     if (!foci_readings_make(&readings, stops, err))
         return false;
-    double spacing = foci_readings_spacing(&readings);
+    const bool is = foci_one_line(&line, &readings, field_shape);
     foci_readings_free(&readings);
-    if (!leaves_ground_aside(&spread, spacing, field_shape))
-        return true;
-    return foci_findings_add(findings, NULL, FOCI_WARNING, NULL, NULL, 0, err,
-                             "The stops lie %s one line (%.1f %% as wide as long): the map says nothing to either side "
-                             "of it; step across the rows between stops.",
-                             spread.ratio < 0.01 ? "on" : "almost on", 100 * spread.ratio);
+    return !is || foci_findings_add(findings, NULL, FOCI_WARNING, NULL, NULL, 0, err,
+                                    "The stops lie %s one line (%.1f %% as wide as long): the map says nothing to "
+                                    "either side of it; step across the rows between stops.",
+                                    line.ratio < 0.01 ? "on" : "almost on", 100 * line.ratio);
 }
 
 /* ---- how well a place is known ---- */

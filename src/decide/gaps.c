@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "data/one_line.h"
+
 /* A stop stands for more ground than its nearest neighbour tells where stops come in pairs or close on lines: on a
  * square net both are alike. The hull is widened by half a spacing all round, as if the stops stood on such a net. */
 static bool find_spacing(double *out, const foci_readings *readings, foci_error *err) {
@@ -24,6 +26,11 @@ typedef struct {
 static voice voice_of(const foci_variogram *model, double spacing) {
     const bool known = model && model->kind && model->partial_sill > 0;
     return (voice){known ? model : NULL, 2 * spacing, known ? foci_variogram_practical_range(model) : INFINITY};
+}
+
+/* Meters to the side of a line. */
+static double off_line(const foci_line *line, foci_point place) {
+    return fabs((place.x - line->middle.x) * line->across.x + (place.y - line->middle.y) * line->across.y);
 }
 
 /* Columns or rows that a stop can reach, as first and last; false where there are none. */
@@ -52,6 +59,17 @@ static void speak(bool *unspoken, const foci_grid *grid, const voice *v, foci_po
         }
 }
 
+/* Takes back what was said of ground off a line that all stops are on. */
+static void hold_to_line(bool *unspoken, const foci_grid *grid, const foci_readings *readings, const foci_line *line) {
+    double half = 0;
+    for (size_t i = 0; i < readings->count; i++)
+        half = fmax(half, off_line(line, readings->places[i]));
+    half += line->spacing / 2;
+    for (size_t i = 0; i < grid->columns * grid->rows; i++)
+        if (grid->share[i] > 0 && off_line(line, foci_grid_centre(grid, i)) > half)
+            unspoken[i] = true;
+}
+
 static double share_of(const bool *unspoken, const foci_grid *grid) {
     double part = 0, whole = 0;
     for (size_t i = 0; i < grid->columns * grid->rows; i++) {
@@ -62,8 +80,9 @@ static double share_of(const bool *unspoken, const foci_grid *grid) {
 }
 
 bool foci_gaps_find(foci_gaps *out, bool *unspoken, const foci_readings *readings, const foci_grid *grid,
-                    const foci_variogram *model, foci_error *err) {
+                    const foci_multipolygon *field, const foci_variogram *model, foci_error *err) {
     double spacing = NAN;
+    foci_line line;
     if (!find_spacing(&spacing, readings, err))
         return false;
     const voice v = voice_of(model, spacing);
@@ -71,8 +90,12 @@ bool foci_gaps_find(foci_gaps *out, bool *unspoken, const foci_readings *reading
         unspoken[i] = !isnan(spacing) && grid->share[i] > 0;
     for (size_t i = 0; i < readings->count; i++)
         speak(unspoken, grid, &v, readings->places[i]);
+    const bool on_line = foci_one_line(&line, readings, field);
+    if (on_line)
+        hold_to_line(unspoken, grid, readings, &line);
     *out = (foci_gaps){.share = share_of(unspoken, grid),
                        .reach = isnan(spacing) ? NAN : fmin(v.straight, v.range),
-                       .by_range = v.range < v.straight};
+                       .by_range = v.range < v.straight,
+                       .one_line = on_line};
     return true;
 }

@@ -120,20 +120,32 @@ static bool weigh_economics(foci_round *round, const foci_settings *settings, fo
 
 /* More of the field than this share, and the person who acts must know. */
 #define GAPS_WORTH_SAYING 0.02
-#define FEET_PER_METRE (1 / 0.3048)
+#define FEET_PER_METER (1 / 0.3048)
+
+static bool tell_gaps(foci_round *round, foci_error *err) {
+    static const char end[] =
+        "the map is a guess, and nothing there is marked Treat. Walk it before anyone acts on it.";
+    const foci_gaps *gaps = &round->gaps;
+    const double percent = 100 * gaps->share;
+    if (!(gaps->share > GAPS_WORTH_SAYING))
+        return true;
+    if (gaps->one_line)
+        return foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
+                                 "About %.0f %% of the field lies off the one line that was walked: there %s", percent,
+                                 end);
+    return foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
+                             "About %.0f %% of the field is more than %.0f ft (%.0f m) from any stop: there %s",
+                             percent, gaps->reach * FEET_PER_METER, gaps->reach, end);
+}
 
 /* What the map says where no stop speaks is a guess: that ground is marked, and never treated. */
 static bool find_gaps(foci_round *round, foci_error *err) {
     free(round->unspoken);
     round->unspoken = foci_new_array(round->grid.columns * round->grid.rows, sizeof *round->unspoken, err);
-    if (!round->unspoken || !foci_gaps_find(&round->gaps, round->unspoken, &round->readings, &round->grid,
-                                            &round->model.facts.variogram, err))
-        return false;
-    return !(round->gaps.share > GAPS_WORTH_SAYING) ||
-           foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
-                             "About %.0f %% of the field is more than %.0f ft (%.0f m) from any stop: there the map is "
-                             "a guess, and nothing there is marked Treat. Walk it before anyone acts on it.",
-                             100 * round->gaps.share, round->gaps.reach * FEET_PER_METRE, round->gaps.reach);
+    return round->unspoken &&
+           foci_gaps_find(&round->gaps, round->unspoken, &round->readings, &round->grid, &round->field.shape,
+                          &round->model.facts.variogram, err) &&
+           tell_gaps(round, err);
 }
 
 bool foci_decision_make(foci_round *round, foci_settings *settings, foci_error *err) {

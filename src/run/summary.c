@@ -211,7 +211,8 @@ static bool put_gaps(foci_json *root, const foci_round *round, foci_error *err) 
     foci_json *object = foci_summary_child(root, "gaps", err);
     return object && foci_json_put_number(object, "share", gaps->share, err) &&
            foci_json_put_number(object, "reach_m", gaps->reach, err) &&
-           foci_json_put_bool(object, "by_range", gaps->by_range, err);
+           foci_json_put_bool(object, "by_range", gaps->by_range, err) &&
+           foci_json_put_bool(object, "one_line", gaps->one_line, err);
 }
 
 static bool put_hotspots(foci_json *root, const foci_hotspots *hotspots, foci_error *err) {

@@ -21,7 +21,7 @@ static bool *find(foci_gaps *gaps, const foci_round *round, const foci_variogram
     foci_error err = {0};
     bool *unspoken = foci_new_array(round->grid.columns * round->grid.rows, sizeof *unspoken, &err);
     assert_non_null(unspoken);
-    assert_done(foci_gaps_find(gaps, unspoken, &round->readings, &round->grid, model, &err), err);
+    assert_done(foci_gaps_find(gaps, unspoken, &round->readings, &round->grid, &round->field.shape, model, &err), err);
     return unspoken;
 }
 
@@ -95,6 +95,39 @@ static void test_pairs_are_no_close_net(void **unused) {
     memcpy(round.readings.places, places, sizeof places);
     assert_near(foci_readings_spacing(&round.readings), 2, 1e-9);
     assert_as_plain(&round, NULL, 2 * sqrt(182.0 * 180) / (sqrt(32) - 1), INFINITY, INFINITY);
+    foci_round_free(&round);
+}
+
+/* One walk straight through the field, 32 stops 9 m apart within 2 m of a slanting line: spoken for is what lies within
+ * 4.5 m of their band, and two spacings beyond its ends. */
+static void test_one_line_says_nothing_to_its_sides(void **unused) {
+    (void)unused;
+    foci_round round = third_make();
+    foci_gaps gaps = {0};
+    const double along_x = cos(0.3), along_y = sin(0.3);
+    double half = 0;
+    for (size_t i = 0; i < 32; i++) {
+        double along = 9 * (double)i - 139.5, across = i % 2 ? 1 : -1;
+        round.readings.places[i] =
+            (foci_point){512490 + along * along_x - across * along_y, 4205560 + along * along_y + across * along_x};
+        half = fmax(half, fabs(across));
+    }
+    bool *unspoken = find(&gaps, &round, NULL);
+    assert_true(gaps.one_line);
+    size_t on = 0;
+    for (size_t i = 0; i < round.grid.columns * round.grid.rows; i++) {
+        foci_point place = foci_grid_centre(&round.grid, i);
+        double across = fabs((place.y - 4205560) * along_x - (place.x - 512490) * along_y);
+        double along = fabs((place.x - 512490) * along_x + (place.y - 4205560) * along_y);
+        if (across > half + 4.7) /* stops are 9.2 m apart in their zigzag; the axis lies within a hair of the line */
+            assert_true(unspoken[i]);
+        else if (across < half + 4.5 && along < 139.5 + 15)
+            assert_false(unspoken[i]);
+        on += !unspoken[i];
+    }
+    assert_true(on > 20);
+    assert_true(gaps.share > 0.8);
+    free(unspoken);
     foci_round_free(&round);
 }
 
@@ -208,7 +241,7 @@ static foci_round scene;
 static bool attempt(foci_error *err) {
     static bool unspoken[30 * 20];
     foci_gaps gaps = {0};
-    return foci_gaps_find(&gaps, unspoken, &scene.readings, &scene.grid, NULL, err);
+    return foci_gaps_find(&gaps, unspoken, &scene.readings, &scene.grid, &scene.field.shape, NULL, err);
 }
 
 static void test_memory_runs_out(void **unused) {
@@ -223,6 +256,7 @@ int main(void) {
         cmocka_unit_test(test_twice_the_spacing_without_a_model),
         cmocka_unit_test(test_the_practical_range_where_that_is_less),
         cmocka_unit_test(test_pairs_are_no_close_net),
+        cmocka_unit_test(test_one_line_says_nothing_to_its_sides),
         cmocka_unit_test(test_a_single_stop_speaks_for_all),
         cmocka_unit_test(test_hotspots_stay_out_of_them),
         cmocka_unit_test(test_nothing_in_them_is_treated),
