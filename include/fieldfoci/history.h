@@ -8,7 +8,10 @@
 typedef struct {
     const char *crop;
     const char *laboratory;
-} foci_history_notes;
+    bool replace; /* a survey of the same field, season and disease that was mapped otherwise gives way */
+} foci_history_options;
+
+typedef enum { FOCI_HISTORY_ADDED, FOCI_HISTORY_WAS_THERE, FOCI_HISTORY_REPLACED } foci_history_outcome;
 
 /* One survey. Texts are owned and never NULL, "" where unknown. */
 typedef struct {
@@ -28,11 +31,19 @@ typedef struct {
 } foci_history_entries;
 
 /* Adds a survey folder to a history: a GeoPackage (made where it is not there), or a connection string of a database
- * that OGR can change and that has transactions ("PG:dbname=farm"). A survey that is there already stays as it is
- * (`*already`), but for the notes that are given now. All or nothing, also where the process is killed; several
- * recorders at a time wait for each other. FOCI_NO_FILE, FOCI_BAD_INPUT: not a survey, not a history, not writable. */
-FOCI_API bool foci_history_record(const char *survey_folder, const char *history, const foci_history_notes *notes,
-                                  bool *already, foci_error *err) FOCI_MUST_CHECK;
+ * that OGR can change and that has transactions ("PG:dbname=farm"). A survey that is there already stays as it is, but
+ * for the notes that are given now. Another survey of the same field, season and disease is replaced where that is
+ * asked for (its notes stay where no new ones are given), else FOCI_BAD_INPUT. All or nothing, also where the process
+ * is killed; several recorders at a time wait for each other. FOCI_NO_FILE, FOCI_BAD_INPUT: not a survey, not a
+ * history, not writable. */
+FOCI_API bool foci_history_record(const char *survey_folder, const char *history, const foci_history_options *options,
+                                  foci_history_outcome *outcome, foci_error *err) FOCI_MUST_CHECK;
+
+/* Takes one survey out: the one of this season (of this field, or of any: `field_name` NULL), or whose sha256 begins
+ * with these eight letters or more. FOCI_BAD_INPUT with what there is where none or several are meant. `*removed` names
+ * it as the errors do; owned by the caller. */
+FOCI_API bool foci_history_remove(char **removed, const char *history, const char *season, const char *field_name,
+                                  foci_error *err) FOCI_MUST_CHECK;
 
 /* The surveys of all fields, or of the one of this name (without regard to case; FOCI_BAD_INPUT where it has none). */
 FOCI_API bool foci_history_list(foci_history_entries *out, const char *history, const char *field_name,

@@ -46,7 +46,9 @@ typedef struct {
     double treat, dig, leave;                        /* rates in `unit` */
     char *unit, *product, *form, *layout, *standard; /* form: names with commas between them */
     char *at, *out, *job;
-    char *history, *crop, *laboratory;
+    char *history, *crop, *laboratory, *remove;
+    char *only; /* seasons, one a line */
+    bool replace;
     double threads, seed;
     double band; /* meters */
     bool overwrite, json, quiet;
@@ -64,6 +66,7 @@ typedef enum {
     FOCI_SETTING_LENGTH, /* meters; m, ft, km */
     FOCI_SETTING_AREA,   /* hectares; ha, ac, m2 */
     FOCI_SETTING_CHOICE,
+    FOCI_SETTING_TEXTS,  /* several: repeated; kept as one text with a line for each */
     FOCI_SETTING_CHOICES /* several: repeated, or with commas between them; kept as one text with commas */
 } foci_setting_kind;
 

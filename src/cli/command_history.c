@@ -1,5 +1,6 @@
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "commands.h"
@@ -37,6 +38,18 @@ static void print_entries(const foci_history_entries *entries) {
         puts("no survey is recorded yet");
 }
 
+static int remove_one(const foci_settings *settings) {
+    foci_error err = {0};
+    char *removed = NULL;
+    if (!foci_history_remove(&removed, settings->inputs[0], settings->remove, settings->field_name, &err))
+        return console_fail(&err);
+    char text[1024];
+    snprintf(text, sizeof text, "taken out of %s: %s", settings->inputs[0], removed);
+    console_say(settings->quiet, "note", text);
+    free(removed);
+    return EXIT_DONE;
+}
+
 int command_history(const foci_settings *settings) {
     foci_error err = {0};
     foci_history_entries entries = {0};
@@ -45,6 +58,8 @@ int command_history(const foci_settings *settings) {
         foci_fail(&err, FOCI_BAD_SETTING, "HISTORY", 0, "name one history, as the command record keeps it");
         return console_fail(&err);
     }
+    if (settings->remove)
+        return remove_one(settings);
     if (!foci_history_list(&entries, settings->inputs[0], settings->field_name, &err))
         status = console_fail(&err);
     else if (settings->json)

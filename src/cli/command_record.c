@@ -8,19 +8,21 @@ static int fail_usage(const char *option, const char *text) {
     return console_fail(&err);
 }
 
-static void say_recorded(const foci_settings *settings, const char *survey, bool already) {
+static void say_recorded(const foci_settings *settings, const char *survey, foci_history_outcome outcome) {
     char text[1024];
     bool notes = settings->crop || settings->laboratory;
     snprintf(text, sizeof text, "%s: %s %s", survey,
-             !already ? "recorded in"
-             : notes  ? "was there already, the notes are now in"
-                      : "was recorded before, nothing changed in",
+             outcome == FOCI_HISTORY_ADDED      ? "recorded in"
+             : outcome == FOCI_HISTORY_REPLACED ? "recorded in the place of the season's earlier map in"
+             : notes                            ? "was there already, the notes are now in"
+                                                : "was recorded before, nothing changed in",
              settings->history);
     console_say(settings->quiet, "note", text);
 }
 
 int command_record(const foci_settings *settings) {
-    const foci_history_notes notes = {.crop = settings->crop, .laboratory = settings->laboratory};
+    const foci_history_options options = {
+        .crop = settings->crop, .laboratory = settings->laboratory, .replace = settings->replace};
     if (settings->input_count == 0)
         return fail_usage("SURVEY", "name a survey folder, as the command map writes it");
     if (!settings->history)
@@ -28,10 +30,10 @@ int command_record(const foci_settings *settings) {
                                        "there) or a database's connection string, as in PG:dbname=farm");
     for (size_t i = 0; i < settings->input_count; i++) {
         foci_error err = {0};
-        bool already = false;
-        if (!foci_history_record(settings->inputs[i], settings->history, &notes, &already, &err))
+        foci_history_outcome outcome = FOCI_HISTORY_ADDED;
+        if (!foci_history_record(settings->inputs[i], settings->history, &options, &outcome, &err))
             return console_fail(&err);
-        say_recorded(settings, settings->inputs[i], already);
+        say_recorded(settings, settings->inputs[i], outcome);
     }
     return EXIT_DONE;
 }

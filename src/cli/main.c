@@ -36,14 +36,18 @@ const cli_command cli_commands[] = {
     {"record", FOCI_FOR_RECORD, "SURVEY... --history HISTORY", "keep a survey in the field's history",
      "Adds survey folders to a history: fields, surveys with their jobs, stops, zones and dig-checks, and the notes "
      "that "
-     "--crop and --laboratory give. The same survey twice is one entry. Surfaces are not kept: stops and job make them "
-     "again.",
+     "--crop and --laboratory give. The same survey twice is one entry; another map of the same season is refused, or "
+     "takes "
+     "its place with --replace. Surfaces are not kept: stops and job make them again.",
      command_record},
     {"history", FOCI_FOR_HISTORY, "HISTORY", "which surveys are remembered?",
-     "Lists the surveys of a history by field and date; with --field-name those of one field.", command_history},
+     "Lists the surveys of a history by field and date; with --field-name those of one field. With --remove it takes "
+     "one "
+     "survey out.",
+     command_history},
     {"seasons", FOCI_FOR_SEASONS, "SURVEY SURVEY... --out DIR", "do hotspots come back in the same places?",
      "Reads two or more survey folders of one field together, oldest first (or, with --history, the surveys of a field "
-     "by date, all of them or those that are named by the letters in brackets that history prints), and writes a "
+     "by date, all of them or those that --only names), and writes a "
      "folder "
      "with seasons.json, persistence.tif, classes.tif, persistence.gpkg, persistence.png and .pdf, and report.html: "
      "where hotspots came back, are new or gone, in hectares with their uncertainty, held against what chance would "

@@ -340,6 +340,21 @@ bool foci_database_set(foci_database *database, const foci_database_table *table
     return ok || fail(database, "a row cannot be changed", err);
 }
 
+bool foci_database_remove(foci_database *database, const foci_database_table *table, const char *column,
+                          const char *text, foci_error *err) {
+    char *filter = make_filter(column, text, err);
+    if (!filter)
+        return false;
+    enter(database);
+    OGRLayerH layer = GDALDatasetGetLayerByName(database->dataset, table->name);
+    bool ok = OGR_L_SetAttributeFilter(layer, filter) == OGRERR_NONE && foci_database_rows_remove(layer, err) &&
+              database->talk.failures == 0;
+    OGR_L_SetAttributeFilter(layer, NULL);
+    leave();
+    free(filter);
+    return ok || fail(database, "a row cannot be taken out", err);
+}
+
 /* ---- the end ---- */
 
 static bool close_dataset(foci_database *database) {

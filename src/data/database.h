@@ -35,6 +35,10 @@ bool foci_database_find(foci_table *out, foci_database *database, const foci_dat
 bool foci_database_set(foci_database *database, const foci_database_table *table, const char *key, const char *column,
                        const char *text, foci_error *err) FOCI_MUST_CHECK;
 
+/* Takes out the rows with this text in `column`; none is no error. */
+bool foci_database_remove(foci_database *database, const foci_database_table *table, const char *column,
+                          const char *text, foci_error *err) FOCI_MUST_CHECK;
+
 /* Makes all changes last, and closes; on failure nothing has changed. Always frees the database. */
 bool foci_database_commit(foci_database *database, foci_error *err) FOCI_MUST_CHECK;
 

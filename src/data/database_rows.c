@@ -124,3 +124,24 @@ bool foci_database_rows_read(foci_table *out, void *layer, const foci_database_t
         foci_table_free(&read);
     return ok;
 }
+
+/* ---- taking out ---- */
+
+/* Read to the end first: a layer whose rows go while it is read may lose its place. */
+bool foci_database_rows_remove(void *layer, foci_error *err) {
+    GIntBig *rows = NULL;
+    size_t count = 0, room = 0;
+    bool ok = true;
+    OGR_L_ResetReading(layer);
+    OGRFeatureH feature = NULL;
+    while (ok && (feature = OGR_L_GetNextFeature(layer))) {
+        ok = foci_grow_array((void **)&rows, &room, count + 1, sizeof *rows, err);
+        if (ok)
+            rows[count++] = OGR_F_GetFID(feature);
+        OGR_F_Destroy(feature);
+    }
+    for (size_t i = 0; ok && i < count; i++)
+        ok = OGR_L_DeleteFeature(layer, rows[i]) == OGRERR_NONE;
+    free(rows);
+    return ok;
+}

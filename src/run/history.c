@@ -3,12 +3,12 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
-#include "run/history_tables.h"
+#include "base/text.h"
+#include "run/history_entries.h"
 #include "run/survey_folder.h"
 
-enum { TRIES = 8, COLUMNS_MOST = 24 };
+enum { COLUMNS_MOST = 24 };
 
 static bool has_row(foci_database *database, size_t table, const char *key, bool *has, foci_error *err) {
     foci_table found = {0};
@@ -30,7 +30,7 @@ static bool add_field(foci_database *database, const foci_survey_folder *survey,
                                       &survey->layers[FOCI_HISTORY_FIELDS].shapes[0].area, err);
 }
 
-static bool add_survey(foci_database *database, const foci_survey_folder *survey, const foci_history_notes *notes,
+static bool add_survey(foci_database *database, const foci_survey_folder *survey, const foci_history_options *notes,
                        const char *job, foci_error *err) {
     const struct {
         const char *column, *text;
@@ -86,7 +86,7 @@ static bool add_row(foci_database *database, const foci_database_table *to, cons
                              shape->kind == FOCI_SHAPE_AREA ? &shape->area : NULL, err);
 }
 
-static bool add_all(foci_database *database, const foci_survey_folder *survey, const foci_history_notes *notes,
+static bool add_all(foci_database *database, const foci_survey_folder *survey, const foci_history_options *notes,
                     foci_error *err) {
     char *job = foci_json_print(foci_json_get(survey->root, "job"), err);
     bool ok = job && add_field(database, survey, err) && add_survey(database, survey, notes, job, err);
@@ -100,7 +100,7 @@ static bool add_all(foci_database *database, const foci_survey_folder *survey, c
     return true;
 }
 
-static bool add_notes(foci_database *database, const foci_survey_folder *survey, const foci_history_notes *notes,
+static bool add_notes(foci_database *database, const foci_survey_folder *survey, const foci_history_options *notes,
                       foci_error *err) {
     const foci_database_table *table = &foci_history_tables[FOCI_HISTORY_SURVEYS];
     return (!notes->crop || foci_database_set(database, table, survey->sha256, "crop", notes->crop, err)) &&
@@ -108,42 +108,107 @@ static bool add_notes(foci_database *database, const foci_survey_folder *survey,
             foci_database_set(database, table, survey->sha256, "laboratory", notes->laboratory, err));
 }
 
-static bool record_once(const foci_survey_folder *survey, const char *history, const foci_history_notes *notes,
-                        bool *already, foci_error *err) {
-    foci_database *database = NULL;
-    bool there = false;
-    if (!foci_database_change(&database, history, foci_history_tables, err))
-        return false;
-    if (!has_row(database, FOCI_HISTORY_SURVEYS, survey->sha256, &there, err) ||
-        !(there ? add_notes : add_all)(database, survey, notes, err)) {
-        foci_database_close(database);
-        return false;
-    }
-    *already = there;
-    return foci_database_commit(database, err);
+/* ---- a season that is there already, mapped otherwise ---- */
+
+typedef struct {
+    const foci_survey_folder *survey;
+    const char *history;
+    const foci_history_options *options;
+    foci_history_outcome outcome;
+} recording;
+
+static const char *text_of(const foci_table *table, size_t row, const char *column) {
+    const char *text = table->cells[row * table->column_count + (size_t)foci_table_column(table, column)].text;
+    return text ? text : "";
 }
 
-bool foci_history_record(const char *survey_folder, const char *history, const foci_history_notes *notes, bool *already,
-                         foci_error *err) {
-    foci_survey_folder survey = {0};
-    bool ok = foci_survey_folder_read(&survey, survey_folder, err), there = false;
-    int tries = foci_database_is_connection(history) ? TRIES : 1;
-    foci_error last = {0};
-    if (!ok)
-        goto done;
-    ok = false;
-    for (int attempt = 0; attempt < tries && !ok && (attempt == 0 || last.status == FOCI_NO_FILE); attempt++) {
-        /* collided with another recorder: whoever comes second finds the other's rows at the next attempt */
-        if (attempt > 0)
-            nanosleep(&(struct timespec){.tv_nsec = 20000000L * attempt}, NULL);
-        last = (foci_error){0};
-        ok = record_once(&survey, history, notes, &there, &last);
+/* The row of the same field, season and disease; `*found` counts them. */
+static size_t find_season(size_t *found, const foci_table *rows, const foci_survey_folder *survey) {
+    size_t last = 0;
+    *found = 0;
+    for (size_t row = 0; row < rows->row_count; row++)
+        if (foci_text_same(text_of(rows, row, "field"), foci_survey_folder_text(survey, "field", "name")) &&
+            foci_text_same(text_of(rows, row, "disease"), foci_survey_folder_text(survey, "disease", "name"))) {
+            last = row;
+            ++*found;
+        }
+    return last;
+}
+
+static bool refuse(const recording *asked, const char *season, const char *sha256, size_t found, foci_error *err) {
+    if (found > 1)
+        return foci_fail(err, FOCI_BAD_INPUT, asked->history, 0,
+                         "holds %zu surveys of season '%.60s' of this field and disease; take all but one out first: "
+                         "fieldfoci history %.100s --remove LETTERS, with the letters in brackets that it lists",
+                         found, season, asked->history);
+    return foci_fail(err, FOCI_BAD_INPUT, asked->history, 0,
+                     "holds season '%.60s' of this field already, mapped otherwise [%.12s]; give --replace to put this "
+                     "survey in its place, or map it with another --season",
+                     season, sha256);
+}
+
+/* The notes are of the season, not of its map: they stay. */
+static bool replace(foci_database *database, recording *asked, const foci_table *rows, size_t row, foci_error *err) {
+    const char *crop = text_of(rows, row, "crop"), *laboratory = text_of(rows, row, "laboratory");
+    const foci_history_options kept = {.crop = asked->options->crop ? asked->options->crop
+                                               : *crop              ? crop
+                                                                    : NULL,
+                                       .laboratory = asked->options->laboratory ? asked->options->laboratory
+                                                     : *laboratory              ? laboratory
+                                                                                : NULL};
+    asked->outcome = FOCI_HISTORY_REPLACED;
+    return foci_history_take_out(database, text_of(rows, row, "sha256"), err) &&
+           add_all(database, asked->survey, &kept, err);
+}
+
+static bool add_season(foci_database *database, recording *asked, foci_error *err) {
+    const char *season = foci_survey_folder_text(asked->survey, "season", NULL);
+    foci_table rows = {0};
+    size_t found = 0, row = 0;
+    if (*season) {
+        if (!foci_database_find(&rows, database, &foci_history_tables[FOCI_HISTORY_SURVEYS], "season", season, err))
+            return false;
+        row = find_season(&found, &rows, asked->survey);
+    } else if (asked->options->replace) {
+        return foci_fail(err, FOCI_BAD_INPUT, asked->history, 0,
+                         "cannot tell which survey to replace: this one has no season; map it with --season TEXT");
     }
+    asked->outcome = FOCI_HISTORY_ADDED;
+    bool ok = found == 0 ? add_all(database, asked->survey, asked->options, err)
+              : found == 1 && asked->options->replace
+                  ? replace(database, asked, &rows, row, err)
+                  : refuse(asked, season, text_of(&rows, row, "sha256"), found, err);
+    foci_table_free(&rows);
+    return ok;
+}
+
+/* On a server recorders of one field wait for each other: each writes the field's row first, unchanged. Those of a file
+ * wait anyhow. */
+static bool wait_for_others(foci_database *database, const recording *asked, foci_error *err) {
+    return !foci_database_is_connection(asked->history) ||
+           foci_database_set(database, &foci_history_tables[FOCI_HISTORY_FIELDS], asked->survey->field_id, "name",
+                             foci_survey_folder_text(asked->survey, "field", "name"), err);
+}
+
+static bool record_once(foci_database *database, void *context, foci_error *err) {
+    recording *asked = context;
+    const foci_survey_folder *survey = asked->survey;
+    bool there = false;
+    if (!wait_for_others(database, asked, err) || !has_row(database, FOCI_HISTORY_SURVEYS, survey->sha256, &there, err))
+        return false;
+    asked->outcome = FOCI_HISTORY_WAS_THERE;
+    return there ? add_notes(database, survey, asked->options, err) : add_season(database, asked, err);
+}
+
+bool foci_history_record(const char *survey_folder, const char *history, const foci_history_options *options,
+                         foci_history_outcome *outcome, foci_error *err) {
+    foci_survey_folder survey = {0};
+    if (!foci_survey_folder_read(&survey, survey_folder, err))
+        return false;
+    recording asked = {.survey = &survey, .history = history, .options = options};
+    bool ok = foci_history_change_with(history, record_once, &asked, err);
     if (ok)
-        *already = there;
-    else
-        foci_fail(err, last.status, last.source, last.row, "%s", last.text);
-done:
+        *outcome = asked.outcome;
     foci_survey_folder_free(&survey);
     return ok;
 }

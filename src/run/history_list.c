@@ -4,8 +4,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "fieldfoci/history.h"
-#include "run/history_tables.h"
+#include "run/history_entries.h"
 #include "run/summary_parts.h"
 
 /* ---- reading ---- */
@@ -100,18 +99,24 @@ static bool read_entries(foci_history_entries *entries, const foci_table *table,
     return true;
 }
 
-bool foci_history_list(foci_history_entries *out, const char *history, const char *field_name, foci_error *err) {
-    foci_database *database = NULL;
+bool foci_history_entries_read(foci_history_entries *out, foci_database *database, const char *history,
+                               const char *field_name, foci_error *err) {
     foci_table table = {0};
     foci_history_entries entries = {0};
-    bool ok = foci_database_open(&database, history, foci_history_tables, err) &&
-              foci_database_find(&table, database, &foci_history_tables[FOCI_HISTORY_SURVEYS], NULL, NULL, err) &&
+    bool ok = foci_database_find(&table, database, &foci_history_tables[FOCI_HISTORY_SURVEYS], NULL, NULL, err) &&
               read_entries(&entries, &table, history, field_name, err);
     if (ok)
         *out = entries;
     else
         foci_history_entries_free(&entries);
     foci_table_free(&table);
+    return ok;
+}
+
+bool foci_history_list(foci_history_entries *out, const char *history, const char *field_name, foci_error *err) {
+    foci_database *database = NULL;
+    bool ok = foci_database_open(&database, history, foci_history_tables, err) &&
+              foci_history_entries_read(out, database, history, field_name, err);
     foci_database_close(database);
     return ok;
 }

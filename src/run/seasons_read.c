@@ -1,11 +1,10 @@
 /* The surveys of a comparison, from their folders or from a history. */
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "fieldfoci/history.h"
+#include "run/history_entries.h"
 #include "run/recall.h"
 #include "run/seasons_work.h"
 
@@ -20,14 +19,14 @@ void foci_seasons_work_free(foci_seasons_work *work) {
 static bool check_count(size_t count, const char *history, foci_error *err) {
     if (count > FOCI_SEASONS_MOST)
         return foci_fail(err, FOCI_BAD_SETTING, history, 0, "%zu surveys are too many; at most %d can be compared%s",
-                         count, FOCI_SEASONS_MOST,
-                         history ? ": name them by the letters in brackets that the command history prints" : "");
+                         count, FOCI_SEASONS_MOST, history ? ": choose some with --only SEASON" : "");
     if (count >= 2)
         return true;
-    return foci_fail(err, FOCI_BAD_SETTING, history, 0,
-                     count == 1 ? "one survey is nothing to compare; two or more of the same field are needed"
-                                : "no surveys are given; name two or more survey folders of one field, oldest first, "
-                                  "or a history with --history HISTORY --field-name NAME");
+    return foci_fail(err, history ? FOCI_BAD_INPUT : FOCI_BAD_SETTING, history, 0,
+                     history      ? "holds one survey of it, which is nothing to compare; two or more are needed"
+                     : count == 1 ? "one survey is nothing to compare; two or more of the same field are needed"
+                                  : "no surveys are given; name two or more survey folders of one field, oldest first, "
+                                    "or a history with --history HISTORY --field-name NAME");
 }
 
 /* ---- from folders ---- */
@@ -35,8 +34,9 @@ static bool check_count(size_t count, const char *history, foci_error *err) {
 /* The newest first: all work is done in its system. */
 static bool read_folders(foci_seasons_work *work, foci_error *err) {
     const foci_settings *settings = work->settings;
-    if (settings->field_name)
-        return foci_fail(err, FOCI_BAD_SETTING, "--field-name", 0, "goes with --history HISTORY; name the history");
+    if (settings->field_name || settings->only)
+        return foci_fail(err, FOCI_BAD_SETTING, settings->field_name ? "--field-name" : "--only", 0,
+                         "goes with --history HISTORY; name the history");
     if (!check_count(settings->input_count, NULL, err))
         return false;
     work->count = settings->input_count;
@@ -66,7 +66,7 @@ static bool several_fields(const foci_history_entries *entries, const char *hist
             return false;
         }
     }
-    foci_fail(err, FOCI_BAD_SETTING, history, 0, "holds several fields: %.300s; choose one with --field-name NAME",
+    foci_fail(err, FOCI_BAD_INPUT, history, 0, "holds several fields: %.300s; choose one with --field-name NAME",
               names.text);
     foci_text_free(&names);
     return false;
@@ -85,36 +85,40 @@ static bool choose_all(size_t *chosen, size_t *count, const foci_history_entries
     return true;
 }
 
-/* The one entry whose sha256 begins so. */
-static bool find_entry(size_t *out, const foci_history_entries *entries, const char *begin, const char *history,
-                       foci_error *err) {
-    size_t found = 0, length = strlen(begin);
-    for (size_t i = 0; i < entries->count; i++)
-        if (strncasecmp(entries->items[i].sha256, begin, length) == 0) {
-            *out = i;
-            found++;
-        }
-    return found == 1 ||
-           foci_fail(err, FOCI_BAD_INPUT, history, 0,
-                     "holds %s that begins with '%.64s'; the letters in brackets that the command history "
-                     "prints name a survey",
-                     found ? "more than one survey" : "no survey", begin);
-}
-
 static int by_place(const void *a, const void *b) {
     size_t first = *(const size_t *)a, second = *(const size_t *)b;
     return (first > second) - (first < second);
 }
 
-/* In the history's order, which is that of the dates. */
-static bool choose_named(size_t *chosen, size_t *count, const foci_history_entries *entries,
-                         const foci_settings *settings, foci_error *err) {
-    *count = settings->input_count;
-    if (!check_count(*count, settings->history, err))
+static bool add_named(size_t *chosen, size_t *count, const foci_history_entries *entries, const char *season,
+                      const char *history, foci_error *err) {
+    size_t entry = 0;
+    if (!foci_history_choose(&entry, entries, season, history, err))
         return false;
     for (size_t i = 0; i < *count; i++)
-        if (!find_entry(&chosen[i], entries, settings->inputs[i], settings->history, err))
+        if (chosen[i] == entry)
+            return foci_fail(err, FOCI_BAD_SETTING, "--only", 0, "'%.100s' is named twice", season);
+    if (*count == FOCI_SEASONS_MOST)
+        return check_count(*count + 1, history, err);
+    chosen[(*count)++] = entry;
+    return true;
+}
+
+/* In the history's order, which is that of the dates. `settings->only` has one season a line. */
+static bool choose_named(size_t *chosen, size_t *count, const foci_history_entries *entries,
+                         const foci_settings *settings, foci_error *err) {
+    for (const char *rest = settings->only; *rest;) {
+        size_t length = strcspn(rest, "\n");
+        char *season = foci_format_text(err, "%.*s", (int)length, rest);
+        bool ok = season && add_named(chosen, count, entries, season, settings->history, err);
+        free(season);
+        if (!ok)
             return false;
+        rest += length + (rest[length] != '\0');
+    }
+    if (*count == 1)
+        return foci_fail(err, FOCI_BAD_SETTING, "--only", 0,
+                         "one season is nothing to compare; give it twice or more, or leave it out for all");
     qsort(chosen, *count, sizeof *chosen, by_place);
     return true;
 }
@@ -122,8 +126,8 @@ static bool choose_named(size_t *chosen, size_t *count, const foci_history_entri
 static bool read_entries(foci_seasons_work *work, const foci_history_entries *entries, foci_error *err) {
     const foci_settings *settings = work->settings;
     size_t chosen[FOCI_SEASONS_MOST] = {0}, count = 0;
-    if (!(settings->input_count ? choose_named(chosen, &count, entries, settings, err)
-                                : choose_all(chosen, &count, entries, settings->history, err)))
+    if (!(settings->only ? choose_named(chosen, &count, entries, settings, err)
+                         : choose_all(chosen, &count, entries, settings->history, err)))
         return false;
     work->count = count;
     const char *work_crs = NULL;
@@ -143,6 +147,9 @@ bool foci_seasons_work_read(foci_seasons_work *work, foci_error *err) {
     foci_history_entries entries = {0};
     if (!settings->history)
         return read_folders(work, err);
+    if (settings->input_count)
+        return foci_fail(err, FOCI_BAD_SETTING, settings->inputs[0], 0,
+                         "cannot stand beside --history; choose seasons of the history with --only SEASON");
     if (!foci_history_list(&entries, settings->history, settings->field_name, err))
         return false;
     bool ok = read_entries(work, &entries, err);

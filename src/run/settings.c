@@ -15,7 +15,7 @@ static void *member(foci_settings *settings, const foci_setting *row) {
 
 static bool is_text(const foci_setting *row) {
     return row->kind == FOCI_SETTING_TEXT || row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_DATE ||
-           row->kind == FOCI_SETTING_CHOICE || row->kind == FOCI_SETTING_CHOICES;
+           row->kind == FOCI_SETTING_CHOICE || row->kind == FOCI_SETTING_TEXTS || row->kind == FOCI_SETTING_CHOICES;
 }
 
 static const foci_setting *find(const char *name, unsigned command) {
@@ -144,6 +144,18 @@ static bool add_choices(char **place, const foci_setting *row, const char *optio
     return true;
 }
 
+static bool add_text(char **place, const foci_setting *row, const char *option, const char *text, foci_error *err) {
+    if (!*text || strchr(text, '\n'))
+        return foci_fail(err, FOCI_BAD_SETTING, option, 0, "is empty or broken; give it a %s of one line",
+                         row->metavar);
+    char *list = *place ? foci_format_text(err, "%s\n%s", *place, text) : foci_copy_text(text, err);
+    if (!list)
+        return false;
+    free(*place);
+    *place = list;
+    return true;
+}
+
 static bool set_row(foci_settings *settings, const foci_setting *row, const char *text, foci_error *err) {
     char option[80];
     snprintf(option, sizeof option, "--%s", row->name);
@@ -159,6 +171,8 @@ static bool set_row(foci_settings *settings, const foci_setting *row, const char
     case FOCI_SETTING_DATE:
     case FOCI_SETTING_CHOICE:
         return set_text(place, row, option, text, err);
+    case FOCI_SETTING_TEXTS:
+        return add_text(place, row, option, text, err);
     case FOCI_SETTING_CHOICES:
         return add_choices(place, row, option, text, err);
     default:

@@ -137,6 +137,13 @@ const foci_setting foci_setting_table[] = {
      false,
      "where surveys are remembered: a GeoPackage, or a database's connection string such as PG:dbname=farm; record "
      "needs it"},
+    {"replace", NULL, FOCI_SETTING_FLAG, AT(replace), NULL, 0, 0, false, NULL, FOCI_FOR_RECORD, false,
+     "put this survey in the place of another map of the same field, season and disease; else that is refused"},
+    {"remove", "SEASON", FOCI_SETTING_TEXT, AT(remove), NULL, 0, 0, false, NULL, FOCI_FOR_HISTORY, false,
+     "take the survey of this season out; or the one with these letters in brackets"},
+    {"only", "SEASON", FOCI_SETTING_TEXTS, AT(only), NULL, 0, 0, false, NULL, FOCI_FOR_SEASONS, false,
+     "a season of the history to compare, or the letters in brackets that history prints; given twice or more; else "
+     "all"},
     {"crop", "TEXT", FOCI_SETTING_TEXT, AT(crop), NULL, 0, 0, false, NULL, FOCI_FOR_RECORD, false, "the season's crop"},
     {"laboratory", "TEXT", FOCI_SETTING_TEXT, AT(laboratory), NULL, 0, 0, false, NULL, FOCI_FOR_RECORD, false,
      "what a laboratory found; may be given later, for a survey that is recorded already"},

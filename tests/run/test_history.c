@@ -20,6 +20,10 @@ static const char *in_folder(const char *name) {
     return paths[next];
 }
 
+/* What another map of the season would have otherwise. */
+static double threshold = 12.5;
+static const char *disease = "white-mould", *field = "Thistledown";
+
 /* A survey's summary with what a history reads from it. */
 static void write_summary(const char *survey, const char *season, const char *made, const char *place) {
     char name[200];
@@ -28,12 +32,13 @@ static void write_summary(const char *survey, const char *season, const char *ma
     assert_non_null(file);
     fprintf(file,
             "{\"program\":{\"name\":\"fieldfoci\"},\"made\":\"%s\",\"inputs\":[{\"file\":\"%s/stops.csv\","
-            "\"sha256\":\"48b760\"}],\"job\":{\"field\":\"%s/field.geojson\",\"threshold\":12.5},\"season\":\"%s\","
-            "\"first_date\":\"2024-07-03\",\"last_date\":\"2024-07-05\",\"field\":{\"name\":\"Thistledown\","
-            "\"area_ha\":16.875},\"disease\":{\"name\":\"white-mould\"},\"reading\":{\"kind\":\"count\","
+            "\"sha256\":\"48b760-%s\"}],\"job\":{\"field\":\"%s/"
+            "field.geojson\",\"disease\":\"%s\",\"threshold\":%g},\"season\":\"%s\","
+            "\"first_date\":\"2024-07-03\",\"last_date\":\"2024-07-05\",\"field\":{\"name\":\"%s\","
+            "\"area_ha\":16.875},\"disease\":{\"name\":\"%s\"},\"reading\":{\"kind\":\"count\","
             "\"unit\":\"percent of units infected\",\"threshold\":12.5,\"rated\":\"dug\"},\"stops\":{\"used\":99},"
             "\"digs\":[{\"id\":1}],\"no_zones_why\":null}",
-            made, place, place, season);
+            made, place, field, place, disease, threshold, season, field, disease);
     assert_int_equal(fclose(file), 0);
 }
 
@@ -95,16 +100,19 @@ static int end(void **state) {
 static int afresh(void **state) {
     (void)state;
     foci_deliver_remove(in_folder("history.gpkg"));
+    threshold = 12.5;
+    disease = "white-mould";
+    field = "Thistledown";
     write_summary("survey", "2024", "2024-07-06T08:00:00Z", "/data");
     return 0;
 }
 
 static bool record(const char *crop, const char *laboratory) {
     foci_error err = {0};
-    bool already = false;
-    const foci_history_notes notes = {crop, laboratory};
+    foci_history_outcome already = FOCI_HISTORY_ADDED;
+    const foci_history_options notes = {.crop = crop, .laboratory = laboratory};
     assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, &err), err);
-    return already;
+    return already == FOCI_HISTORY_WAS_THERE;
 }
 
 static foci_history_entries list(void) {
@@ -223,6 +231,112 @@ static void a_field_is_asked_for_by_name(void **state) {
                  "is not there; check its name");
 }
 
+/* ---- another map of a season, and taking one out ---- */
+
+static void again(const char *season) {
+    write_summary("survey", season, "2024-07-06T08:00:00Z", "/data");
+}
+
+static size_t rows_of(const char *table) {
+    const char *const names[] = {table};
+    foci_table rows = {0};
+    foci_error err = {0};
+    if (!foci_table_read_layers(&rows, in_folder("history.gpkg"), names, 1, &err)) {
+        assert_non_null(strstr(err.text, "no features"));
+        return 0;
+    }
+    size_t count = rows.row_count;
+    foci_table_free(&rows);
+    return count;
+}
+
+static void another_map_of_a_season_takes_its_place_when_asked(void **state) {
+    (void)state;
+    const foci_history_options plain = {0}, replacing = {.laboratory = "found", .replace = true};
+    foci_history_outcome outcome = FOCI_HISTORY_ADDED;
+    foci_error err = {0};
+    char history[512];
+    snprintf(history, sizeof history, "%s", in_folder("history.gpkg"));
+    record("peanut", "not yet");
+    again("2023");
+    record(NULL, NULL);
+    threshold = 8;
+    again("2024");
+    assert_fails(foci_history_record(in_folder("survey"), history, &plain, &outcome, &err), err, FOCI_BAD_INPUT,
+                 "holds season '2024' of this field already, mapped otherwise [");
+    assert_non_null(strstr(err.text, "give --replace"));
+    assert_int_equal(rows_of("surveys"), 2);
+    assert_done(foci_history_record(in_folder("survey"), history, &replacing, &outcome, &err), err);
+    assert_int_equal(outcome, FOCI_HISTORY_REPLACED);
+    foci_history_entries entries = list();
+    assert_int_equal(entries.count, 2);
+    assert_string_equal(entries.items[1].season, "2024");
+    assert_non_null(strstr(entries.items[1].job, "\"threshold\": 8"));
+    assert_string_equal(entries.items[1].crop, "peanut");      /* a note of the season stays */
+    assert_string_equal(entries.items[1].laboratory, "found"); /* unless a new one is given */
+    foci_history_entries_free(&entries);
+    assert_int_equal(rows_of("stops"), 200);
+    assert_int_equal(rows_of("zones"), 2);
+    assert_int_equal(rows_of("digs"), 2);
+    assert_int_equal(rows_of("fields"), 1);
+    assert_done(foci_history_record(in_folder("survey"), history, &replacing, &outcome, &err), err);
+    assert_int_equal(outcome, FOCI_HISTORY_WAS_THERE);
+    /* another disease of that season, or another field of that name and season, is no other map of it */
+    disease = "pod-rot";
+    again("2024");
+    assert_done(foci_history_record(in_folder("survey"), history, &plain, &outcome, &err), err);
+    assert_int_equal(outcome, FOCI_HISTORY_ADDED);
+    again("");
+    assert_fails(foci_history_record(in_folder("survey"), history, &replacing, &outcome, &err), err, FOCI_BAD_INPUT,
+                 "this one has no season");
+}
+
+static void assert_removed(const char *season, const char *field_name, const char *words) {
+    char *removed = NULL;
+    foci_error err = {0};
+    assert_done(foci_history_remove(&removed, in_folder("history.gpkg"), season, field_name, &err), err);
+    assert_non_null(strstr(removed, words));
+    free(removed);
+}
+
+static void one_survey_is_taken_out(void **state) {
+    (void)state;
+    char *removed = NULL, letters[9], history[512];
+    foci_error err = {0};
+    snprintf(history, sizeof history, "%s", in_folder("history.gpkg"));
+    assert_fails(foci_history_remove(&removed, history, "2024", NULL, &err), err, FOCI_NO_FILE, "is not there");
+    assert_int_not_equal(access(history, F_OK), 0);
+    record(NULL, NULL);
+    disease = "pod-rot";
+    again("2024");
+    record(NULL, NULL);
+    field = "Westacre";
+    again("2024");
+    record(NULL, NULL);
+    again("2025");
+    record(NULL, NULL);
+    assert_int_equal(rows_of("fields"), 2);
+    err = (foci_error){0};
+    assert_fails(foci_history_remove(&removed, history, "2024", NULL, &err), err, FOCI_BAD_INPUT,
+                 "'2024' names more than one survey: Thistledown, 2024, 2024-07-03, pod-rot [");
+    assert_non_null(strstr(err.text, "; Westacre, 2024"));
+    assert_fails(foci_history_remove(&removed, history, "2022", NULL, &err), err, FOCI_BAD_INPUT,
+                 "holds no survey of season '2022'; it holds Thistledown, 2024");
+    assert_fails(foci_history_remove(&removed, history, "2024", "Eastacre", &err), err, FOCI_BAD_INPUT,
+                 "holds no field named 'Eastacre'");
+    assert_int_equal(rows_of("surveys"), 4);
+    assert_removed("2024", "westacre", "Westacre, 2024");
+    assert_removed("2025", NULL, "Westacre, 2025"); /* unique without its field's name */
+    assert_int_equal(rows_of("fields"), 1);
+    foci_history_entries entries = list();
+    assert_int_equal(entries.count, 2);
+    snprintf(letters, sizeof letters, "%.8s", entries.items[1].sha256);
+    foci_history_entries_free(&entries);
+    assert_removed(letters, NULL, letters);
+    assert_removed("2024", NULL, "Thistledown, 2024");
+    assert_int_equal(rows_of("surveys") + rows_of("stops") + rows_of("zones") + rows_of("digs") + rows_of("fields"), 0);
+}
+
 static void write_file(const char *name, const char *text) {
     FILE *file = fopen(in_folder(name), "w");
     assert_non_null(file);
@@ -232,9 +346,9 @@ static void write_file(const char *name, const char *text) {
 
 static void what_cannot_be_recorded_says_why(void **state) {
     (void)state;
-    const foci_history_notes notes = {0};
+    const foci_history_options notes = {0};
     foci_error err = {0};
-    bool already = false;
+    foci_history_outcome already = FOCI_HISTORY_ADDED;
     char history[512];
     snprintf(history, sizeof history, "%s", in_folder("history.gpkg"));
     assert_fails(foci_history_record(in_folder("none"), history, &notes, &already, &err), err, FOCI_NO_FILE,
@@ -293,9 +407,9 @@ static void a_thousand_surveys_take_seconds(void **state) {
 }
 
 static bool attempt(foci_error *err) {
-    const foci_history_notes notes = {.crop = "peanut"};
+    const foci_history_options notes = {.crop = "peanut"};
     foci_history_entries entries = {0};
-    bool already = false;
+    foci_history_outcome already = FOCI_HISTORY_ADDED;
     if (!foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, err) ||
         !foci_history_list(&entries, in_folder("history.gpkg"), NULL, err))
         return false;
@@ -305,9 +419,23 @@ static bool attempt(foci_error *err) {
     return text != NULL;
 }
 
+/* A change that fails half-way leaves everything as it was, so each attempt finds the other map of the season. */
+static bool attempt_to_replace(foci_error *err) {
+    const foci_history_options options = {.replace = true};
+    foci_history_outcome outcome = FOCI_HISTORY_ADDED;
+    char *removed = NULL;
+    bool ok = foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &options, &outcome, err) &&
+              foci_history_remove(&removed, in_folder("history.gpkg"), "2024", NULL, err);
+    free(removed);
+    return ok;
+}
+
 static void each_allocation_may_fail(void **state) {
     (void)state;
     support_fail_each_allocation(attempt);
+    threshold = 8;
+    again("2024");
+    support_fail_each_allocation(attempt_to_replace);
 }
 
 int main(void) {
@@ -316,6 +444,8 @@ int main(void) {
         cmocka_unit_test_setup(layers_keep_every_digit, afresh),
         cmocka_unit_test_setup(twice_is_once_but_for_the_notes, afresh),
         cmocka_unit_test_setup(a_field_is_asked_for_by_name, afresh),
+        cmocka_unit_test_setup(another_map_of_a_season_takes_its_place_when_asked, afresh),
+        cmocka_unit_test_setup(one_survey_is_taken_out, afresh),
         cmocka_unit_test_setup(what_cannot_be_recorded_says_why, afresh),
         cmocka_unit_test_setup(a_thousand_surveys_take_seconds, afresh),
         cmocka_unit_test_setup(each_allocation_may_fail, afresh),

@@ -199,12 +199,12 @@ static void finish_and_compare(foci_survey *recalled, const foci_survey *first) 
 static void assert_comes_back(const char *stops, const char *field, const char *const *words) {
     foci_survey first = {0}, recalled = {0};
     foci_error err = {0};
-    bool already = false;
+    foci_history_outcome already = FOCI_HISTORY_ADDED;
     map_survey(&first, stops, field, words);
     write_survey(&first, "survey");
     assert_done(foci_survey_recall(&recalled, in_folder("survey"), &err), err);
     finish_and_compare(&recalled, &first);
-    const foci_history_notes notes = {0};
+    const foci_history_options notes = {0};
     assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, &err), err);
     foci_history_entries entries = {0};
     assert_done(foci_history_list(&entries, in_folder("history.gpkg"), NULL, &err), err);
@@ -264,8 +264,8 @@ static void what_is_no_survey_says_so(void **state) {
     map_survey(&first, "scores.csv", "utm.geojson", of_scores);
     write_survey(&first, "survey");
     foci_survey_free(&first);
-    const foci_history_notes notes = {0};
-    bool already = false;
+    const foci_history_options notes = {0};
+    foci_history_outcome already = FOCI_HISTORY_ADDED;
     err = (foci_error){0};
     assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, &err), err);
     assert_fails(foci_history_recall(&survey, in_folder("history.gpkg"), "0123456789abcdef", &err), err, FOCI_BAD_INPUT,
@@ -323,8 +323,8 @@ static void each_allocation_may_fail(void **state) {
     (void)state;
     foci_survey first = {0};
     foci_error err = {0};
-    const foci_history_notes notes = {0};
-    bool already = false;
+    const foci_history_options notes = {0};
+    foci_history_outcome already = FOCI_HISTORY_ADDED;
     map_survey(&first, "counts.csv", "field.geojson", of_counts);
     write_survey(&first, "survey");
     foci_survey_free(&first);

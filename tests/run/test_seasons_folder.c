@@ -30,8 +30,8 @@ static void a_history_tells_the_same(void **state) {
     (void)state;
     foci_seasons history = {0};
     foci_error err = {0};
-    const foci_history_notes notes = {0};
-    bool already = false;
+    const foci_history_options notes = {0};
+    foci_history_outcome already = FOCI_HISTORY_ADDED;
     char file[512];
     snprintf(file, sizeof file, "%s", in_folder("history.gpkg"));
     static const char *const recorded[] = {"b", "a"};
@@ -45,21 +45,26 @@ static void a_history_tells_the_same(void **state) {
     assert_string_equal(history.keys[0], both.keys[0]);
     assert_non_null(strstr(history.surveys[0], "history.gpkg ["));
     foci_seasons_free(&history);
-    /* two of three, named by their letters; and what does not name one */
+    /* two of three, by season or by their letters; and what does not name one */
     write_stops("c.csv", &(sample_season){4.6, 4.9, 44, 5, false}, 2022);
     map_survey("c", "c.csv", "field.geojson", sample_counts, MORE("--threshold", "12"));
     assert_done(foci_history_record(in_folder("c"), file, &notes, &already, &err), err);
-    char first[13], second[13];
-    snprintf(first, sizeof first, "%.12s", both.keys[1]);
-    snprintf(second, sizeof second, "%.12s", both.keys[0]);
-    assert_done(compare(&history, MORE("--history", file, first, second), &err), err);
+    char letters[13];
+    snprintf(letters, sizeof letters, "%.12s", both.keys[0]);
+    assert_done(compare(&history, MORE("--history", file, "--only", "2026", "--only", letters), &err), err);
     assert_int_equal(history.count, 2);
     assert_string_equal(history.rounds[0].season, "2024");
+    assert_string_equal(history.rounds[1].season, "2026");
     foci_seasons_free(&history);
-    assert_fails(compare(&history, MORE("--history", file, first, "zz"), &err), err, FOCI_BAD_INPUT,
-                 "no survey that begins with 'zz'");
-    assert_fails(compare(&history, MORE("--history", file, first, ""), &err), err, FOCI_BAD_INPUT,
-                 "more than one survey that begins with ''");
+    assert_fails(compare(&history, MORE("--history", file, "--only", "2026", "--only", "2020"), &err), err,
+                 FOCI_BAD_INPUT, "holds no survey of season '2020'; it holds Thistledown, 2022");
+    assert_fails(compare(&history, MORE("--history", file, "--only", "2026", "--only", "2026"), &err), err,
+                 FOCI_BAD_SETTING, "'2026' is named twice");
+    assert_fails(compare(&history, MORE("--history", file, "--only", "2026"), &err), err, FOCI_BAD_SETTING,
+                 "one season is nothing to compare");
+    assert_fails(compare(&history, MORE("--history", file, "2026", "2024"), &err), err, FOCI_BAD_SETTING,
+                 "choose seasons of the history with --only SEASON");
+    assert_fails(compare(&history, MORE("a", "b", "--only", "2026"), &err), err, FOCI_BAD_SETTING, "name the history");
 }
 
 /* ---- the folder ---- */

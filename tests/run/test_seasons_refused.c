@@ -80,8 +80,8 @@ static void a_history_of_several_fields_needs_a_name(void **state) {
     (void)state;
     foci_seasons seasons = {0};
     foci_error err = {0};
-    const foci_history_notes notes = {0};
-    bool already = false;
+    const foci_history_options notes = {0};
+    foci_history_outcome already = FOCI_HISTORY_ADDED;
     FILE *file = fopen(in_folder("other.geojson"), "w");
     assert_non_null(file);
     fputs("{\"type\":\"Feature\",\"properties\":{\"name\":\"Westacre\"},\"geometry\":{\"type\":\"Polygon\","
@@ -91,10 +91,10 @@ static void a_history_of_several_fields_needs_a_name(void **state) {
     map_survey("west", "b.csv", "other.geojson", sample_counts, MORE("--threshold", "12"));
     assert_done(foci_history_record(in_folder("a"), in_folder("h.gpkg"), &notes, &already, &err), err);
     assert_done(foci_history_record(in_folder("west"), in_folder("h.gpkg"), &notes, &already, &err), err);
-    assert_fails(compare(&seasons, MORE("--history", in_folder("h.gpkg")), &err), err, FOCI_BAD_SETTING,
+    assert_fails(compare(&seasons, MORE("--history", in_folder("h.gpkg")), &err), err, FOCI_BAD_INPUT,
                  "holds several fields: 'Thistledown', 'Westacre'; choose one with --field-name NAME");
     assert_fails(compare(&seasons, MORE("--history", in_folder("h.gpkg"), "--field-name", "Westacre"), &err), err,
-                 FOCI_BAD_SETTING, "one survey is nothing");
+                 FOCI_BAD_INPUT, "holds one survey of it, which is nothing");
     assert_fails(compare(&seasons, MORE("--history", in_folder("h.gpkg"), "--field-name", "Eastacre"), &err), err,
                  FOCI_BAD_INPUT, "holds no field named 'Eastacre'");
     assert_fails(compare(&seasons, MORE("--history", in_folder("gone.gpkg")), &err), err, FOCI_NO_FILE,

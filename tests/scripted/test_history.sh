@@ -43,6 +43,28 @@ whole one.gpkg
 status=$?
 [[ $status == 2 ]] && grep -q 'where is the history kept' said || fail "no --history: status $status, $(cat said)"
 
+# Another map of the season is refused, replaces the first where asked, and can be taken out.
+remap() { # NAME SEASON THRESHOLD
+    mkdir "$1"
+    ln -s "$place/survey/survey.gpkg" "$1/survey.gpkg"
+    sed "s/\"season\": \"2026\"/\"season\": \"$2\"/; s/\"threshold\": 10\b/\"threshold\": $3/" survey/survey.json >"$1/survey.json"
+}
+remap survey-12 2026 12
+"$FOCI_PROGRAM" record survey-12 --history one.gpkg 2>said && fail "another map of the season was recorded beside it"
+grep -q "holds season '2026' of this field already, mapped otherwise .*--replace" said || fail "another map: $(cat said)"
+"$FOCI_PROGRAM" record survey-12 --history one.gpkg --replace 2>said || fail "cannot be replaced: $(cat said)"
+grep -q "in the place of the season's earlier map" said || fail "replaced: $(cat said)"
+"$FOCI_PROGRAM" history one.gpkg >listed || exit 1
+grep -q 'threshold 12; crop: maize after beans; laboratory: found in 3 of 4' listed || fail "after replacing: $(cat listed)"
+[[ $(count one.gpkg) == 1 ]] || fail "the season's earlier map is still there"
+whole one.gpkg
+"$FOCI_PROGRAM" history one.gpkg --remove 2025 2>said
+status=$?
+[[ $status == 1 ]] && grep -q "no survey of season '2025'; it holds .*2026" said || fail "removed what is not there: $(cat said)"
+"$FOCI_PROGRAM" history one.gpkg --remove 2026 2>said || fail "cannot be taken out: $(cat said)"
+[[ $("$FOCI_PROGRAM" history one.gpkg) == "no survey is recorded yet" ]] || fail "it was not taken out"
+whole one.gpkg
+
 # Killed at random moments of 50 recordings: readable each time, and no survey is there in part. A seeded draw.
 RANDOM=20260
 "$FOCI_PROGRAM" record season-1000 --history killed.gpkg --quiet || exit 1
@@ -65,6 +87,18 @@ done
 echo "50 recordings of $length ms killed: $((before - 2)) were whole, $((52 - before)) were undone"
 "$FOCI_PROGRAM" record season-10* --history killed.gpkg --quiet || fail "cannot be recorded after the kills"
 [[ $(count killed.gpkg) == 100 ]] || fail "after the kills: $(count killed.gpkg) surveys"
+
+# Killed while one map takes another's place: it is the one or the other, whole.
+for kill in $(seq 10); do
+    remap "other-$kill" 1000 "$((20 + kill))"
+    "$FOCI_PROGRAM" record "other-$kill" --history killed.gpkg --replace --quiet &
+    process=$!
+    sleep "$(printf '0.%03d' $((length * kill / 8)))"
+    kill -9 "$process" 2>/dev/null
+    wait "$process" 2>/dev/null
+    [[ $(count killed.gpkg) == 100 ]] || fail "killed while replacing: $(count killed.gpkg) surveys"
+    whole killed.gpkg
+done
 
 # The first recording, which makes the file, killed: there is no history or a whole one.
 for kill in $(seq 10); do

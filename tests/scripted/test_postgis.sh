@@ -97,13 +97,39 @@ for year in 2024 2026; do
 done
 mapfile -t both < <(sql farm "SELECT substr(sha256, 1, 12) FROM surveys WHERE season IN ('2024', '2026') AND first_date <> ''")
 [[ ${#both[@]} == 2 ]] || fail "demo surveys on the server: ${both[*]}"
-"$FOCI_PROGRAM" seasons "${both[@]}" --history "$history" --out server-seasons --quiet || exit 1
-"$FOCI_PROGRAM" seasons "${both[@]}" --history file.gpkg --out file-seasons --quiet || exit 1
+"$FOCI_PROGRAM" seasons --only "${both[0]}" --only "${both[1]}" --history "$history" --out server-seasons --quiet || exit 1
+"$FOCI_PROGRAM" seasons --only "${both[0]}" --only "${both[1]}" --history file.gpkg --out file-seasons --quiet || exit 1
 for name in persistence.tif classes.tif persistence.png; do
     cmp "server-seasons/$name" "file-seasons/$name" || fail "$name from the server is not that from the file"
 done
 sql farm "DELETE FROM stops WHERE survey IN (SELECT sha256 FROM surveys WHERE first_date <> '');
     DELETE FROM surveys WHERE first_date <> ''" || exit 1
+
+# Another map of a season: refused, or in its place with all that belongs to it; two at a time leave one. Then taken out.
+map_otherwise() { # THRESHOLD OUT
+    "$FOCI_PROGRAM" map "$FOCI_TESTDATA/demo/stops-2026.csv" --field "$FOCI_TESTDATA/demo/field.geojson" --hits infected \
+        --checked checked --threshold "$1" --cell 8 --season 10 --quiet --out "$2" || exit 1
+}
+map_otherwise 12 other-12
+map_otherwise 14 other-14
+"$FOCI_PROGRAM" record other-12 --history "$history" 2>said && fail "another map of a season was recorded beside it"
+grep -q -- '--replace' said || fail "another map: $(cat said)"
+[[ $(sql farm 'SELECT count(*) FROM surveys') == 30 ]] || fail "a refusal changed the history"
+"$FOCI_PROGRAM" record other-12 --history "$history" --replace --quiet &
+first=$!
+"$FOCI_PROGRAM" record other-14 --history "$history" --replace --quiet &
+second=$!
+wait "$first" || fail "the first of two replacements failed"
+wait "$second" || fail "the second of two replacements failed"
+[[ $(sql farm "SELECT count(*) FROM surveys WHERE season = '10'") == 1 ]] || fail "two maps of one season are left"
+[[ $(sql farm 'SELECT count(*), count(DISTINCT survey) FROM stops') == "2970|30" ]] || fail "stops after the replacement"
+[[ $(sql farm "SELECT crop FROM surveys WHERE season = '10'") == "keeper's choice" ]] || fail "the season's crop is lost"
+"$FOCI_PROGRAM" history "$history" --remove 10 --field-name "$(sql farm 'SELECT name FROM fields')" 2>said || fail "$(cat said)"
+grep -q 'taken out of .*, 10' said || fail "what was taken out: $(cat said)"
+[[ $(sql farm 'SELECT count(*), count(DISTINCT survey) FROM stops') == "2871|29" ]] || fail "stops after taking out"
+"$FOCI_PROGRAM" history "$history" --remove 10 --quiet 2>said && fail "what is not there was taken out"
+grep -q "no survey of season '10'" said || fail "taking out what is not there: $(cat said)"
+"$FOCI_PROGRAM" record season-10 --history "$history" --crop "keeper's choice" --quiet || exit 1
 
 # Killed in the middle: what is listed is whole.
 for number in $(seq 40 49); do

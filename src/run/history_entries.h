@@ -1,0 +1,26 @@
+/* The surveys of an open history, which of them is meant, and how one is taken out. */
+#ifndef FOCI_RUN_HISTORY_ENTRIES_H
+#define FOCI_RUN_HISTORY_ENTRIES_H
+
+#include "fieldfoci/history.h"
+#include "run/history_tables.h"
+
+/* As foci_history_list, of a database that is open. */
+bool foci_history_entries_read(foci_history_entries *out, foci_database *database, const char *history,
+                               const char *field_name, foci_error *err) FOCI_MUST_CHECK;
+
+/* The one that `word` names: its season (without regard to case), or eight letters and more of the sha256 that the list
+ * prints. FOCI_BAD_INPUT with what there is where it names none or several. */
+bool foci_history_choose(size_t *out, const foci_history_entries *entries, const char *word, const char *history,
+                         foci_error *err) FOCI_MUST_CHECK;
+
+/* Takes a survey out with all that belongs to it, its field too where no other survey is of it. */
+bool foci_history_take_out(foci_database *database, const char *sha256, foci_error *err) FOCI_MUST_CHECK;
+
+/* One change as one transaction; on a server, where another's change may be in the way, up to eight times. `once` is
+ * handed a database open for writing and leaves it open. */
+typedef bool (*foci_history_change)(foci_database *database, void *context, foci_error *err);
+bool foci_history_change_with(const char *history, foci_history_change once, void *context,
+                              foci_error *err) FOCI_MUST_CHECK;
+
+#endif
