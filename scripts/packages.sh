@@ -9,7 +9,7 @@ build_packages=(cmake ninja-build pkg-config gcc g++ libc6-dev
     libjansson-dev libmd-dev)
 
 # Needed besides to test; libomp-dev for the omp.h that clang-tidy reads.
-test_packages=(libcmocka-dev gdal-bin clang-format clang-tidy libomp-dev man-db python3 libxml2-utils
+test_packages=(libcmocka-dev gdal-bin clang-format clang-tidy libomp-dev man-db poppler-utils python3 libxml2-utils
     postgresql-15 postgresql-15-postgis-3)
 # A Node.js from elsewhere brings its own npm and would not have Debian's beside it.
 if ! command -v npm >/dev/null; then test_packages+=(nodejs npm); fi

@@ -10,6 +10,9 @@ typedef struct {
     const char *what; /* the check's name, static */
     foci_severity_of_finding severity;
     char *text; /* one sentence; owned */
+    /* where it changes how far a map of these stops can be trusted: that, in plain words and without the names of
+     * options, as it stands on the sheet; NULL where it does not; owned */
+    char *trust;
     size_t stop_count;
     char **stops; /* names of the stops it speaks of; owned */
 } foci_finding;
@@ -23,6 +26,10 @@ typedef struct {
 FOCI_API bool foci_findings_add(foci_findings *findings, const char *what, foci_severity_of_finding severity,
                                 const foci_stops *of, const size_t *stops, size_t stop_count, foci_error *err,
                                 const char *format, ...) FOCI_MUST_CHECK FOCI_PRINTF(8, 9);
+
+/* Gives the finding that was added last its plain words for the sheet. */
+FOCI_API bool foci_findings_trust(foci_findings *findings, foci_error *err, const char *format, ...) FOCI_MUST_CHECK
+    FOCI_PRINTF(3, 4);
 
 FOCI_API void foci_findings_free(foci_findings *findings);
 

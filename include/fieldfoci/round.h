@@ -24,6 +24,9 @@ typedef struct {
 
 FOCI_API bool foci_sentences_add(foci_sentences *sentences, foci_error *err, const char *format, ...) FOCI_MUST_CHECK
     FOCI_PRINTF(3, 4);
+/* One text, with `between` between two; owned by the caller. */
+FOCI_API char *foci_sentences_join(const foci_sentences *sentences, const char *between,
+                                   foci_error *err) FOCI_MUST_CHECK;
 FOCI_API void foci_sentences_free(foci_sentences *sentences);
 
 /* An earlier season's survey that was read along; texts are owned. */

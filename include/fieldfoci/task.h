@@ -74,7 +74,8 @@ typedef struct {
     const foci_task_standard *standard;
     foci_task_grid grid;     /* codes NULL without one */
     foci_sentences notes;    /* what was cut, and what is unusual */
-    foci_sentences cautions; /* the survey's */
+    foci_sentences cautions; /* the survey's ... */
+    foci_sentences warnings; /* ... and what it says of how far to trust it */
     foci_sentences even_so;  /* reasons given for going on past a guard, the survey's first */
 } foci_task;
 

@@ -103,8 +103,7 @@ int command_map(const foci_settings *settings) {
         status = console_fail(&err);
         goto done;
     }
-    console_findings(settings->quiet, &survey.round.findings);
-    console_sentences(settings->quiet, "warning", &survey.round.warnings);
+    console_warnings(settings->quiet, &survey.round);
     console_sentences(settings->quiet, "even so", &survey.round.even_so);
     print_margin(settings->quiet, &survey.round, settings);
     status = report(&survey, settings);

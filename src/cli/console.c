@@ -22,6 +22,20 @@ void console_findings(bool quiet, const foci_findings *findings) {
         console_say(quiet, findings->items[i].severity == FOCI_WARNING ? "warning" : "note", findings->items[i].text);
 }
 
+static bool is_told(const foci_findings *findings, const char *warning) {
+    for (size_t i = 0; i < findings->count; i++)
+        if (findings->items[i].trust && strcmp(findings->items[i].trust, warning) == 0)
+            return true;
+    return false;
+}
+
+void console_warnings(bool quiet, const foci_round *round) {
+    console_findings(quiet, &round->findings);
+    for (size_t i = 0; i < round->warnings.count; i++)
+        if (!is_told(&round->findings, round->warnings.items[i]))
+            console_say(quiet, "warning", round->warnings.items[i]);
+}
+
 void console_sentences(bool quiet, const char *kind, const foci_sentences *sentences) {
     for (size_t i = 0; i < sentences->count; i++)
         console_say(quiet, kind, sentences->items[i]);

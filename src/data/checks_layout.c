@@ -26,10 +26,16 @@ bool foci_check_one_line(foci_findings *findings, foci_stops *stops, const foci_
         return false;
     const bool is = foci_one_line(&line, &readings, field_shape);
     foci_readings_free(&readings);
-    return !is || foci_findings_add(findings, NULL, FOCI_WARNING, NULL, NULL, 0, err,
-                                    "The stops lie %s one line (%.1f %% as wide as long): the map says nothing to "
-                                    "either side of it; step across the rows between stops.",
-                                    line.ratio < 0.01 ? "on" : "almost on", 100 * line.ratio);
+    if (!is)
+        return true;
+    const char *where = line.ratio < 0.01 ? "on" : "almost on";
+    return foci_findings_add(findings, NULL, FOCI_WARNING, NULL, NULL, 0, err,
+                             "The stops lie %s one line (%.1f %% as wide as long): the map says nothing to either side "
+                             "of it; step across the rows between stops.",
+                             where, 100 * line.ratio) &&
+           foci_findings_trust(findings, err,
+                               "The stops lie %s one line: the map says nothing of the ground to either side of it.",
+                               where);
 }
 
 /* ---- how well a place is known ---- */
@@ -70,11 +76,13 @@ bool foci_check_coarse_place(foci_findings *findings, foci_stops *stops, const f
             continue;
         if (!foci_crs_describe(&facts, stops->inputs[i].crs, stops->inputs[i].file, err))
             return false;
-        if (facts.geographic &&
-            !foci_findings_add(findings, NULL, decimals < 4 ? FOCI_WARNING : FOCI_NOTE, NULL, NULL, 0, err,
+        if (!facts.geographic)
+            continue;
+        if (!foci_findings_add(findings, NULL, decimals < 4 ? FOCI_WARNING : FOCI_NOTE, NULL, NULL, 0, err,
                                "The coordinates in %s have %zu decimal%s of a degree: each place is known to about %s "
                                "at best; set the receiver to 6 decimals.",
-                               stops->inputs[i].file, decimals, decimals == 1 ? "" : "s", steps[decimals]))
+                               stops->inputs[i].file, decimals, decimals == 1 ? "" : "s", steps[decimals]) ||
+            !foci_findings_trust(findings, err, "Each stop's place is known to about %s at best.", steps[decimals]))
             return false;
     }
     return true;

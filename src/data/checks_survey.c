@@ -89,7 +89,11 @@ bool foci_check_few_stops(foci_findings *findings, foci_stops *stops, const foci
     return foci_findings_add(findings, NULL, FOCI_WARNING, NULL, NULL, 0, err,
                              "Only %zu stop%s can be used: fewer than %d are too few to tell how severity varies with "
                              "distance; look at the stops themselves and their mean.",
-                             used, used == 1 ? "" : "s", ENOUGH_STOPS);
+                             used, used == 1 ? "" : "s", ENOUGH_STOPS) &&
+           foci_findings_trust(findings, err,
+                               "Only %zu stop%s could be used. A map takes %d or more: go by the stops themselves and "
+                               "their average.",
+                               used, used == 1 ? "" : "s", ENOUGH_STOPS);
 }
 
 /* Days from 1 March of year 0 in the Gregorian calendar. */
@@ -122,7 +126,11 @@ bool foci_check_days_apart(foci_findings *findings, foci_stops *stops, const foc
     return foci_findings_add(findings, NULL, FOCI_WARNING, NULL, NULL, 0, err,
                              "The stops were made over %ld days, from %s to %s: disease moves on in that time; map one "
                              "round at a time with --from and --to.",
-                             days, first, last);
+                             days, first, last) &&
+           foci_findings_trust(findings, err,
+                               "The stops were made over %ld days: disease moves on in that time, so the map mixes "
+                               "what was and what is.",
+                               days);
 }
 
 /* ---- what was found ---- */
@@ -139,12 +147,20 @@ bool foci_check_all_zero(foci_findings *findings, foci_stops *stops, const foci_
     if (stops->kind != FOCI_READING_COUNT)
         return foci_findings_add(findings, NULL, FOCI_NOTE, NULL, NULL, 0, err,
                                  "No disease was found at any of %zu stop%s; this is not proof of absence.", sum.count,
-                                 sum.count == 1 ? "" : "s");
+                                 sum.count == 1 ? "" : "s") &&
+               foci_findings_trust(findings, err,
+                                   "Nothing was found at %zu stop%s. That does not prove that nothing is there.",
+                                   sum.count, sum.count == 1 ? "" : "s");
     foci_wilson_interval(0, sum.checked, two_sided_95, &low, &high);
     return foci_findings_add(findings, NULL, FOCI_NOTE, NULL, NULL, 0, err,
                              "No disease was found at any of %zu stop%s (0 of %.0f units looked at); this is not proof "
                              "of absence: by the Wilson interval the field's share may still be up to %.2g %%.",
-                             sum.count, sum.count == 1 ? "" : "s", sum.checked, 100 * high);
+                             sum.count, sum.count == 1 ? "" : "s", sum.checked, 100 * high) &&
+           foci_findings_trust(
+               findings, err,
+               "Nothing was found at %zu stop%s (0 of %.0f looked at). That does not prove that nothing "
+               "is there: up to %.2g %% of the field's plants, pods or places looked at may have it.",
+               sum.count, sum.count == 1 ? "" : "s", sum.checked, 100 * high);
 }
 
 static bool readings_are_equal(const foci_stops *stops, double *value) {
@@ -186,7 +202,11 @@ bool foci_check_mostly_zero(foci_findings *findings, foci_stops *stops, const fo
     return foci_findings_add(findings, NULL, FOCI_NOTE, NULL, NULL, 0, err,
                              "At %zu of %zu stops nothing was found (%.0f %%): with so many zeros the chances on the "
                              "map are rough.",
-                             sum.zeros, sum.count, 100 * (double)sum.zeros / (double)sum.count);
+                             sum.zeros, sum.count, 100 * (double)sum.zeros / (double)sum.count) &&
+           foci_findings_trust(
+               findings, err,
+               "Nothing was found at %zu of %zu stops: with so many zeros the chances on the map are rough.", sum.zeros,
+               sum.count);
 }
 
 bool foci_check_one_stop_dominates(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
@@ -200,5 +220,9 @@ bool foci_check_one_stop_dominates(foci_findings *findings, foci_stops *stops, c
     return foci_findings_add(findings, NULL, FOCI_NOTE, stops, &sum.highest, 1, err,
                              "Stop %s holds %.0f %% of all that was found: one hotspot hangs on one stop; look there "
                              "again before anyone acts on it.",
-                             stops->items[sum.highest].name, 100 * sum.most / sum.total);
+                             stops->items[sum.highest].name, 100 * sum.most / sum.total) &&
+           foci_findings_trust(
+               findings, err,
+               "One stop holds %.0f %% of all that was found: look there again before anyone acts on it.",
+               100 * sum.most / sum.total);
 }

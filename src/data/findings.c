@@ -11,6 +11,7 @@ static void finding_free(foci_finding *finding) {
         free(finding->stops[i]);
     free(finding->stops);
     free(finding->text);
+    free(finding->trust);
     *finding = (foci_finding){0};
 }
 
@@ -58,6 +59,18 @@ bool foci_findings_add(foci_findings *findings, const char *what, foci_severity_
 done:
     finding_free(&finding);
     return ok;
+}
+
+bool foci_findings_trust(foci_findings *findings, foci_error *err, const char *format, ...) {
+    va_list arguments;
+    va_start(arguments, format);
+    char *text = sentence(format, arguments, err);
+    va_end(arguments);
+    if (!text)
+        return false;
+    free(findings->items[findings->count - 1].trust);
+    findings->items[findings->count - 1].trust = text;
+    return true;
 }
 
 void foci_findings_free(foci_findings *findings) {

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "base/text.h"
 
 bool foci_sentences_add(foci_sentences *sentences, foci_error *err, const char *format, ...) {
     va_list arguments;
@@ -26,6 +27,16 @@ bool foci_sentences_add(foci_sentences *sentences, foci_error *err, const char *
     }
     sentences->items[sentences->count++] = text;
     return true;
+}
+
+char *foci_sentences_join(const foci_sentences *sentences, const char *between, foci_error *err) {
+    foci_text text = {0};
+    bool ok = foci_text_add(&text, err, "%s", "");
+    for (size_t i = 0; ok && i < sentences->count; i++)
+        ok = foci_text_add(&text, err, "%s%s", i > 0 ? between : "", sentences->items[i]);
+    if (!ok)
+        foci_text_free(&text);
+    return text.text;
 }
 
 void foci_sentences_free(foci_sentences *sentences) {

@@ -122,13 +122,11 @@ static bool weigh_economics(foci_round *round, const foci_settings *settings, fo
 #define GAPS_WORTH_SAYING 0.02
 #define FEET_PER_METER (1 / 0.3048)
 
-static bool tell_gaps(foci_round *round, foci_error *err) {
+static bool say_gaps(foci_round *round, foci_error *err) {
     static const char end[] =
         "the map is a guess, and nothing there is marked Treat. Walk it before anyone acts on it.";
     const foci_gaps *gaps = &round->gaps;
     const double percent = 100 * gaps->share;
-    if (!(gaps->share > GAPS_WORTH_SAYING))
-        return true;
     if (gaps->one_line)
         return foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
                                  "About %.0f %% of the field lies off the one line that was walked: there %s", percent,
@@ -136,6 +134,13 @@ static bool tell_gaps(foci_round *round, foci_error *err) {
     return foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
                              "About %.0f %% of the field is more than %.0f ft (%.0f m) from any stop: there %s",
                              percent, gaps->reach * FEET_PER_METER, gaps->reach, end);
+}
+
+static bool tell_gaps(foci_round *round, foci_error *err) {
+    const foci_findings *findings = &round->findings;
+    return !(round->gaps.share > GAPS_WORTH_SAYING) ||
+           (say_gaps(round, err) &&
+            foci_findings_trust(&round->findings, err, "%s", findings->items[findings->count - 1].text));
 }
 
 /* What the map says where no stop speaks is a guess: that ground is marked, and never treated. */

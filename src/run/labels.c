@@ -58,35 +58,16 @@ bool foci_labels_make(foci_round *round, const foci_settings *settings, foci_err
 /* The label, restricted products and re-entry: 40 CFR 156 and 170 in the United States, from memory; elsewhere the
  * local rules. The rest is common practice, no source. */
 static const char *const standing_cautions[] = {
-    "Before anyone treats, dig and look at the flagged places and at some that are not flagged.",
     "The label is the law: crop, disease, rate, re-entry and pre-harvest intervals. Local rules hold; restricted "
-    "products "
-    "are for licensed applicators only.",
+    "products are for licensed applicators only.",
     "Keep setbacks to water, wells, neighbors and bees; mind drift; rotate modes of action.",
+    "Before anyone treats, dig and look at the flagged places and at some that are not flagged. Between places clean "
+    "boots and spade; where something was applied, stay out until its re-entry interval is over.",
     NULL,
 };
 
-#define ACRES_PER_HECTARE 2.4710538146716532 /* 1 / 0.40468564224 */
-
-static bool say_economics(foci_round *round, foci_error *err) {
-    const foci_economics *net = &round->economics;
-    return foci_sentences_add(&round->cautions, err,
-                              "Expected net per hectare of the field (per acre): treating the zones %.2f (%.2f), the "
-                              "whole field %.2f (%.2f), nothing "
-                              "0. It assumes that treating costs %.4g a hectare and avoids a loss of %.4g a hectare "
-                              "where the threshold is passed, and "
-                              "none elsewhere.",
-                              net->zones.net_share, net->zones.net_share / ACRES_PER_HECTARE, net->whole.net_share,
-                              net->whole.net_share / ACRES_PER_HECTARE, round->economics_options.cost,
-                              round->economics_options.loss);
-}
-
-bool foci_labels_standing(foci_sentences *cautions, const foci_profile *profile, foci_error *err) {
-    for (const char *const *caution = standing_cautions; *caution; caution++)
-        if (!foci_sentences_add(cautions, err, "%s", *caution))
-            return false;
-    if (!profile)
-        return true;
+/* What the disease asks for comes first. */
+static bool say_profile(foci_sentences *cautions, const foci_profile *profile, foci_error *err) {
     if (profile->laboratory &&
         !foci_sentences_add(cautions, err, "A laboratory's word is needed before anyone treats: %s",
                             profile->laboratory_why.text))
@@ -101,21 +82,35 @@ bool foci_labels_standing(foci_sentences *cautions, const foci_profile *profile,
     return !*profile->margin.text || foci_sentences_add(cautions, err, "%s", profile->margin.text);
 }
 
+bool foci_labels_standing(foci_sentences *cautions, const foci_profile *profile, foci_error *err) {
+    if (profile && !say_profile(cautions, profile, err))
+        return false;
+    for (const char *const *caution = standing_cautions; *caution; caution++)
+        if (!foci_sentences_add(cautions, err, "%s", *caution))
+            return false;
+    return true;
+}
+
 bool foci_labels_caution(foci_round *round, foci_error *err) {
     bool dated = *round->last_date, days = dated && strcmp(round->first_date, round->last_date) != 0;
-    if (!foci_sentences_add(&round->cautions, err,
-                            "An estimate from %zu stops%s%s%s%s, uncertain between them: not a diagnosis and not a "
-                            "recommendation. Local extension advice prevails.",
-                            round->readings.count, dated ? " of " : "", days ? round->first_date : "",
-                            days ? " to " : "", round->last_date))
-        return false;
-    if (round->has_economics && !say_economics(round, err))
-        return false;
-    return foci_labels_standing(&round->cautions, round->has_profile ? &round->profile : NULL, err);
+    return foci_labels_standing(&round->cautions, round->has_profile ? &round->profile : NULL, err) &&
+           foci_sentences_add(&round->cautions, err,
+                              "An estimate from %zu stops%s%s%s%s, uncertain between them: not a diagnosis and not a "
+                              "recommendation. Local extension advice prevails.",
+                              round->readings.count, dated ? " of " : "", days ? round->first_date : "",
+                              days ? " to " : "", round->last_date);
 }
 
 /* A twentieth less of the average is worth a warning; below that its interval is wider than the difference. */
 #define WORTH_SAYING 0.05
+
+/* What the data checks found out comes first. */
+static bool warn_of_findings(foci_sentences *warnings, const foci_findings *findings, foci_error *err) {
+    for (size_t i = 0; i < findings->count; i++)
+        if (findings->items[i].trust && !foci_sentences_add(warnings, err, "%s", findings->items[i].trust))
+            return false;
+    return true;
+}
 
 /* nugget share above 0.75: weak dependence (Cambardella et al. 1994, from memory) */
 static bool warn_of_model(foci_round *round, foci_error *err) {
@@ -157,8 +152,8 @@ static bool offer_heading(foci_round *round, foci_error *err) {
     const foci_surface_facts *facts = &round->model.facts;
     if (!(facts->better_chance < 0.05))
         return true;
-    return foci_sentences_add(
-        &round->warnings, err,
+    return foci_findings_add(
+        &round->findings, "direction", FOCI_NOTE, NULL, NULL, 0, err,
         "Stops are alike about %.1f times as far along %.0f degrees of grid north as across it. If the rows "
         "run that way, say so with --row-heading; it is not assumed.",
         1 / facts->better_ratio, facts->better_heading);
@@ -176,13 +171,11 @@ static bool warn_of_specks(foci_round *round, foci_error *err) {
                specks, round->hotspots.count);
 }
 
-bool foci_labels_warn(foci_round *round, foci_error *err) {
+static bool warn_of_surface(foci_round *round, foci_error *err) {
     if (!round->method.method->gives_variance &&
-        !foci_sentences_add(
-            &round->warnings, err,
-            "Inverse distance tells nothing of its own uncertainty: zones come from the estimated severity "
-            "against the threshold%s.",
-            round->readings.count < 20 ? " (fewer than 20 stops are too few to fit a variogram)" : ""))
+        !foci_sentences_add(&round->warnings, err,
+                            "This map does not tell how sure it is: zones come from the estimated severity against "
+                            "the threshold."))
         return false;
     if (round->spread.min == round->spread.max && round->stops.kind == FOCI_READING_VALUE &&
         !foci_sentences_add(
@@ -191,16 +184,35 @@ bool foci_labels_warn(foci_round *round, foci_error *err) {
             "chances say nothing of what lies between the stops."))
         return false;
     double held = 100.0 * (double)round->surface.held / (double)round->grid.cells;
-    if (held >= 1 &&
-        !foci_sentences_add(&round->warnings, err,
-                            "On %.0f %% of the field the estimate passed what a reading can be (kriging may) "
-                            "and is shown at that limit.",
-                            held))
+    return !(held >= 1) ||
+           foci_sentences_add(&round->warnings, err,
+                              "On %.0f %% of the field the estimate passed what a reading can be and is shown at that "
+                              "limit.",
+                              held);
+}
+
+/* Puts `later` behind the sentences, and empties it. */
+static bool move_sentences(foci_sentences *sentences, foci_sentences *later, foci_error *err) {
+    bool ok = true;
+    for (size_t i = 0; ok && i < later->count; i++)
+        ok = foci_sentences_add(sentences, err, "%s", later->items[i]);
+    foci_sentences_free(later);
+    return ok;
+}
+
+bool foci_labels_warn(foci_round *round, foci_error *err) {
+    foci_sentences before = round->warnings; /* of the method: they come behind those of the data */
+    round->warnings = (foci_sentences){0};
+    const bool ok = warn_of_findings(&round->warnings, &round->findings, err);
+    if (!move_sentences(&round->warnings, &before, err) || !ok)
         return false;
-    if (round->digs.count < round->digs.wanted &&
-        !foci_sentences_add(&round->warnings, err,
-                            "Only %zu of %zu dig-checks found room in the field, half a stop spacing from each other.",
-                            round->digs.count, round->digs.wanted))
+    if (round->surface.estimate &&
+        (!warn_of_model(round, err) || !warn_of_surface(round, err) || !offer_heading(round, err)))
         return false;
-    return warn_of_specks(round, err) && offer_heading(round, err) && warn_of_model(round, err);
+    return warn_of_specks(round, err) &&
+           (round->digs.count >= round->digs.wanted ||
+            foci_sentences_add(
+                &round->warnings, err,
+                "Only %zu of %zu dig-checks found room in the field, half a stop spacing from each other.",
+                round->digs.count, round->digs.wanted));
 }

@@ -166,8 +166,11 @@ static bool fit(foci_round *round, const foci_settings *settings, foci_error *er
     if (settings->surface || settings->variogram || inner.status != FOCI_NO_FIT)
         return foci_fail(err, inner.status, inner.source, inner.row, "%s", inner.text);
     round->method.method = foci_surface_method_find("idw");
-    return foci_sentences_add(&round->warnings, err, "No model could be fitted (%s): inverse distance is used.",
-                              inner.text) &&
+    return foci_findings_add(&round->findings, "no model", FOCI_WARNING, NULL, NULL, 0, err,
+                             "No model could be fitted (%s): inverse distance is used.", inner.text) &&
+           foci_findings_trust(&round->findings, err,
+                               "How much alike the stops are at which distance could not be told: the map is a plain "
+                               "average of the stops near by.") &&
            foci_surface_model_fit(&round->model, &round->readings, &round->method, err);
 }
 

@@ -71,6 +71,10 @@ static bool leave_earlier_out(foci_seasons *seasons, foci_survey *survey, const 
 }
 
 static bool take_warnings(foci_seasons *seasons, const foci_round *round, const char *name, foci_error *err) {
+    for (size_t i = 0; i < round->findings.count; i++)
+        if (round->findings.items[i].trust &&
+            !foci_sentences_add(&seasons->warnings, err, "%s: %s", name, round->findings.items[i].trust))
+            return false;
     for (size_t i = 0; i < round->warnings.count; i++)
         if (!foci_sentences_add(&seasons->warnings, err, "%s: %s", name, round->warnings.items[i]))
             return false;

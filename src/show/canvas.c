@@ -23,6 +23,7 @@ typedef struct {
 struct foci_canvas {
     int width, height;
     int density;
+    bool mute;
     pdf_bytes pdf;
     cairo_surface_t *surface;
     cairo_t *cairo;
@@ -151,6 +152,23 @@ int foci_canvas_density(const foci_canvas *canvas) {
     return canvas->density;
 }
 
+void foci_canvas_mute(foci_canvas *canvas, bool mute) {
+    canvas->mute = mute;
+}
+
+bool foci_canvas_is_mute(const foci_canvas *canvas) {
+    return canvas->mute;
+}
+
+void foci_canvas_next_page(foci_canvas *canvas, double height) {
+    if (canvas->mute)
+        return;
+    if (cairo_surface_get_type(canvas->surface) == CAIRO_SURFACE_TYPE_PDF)
+        cairo_show_page(canvas->cairo);
+    else
+        cairo_translate(canvas->cairo, 0, height);
+}
+
 bool foci_canvas_write_pdf(foci_canvas *canvas, const char *path, foci_error *err) {
     cairo_status_t status = cairo_status(canvas->cairo);
     cairo_surface_finish(canvas->surface);
@@ -214,19 +232,26 @@ void foci_canvas_rectangle(foci_canvas *canvas, double x, double y, double width
 
 void foci_canvas_fill(foci_canvas *canvas, uint32_t colour) {
     set_colour(canvas, colour);
-    cairo_fill(canvas->cairo);
+    if (canvas->mute)
+        cairo_new_path(canvas->cairo);
+    else
+        cairo_fill(canvas->cairo);
 }
 
 void foci_canvas_stroke(foci_canvas *canvas, uint32_t colour, double width) {
     set_colour(canvas, colour);
     cairo_set_line_width(canvas->cairo, width);
-    cairo_stroke(canvas->cairo);
+    if (canvas->mute)
+        cairo_new_path(canvas->cairo);
+    else
+        cairo_stroke(canvas->cairo);
 }
 
 void foci_canvas_stroke_on_white(foci_canvas *canvas, uint32_t colour, double width, double halo) {
     set_colour(canvas, 0xFFFFFF);
     cairo_set_line_width(canvas->cairo, width + 2 * halo);
-    cairo_stroke_preserve(canvas->cairo);
+    if (!canvas->mute)
+        cairo_stroke_preserve(canvas->cairo);
     foci_canvas_stroke(canvas, colour, width);
 }
 
@@ -240,6 +265,8 @@ void foci_canvas_unclip(foci_canvas *canvas) {
 }
 
 void foci_canvas_image(foci_canvas *canvas, const uint32_t *pixels, int width, int height, int x, int y) {
+    if (canvas->mute)
+        return;
     cairo_surface_t *image = cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height);
     if (cairo_surface_status(image) == CAIRO_STATUS_SUCCESS) {
         unsigned char *data = cairo_image_surface_get_data(image);
@@ -291,6 +318,8 @@ double foci_canvas_text(foci_canvas *canvas, double x, double y, const foci_lett
     static const double before[] = {0, 0.5, 1};
     foci_point extent = foci_canvas_measure(canvas, lettering, text);
     double width = lettering->width > 0 ? lettering->width : extent.x;
+    if (canvas->mute)
+        return extent.y;
     set_colour(canvas, lettering->colour);
     cairo_move_to(canvas->cairo, x - before[lettering->align] * width, y);
     pango_cairo_show_layout(canvas->cairo, canvas->layout);
@@ -301,4 +330,23 @@ double foci_canvas_text(foci_canvas *canvas, double x, double y, const foci_lett
 bool foci_canvas_cuts(foci_canvas *canvas, const foci_lettering *lettering, const char *text) {
     set_text(canvas, lettering, text);
     return pango_layout_is_ellipsized(canvas->layout);
+}
+
+size_t foci_canvas_fit(foci_canvas *canvas, const foci_lettering *lettering, const char *text, double height) {
+    size_t fits = 0;
+    /* Bytes that are no UTF-8 are replaced on the way into the layout, where they are counted otherwise. */
+    if (!g_utf8_validate(text, -1, NULL))
+        return strlen(text);
+    set_text(canvas, lettering, text);
+    PangoLayoutIter *iter = pango_layout_get_iter(canvas->layout);
+    do {
+        PangoRectangle extent = {0};
+        const PangoLayoutLine *line = pango_layout_iter_get_line_readonly(iter);
+        pango_layout_iter_get_line_extents(iter, NULL, &extent);
+        if ((double)(extent.y + extent.height) / PANGO_SCALE > height)
+            break;
+        fits = (size_t)line->start_index + (size_t)line->length;
+    } while (pango_layout_iter_next_line(iter));
+    pango_layout_iter_free(iter);
+    return fits;
 }

@@ -28,6 +28,13 @@ void foci_canvas_close(foci_canvas *canvas);
 /* Dots of an image to the pixel, each way: 1 on a picture, more on a page, which is printed finer. */
 int foci_canvas_density(const foci_canvas *canvas);
 
+/* While it is mute nothing is drawn, but everything is measured: a trial. */
+void foci_canvas_mute(foci_canvas *canvas, bool mute);
+bool foci_canvas_is_mute(const foci_canvas *canvas);
+
+/* Goes on below the first `height` pixels of a picture, which is that much higher, or on a new page of a PDF. */
+void foci_canvas_next_page(foci_canvas *canvas, double height);
+
 /* The finished page; what stood at `path` is replaced. Nothing is drawn afterwards. */
 bool foci_canvas_write_pdf(foci_canvas *canvas, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
@@ -70,6 +77,9 @@ double foci_canvas_text(foci_canvas *canvas, double x, double y, const foci_lett
 
 /* Width and height that the text would take. */
 foci_point foci_canvas_measure(foci_canvas *canvas, const foci_lettering *lettering, const char *text);
+
+/* How many bytes of the text, up to the end of a line, stand in this height; 0: not even one line does. */
+size_t foci_canvas_fit(foci_canvas *canvas, const foci_lettering *lettering, const char *text, double height);
 
 /* Whether the text would have to be cut. */
 bool foci_canvas_cuts(foci_canvas *canvas, const foci_lettering *lettering, const char *text);

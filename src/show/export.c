@@ -34,7 +34,7 @@ static bool has_digs(const foci_round *round) {
 }
 
 static bool export_digs(const foci_round *round, const char *path, foci_error *err) {
-    return foci_gpx_write_digs(&round->digs, round->field.name, round->made, path, err);
+    return foci_gpx_write_digs(&round->digs, round->field.name, round->made, &round->cautions, path, err);
 }
 
 const foci_export foci_export_table[] = {

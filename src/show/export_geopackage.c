@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 
 #include "data/vector_file.h"
 
@@ -103,24 +104,33 @@ static bool write_hotspots(foci_vector_writer *writer, const foci_round *round, 
     return true;
 }
 
-/* What to act on first; a zone that is absent is left out. */
-static bool write_zones(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
+/* What to act on first; a zone that is absent is left out. `cautions` go with each: the layer travels alone. */
+static bool write_zone_rows(foci_vector_writer *writer, const foci_round *round, const char *cautions,
+                            foci_error *err) {
     static const foci_column columns[] = {{"zone", FOCI_COLUMN_TEXT},
                                           {"area_ha", FOCI_COLUMN_NUMBER},
                                           {"chance", FOCI_COLUMN_NUMBER},
-                                          {"severity", FOCI_COLUMN_NUMBER}};
+                                          {"severity", FOCI_COLUMN_NUMBER},
+                                          {"cautions", FOCI_COLUMN_TEXT}};
     if (!foci_vector_writer_layer(writer, "zones", FOCI_SHAPE_AREA, columns, LENGTH(columns), err))
         return false;
     for (int code = FOCI_ZONE_END - 1; code >= 0; code--) {
         const foci_zone *zone = &round->zones.items[code];
         if (zone->shape.count == 0)
             continue;
-        const char *texts[LENGTH(columns)] = {foci_zone_name(zone->code)};
-        const double numbers[] = {NAN, zone->area_ha, zone->chance, zone->severity};
+        const char *texts[LENGTH(columns)] = {[0] = foci_zone_name(zone->code), [LENGTH(columns) - 1] = cautions};
+        const double numbers[] = {NAN, zone->area_ha, zone->chance, zone->severity, NAN};
         if (!foci_vector_writer_add(writer, texts, numbers, NULL, &zone->lonlat, err))
             return false;
     }
     return true;
+}
+
+static bool write_zones(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
+    char *cautions = foci_sentences_join(&round->cautions, "\n", err);
+    const bool ok = cautions && write_zone_rows(writer, round, or_blank(cautions), err);
+    free(cautions);
+    return ok;
 }
 
 static bool write_digs(foci_vector_writer *writer, const foci_round *round, foci_error *err) {

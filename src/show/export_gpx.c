@@ -128,18 +128,22 @@ bool foci_gpx_write(const foci_gpx *gpx, const char *path, foci_error *err) {
     return ok;
 }
 
+/* Common practice, no source: soil on boots and spade carries disease from place to place. Re-entry: 40 CFR 170, from
+ * memory; elsewhere the local rules. */
+#define MIND "clean boots and spade after it; keep the re-entry interval of what was applied"
+
 static char *say_why(const foci_dig_point *dig, foci_error *err) {
     if (isnan(dig->chance))
-        return foci_format_text(err, "Dig %d: %s", dig->visit, foci_dig_why_title(dig->why));
-    return foci_format_text(err, "Dig %d, chance that the threshold is passed %.0f %%: %s", dig->visit,
+        return foci_format_text(err, "Dig %d: %s; " MIND, dig->visit, foci_dig_why_title(dig->why));
+    return foci_format_text(err, "Dig %d, chance that the threshold is passed %.0f %%: %s; " MIND, dig->visit,
                             100 * dig->chance, foci_dig_why_title(dig->why));
 }
 
-bool foci_gpx_write_digs(const foci_dig_points *digs, const char *field, const char *time, const char *path,
-                         foci_error *err) {
+bool foci_gpx_write_digs(const foci_dig_points *digs, const char *field, const char *time,
+                         const foci_sentences *cautions, const char *path, foci_error *err) {
     const foci_gpx_place start = {.lonlat = digs->start_lonlat, .name = digs->at_gate ? "GATE" : "START"};
     foci_gpx gpx = {.time = time, .count = digs->count, .start = &start, .closed = true};
-    char *title = NULL, *description = NULL;
+    char *title = NULL, *description = NULL, *said = NULL;
     bool ok = false;
     foci_gpx_place *places = foci_new_array(digs->count, sizeof *places, err);
     if (!places)
@@ -147,10 +151,14 @@ bool foci_gpx_write_digs(const foci_dig_points *digs, const char *field, const c
     title = field && field[0] ? foci_format_text(err, "Dig checks in %s", field) : foci_copy_text("Dig checks", err);
     if (!title)
         goto done;
-    description = foci_format_text(err,
-                                   "%zu places to dig and look, in walking order: %.0f m from the %s through all and "
-                                   "back, in straight lines; mind ditches and ponds",
-                                   digs->count, digs->walk, digs->at_gate ? "gate" : "field's corner");
+    said = foci_sentences_join(cautions, " ", err);
+    if (!said)
+        goto done;
+    description =
+        foci_format_text(err,
+                         "%zu places to dig and look, in walking order: %.0f m from the %s through all and "
+                         "back, in straight lines; mind ditches and ponds%s%s",
+                         digs->count, digs->walk, digs->at_gate ? "gate" : "field's corner", *said ? ". " : "", said);
     if (!description)
         goto done;
     for (size_t i = 0; i < digs->count; i++) {
@@ -168,6 +176,7 @@ done:
         free((char *)places[i].description);
     free(places);
     free(title);
+    free(said);
     free(description);
     return ok;
 }

@@ -2,7 +2,7 @@
 #ifndef FOCI_SHOW_EXPORT_GPX_H
 #define FOCI_SHOW_EXPORT_GPX_H
 
-#include "fieldfoci/dig_points.h"
+#include "fieldfoci/round.h"
 
 typedef struct {
     foci_point lonlat; /* WGS84, degrees */
@@ -25,8 +25,9 @@ typedef struct {
  * FOCI_BAD_INPUT for a place off the globe; FOCI_NO_FILE. */
 bool foci_gpx_write(const foci_gpx *gpx, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
-/* The dig checks of a field, "" or NULL where it has no name; `time` as above. */
-bool foci_gpx_write_digs(const foci_dig_points *digs, const char *field, const char *time, const char *path,
-                         foci_error *err) FOCI_MUST_CHECK;
+/* The dig checks of a field, "" or NULL where it has no name; `time` as above. The cautions go into the file's
+ * description, and each place says what to mind there. */
+bool foci_gpx_write_digs(const foci_dig_points *digs, const char *field, const char *time,
+                         const foci_sentences *cautions, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -15,24 +15,6 @@ typedef struct {
     int density, parts;
 } fineness;
 
-foci_map_view foci_map_view_fit(const foci_multipolygon *shape, double x, double y, double width, double height,
-                                double room) {
-    const foci_box box = foci_multipolygon_box(shape);
-    const double east = fmax(box.east - box.west, 1e-6), north = fmax(box.north - box.south, 1e-6);
-    foci_map_view view = {.west = box.west, .north = box.north};
-    view.scale = fmin((width - 2 * room) / east, (height - 2 * room) / north);
-    view.width = east * view.scale;
-    view.height = north * view.scale;
-    view.x = x + (width - view.width) / 2;
-    view.y = y + (height - view.height) / 2;
-    return view;
-}
-
-foci_point foci_map_view_pixel(const foci_map_view *view, foci_point place) {
-    return (foci_point){view->x + (place.x - view->west) * view->scale,
-                        view->y + (view->north - place.y) * view->scale};
-}
-
 /* Adds all rings of a shape to the path. */
 static bool add_shape(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape, foci_error *err) {
     for (size_t i = 0; i < shape->count; i++)
@@ -77,8 +59,7 @@ static uint32_t dot_colour(const foci_map_view *view, const foci_map_paint *pain
     for (int part = 0; part < fine->parts * fine->parts; part++) {
         const int right = part % fine->parts, down = part / fine->parts, all = fine->parts * fine->density;
         const foci_point pixel = {x + (right + 0.5) / all, y + (down + 0.5) / all};
-        const foci_point place = {view->west + (pixel.x - view->x) / view->scale,
-                                  view->north - (pixel.y - view->y) / view->scale};
+        const foci_point place = foci_map_view_place(view, pixel);
         uint32_t colour = 0;
         if (!paint->at(&colour, paint->what, place, pixel))
             continue;
@@ -99,6 +80,8 @@ bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const 
     const double left = floor(view->x), top = floor(view->y);
     const int width = density * (int)(ceil(view->x + view->width) - left);
     const int height = density * (int)(ceil(view->y + view->height) - top);
+    if (foci_canvas_is_mute(canvas))
+        return true;
     uint32_t *dots = foci_new_array((size_t)width * (size_t)height, sizeof *dots, err);
     if (!dots)
         return false;

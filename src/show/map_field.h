@@ -4,19 +4,7 @@
 
 #include "show/canvas.h"
 #include "show/map_legends.h"
-
-/* How metres become pixels: north up, one scale both ways. */
-typedef struct {
-    double x, y, width, height; /* the field's box on the sheet, pixels */
-    double west, north;         /* its corner, metres */
-    double scale;               /* pixels per metre */
-} foci_map_view;
-
-/* The largest view of `shape` inside a frame, in its middle; `room` pixels are kept free on each side. */
-foci_map_view foci_map_view_fit(const foci_multipolygon *shape, double x, double y, double width, double height,
-                                double room);
-
-foci_point foci_map_view_pixel(const foci_map_view *view, foci_point place);
+#include "show/map_view.h"
 
 /* What colour the ground has at a place, which is drawn at `pixel`; false where it has none. */
 typedef struct {

@@ -13,30 +13,17 @@
 #define STEPS 28 /* places tried across and down a hotspot */
 #define TURNS 16 /* directions tried round it */
 
-/* The hotspot's box in pixels, south being the larger y. */
-static foci_box pixel_box(const foci_map_view *view, const foci_multipolygon *shape) {
-    const foci_box box = foci_multipolygon_box(shape);
-    const foci_point high = foci_map_view_pixel(view, (foci_point){box.west, box.north});
-    const foci_point low = foci_map_view_pixel(view, (foci_point){box.east, box.south});
-    return (foci_box){high.x, low.y, low.x, high.y};
-}
-
-static foci_point place_of(const foci_map_view *view, foci_point pixel) {
-    return (foci_point){view->west + (pixel.x - view->x) / view->scale,
-                        view->north - (pixel.y - view->y) / view->scale};
-}
-
 /* The best place inside the hotspot where the whole disc fits; cost infinity where there is none. */
 static double best_inside(foci_point *best, const foci_map_view *view, const foci_map_room *room,
                           const foci_multipolygon *shape) {
-    const foci_box box = pixel_box(view, shape);
+    const foci_box box = foci_map_view_box(view, shape);
     const foci_point middle = {(box.west + box.east) / 2, (box.north + box.south) / 2};
     double least = INFINITY;
     for (int i = 0; i < STEPS * STEPS; i++) {
         const int across = i % STEPS, down = i / STEPS;
         const foci_point pixel = {box.west + (across + 0.5) / STEPS * (box.east - box.west),
                                   box.north + (down + 0.5) / STEPS * (box.south - box.north)};
-        const foci_point place = place_of(view, pixel);
+        const foci_point place = foci_map_view_place(view, pixel);
         if (!foci_multipolygon_contains(shape, place) ||
             foci_multipolygon_edge_distance(shape, place) * view->scale < RADIUS + 6)
             continue;
@@ -53,7 +40,7 @@ static double best_inside(foci_point *best, const foci_map_view *view, const foc
 /* The best place round the hotspot, near its edge. */
 static double best_outside(foci_point *best, const foci_map_view *view, const foci_map_room *room,
                            const foci_multipolygon *shape) {
-    const foci_box box = pixel_box(view, shape);
+    const foci_box box = foci_map_view_box(view, shape);
     double least = INFINITY;
     for (int i = 0; i < 3 * TURNS; i++) {
         const int lap = i / TURNS;

@@ -9,14 +9,16 @@
 
 #define INK 0x1A1A1A
 #define PALE 0x555555
+#define KEY_WIDTH FOCI_CHANCE_KEY_WIDTH
 
 typedef struct {
     double row, swatch, text; /* height of a class, width of its colour, size of its letters */
 } legend_size;
 
-static double heading_draw(foci_canvas *canvas, double x, double y, double width, const char *text) {
-    const foci_lettering bold = {.size = 25, .bold = true, .colour = INK, .width = width, .lines = 2};
-    return foci_canvas_text(canvas, x, y, &bold, text) + 6;
+static double heading_draw(foci_canvas *canvas, foci_box frame, double y, double scale, const char *text) {
+    const foci_lettering bold = {
+        .size = 25 * scale, .bold = true, .colour = INK, .width = frame.east - frame.west, .lines = 2};
+    return foci_canvas_text(canvas, frame.west, y, &bold, text) + 6 * scale;
 }
 
 /* A break that has a name: a thick line across the colours, and the words. Returns its height. */
@@ -102,8 +104,8 @@ static double mesh_key_draw(foci_canvas *canvas, double x, double y, const legen
 }
 
 /* Where no surface is drawn: what the stops' readings say together. */
-static double readings_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double y) {
-    const foci_lettering plain = {.size = 24, .colour = INK, .width = frame.east - frame.west, .lines = 2};
+static double readings_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double y, double scale) {
+    const foci_lettering plain = {.size = 24 * scale, .colour = INK, .width = frame.east - frame.west, .lines = 2};
     const foci_field_mean *mean = &round->pattern.field;
     const bool judged = round->has_pattern && isfinite(mean->low) && isfinite(mean->high);
     char average[FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE], words[4 * FOCI_WORDS_SIZE];
@@ -122,36 +124,37 @@ static double readings_draw(foci_canvas *canvas, const foci_round *round, foci_b
     return height + 8;
 }
 
-static double severity_draw(foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame) {
-    const legend_size size = {31, 60, 22};
+double foci_map_severity_key_draw(foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame,
+                                  double scale) {
+    const legend_size size = {31 * scale, 60 * scale, 22 * scale};
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
-    const bool mapped = legend->layer(round) != NULL;
-    const foci_lettering unit = {.size = 20, .colour = INK, .width = frame.east - frame.west, .lines = 2};
-    double y = frame.north + heading_draw(canvas, frame.west, frame.north, frame.east - frame.west, "Severity");
-    y += foci_canvas_text(canvas, frame.west, y - 6, &unit, round->stops.unit) + 2;
-    if (!mapped)
-        return y + readings_draw(canvas, round, frame, y + 8) - frame.north;
-    y += classes_draw(canvas, frame.west + 2, y, &size, legend, round, edges) + 8;
+    const foci_lettering unit = {.size = 20 * scale, .colour = INK, .width = frame.east - frame.west, .lines = 2};
+    double y = frame.north + heading_draw(canvas, frame, frame.north, scale, "Severity");
+    y += foci_canvas_text(canvas, frame.west, y - 6 * scale, &unit, round->stops.unit) + 2;
+    if (!legend->layer(round))
+        return y + readings_draw(canvas, round, frame, y + 8, scale) - frame.north;
+    y += classes_draw(canvas, frame.west + 2, y, &size, legend, round, edges) + 8 * scale;
     y += hotspot_key_draw(canvas, frame.west + 2, y, &size, round);
     y += mesh_key_draw(canvas, frame.west + 2, y, &size, frame.east - frame.west, round);
     return y - frame.north;
 }
 
-static double row_draw(foci_canvas *canvas, foci_box frame, double y, bool bold, const char *const words[3]) {
-    const foci_lettering left = {.size = 22, .bold = bold, .colour = INK};
-    const foci_lettering right = {.size = 22, .bold = bold, .colour = INK, .align = FOCI_ALIGN_RIGHT};
+static double row_draw(foci_canvas *canvas, foci_box frame, double y, double scale, bool bold,
+                       const char *const words[3]) {
+    const foci_lettering left = {.size = 22 * scale, .bold = bold, .colour = INK};
+    const foci_lettering right = {.size = 22 * scale, .bold = bold, .colour = INK, .align = FOCI_ALIGN_RIGHT};
     const double height = foci_canvas_text(canvas, frame.west, y, &left, words[0]);
-    foci_canvas_text(canvas, frame.east - 110, y, &right, words[1]);
+    foci_canvas_text(canvas, frame.east - 110 * scale, y, &right, words[1]);
     foci_canvas_text(canvas, frame.east, y, &right, words[2]);
-    return height + 3;
+    return height + 3 * scale;
 }
 
-static double area_row_draw(foci_canvas *canvas, foci_box frame, double y, bool bold, const char *name,
+static double area_row_draw(foci_canvas *canvas, foci_box frame, double y, double scale, bool bold, const char *name,
                             double hectares) {
     char acres[FOCI_WORDS_SIZE], metric[FOCI_WORDS_SIZE];
     foci_words_area_columns(acres, metric, hectares);
     const char *const words[3] = {name, acres, metric};
-    return row_draw(canvas, frame, y, bold, words);
+    return row_draw(canvas, frame, y, scale, bold, words);
 }
 
 static void rule_draw(foci_canvas *canvas, foci_box frame, double y) {
@@ -160,74 +163,111 @@ static void rule_draw(foci_canvas *canvas, foci_box frame, double y) {
     foci_canvas_stroke(canvas, INK, 1.5);
 }
 
-static double table_draw(foci_canvas *canvas, const foci_round *round, foci_box frame) {
+static double table_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double scale) {
     static const struct {
         foci_zone_code code;
         const char *name;
     } rows[] = {{FOCI_ZONE_TREAT, "Treat"}, {FOCI_ZONE_DIG, "Dig and look first"}, {FOCI_ZONE_LEAVE, "Leave"}};
     static const char *const head[3] = {"Zone", "acres", "ha"};
     double y = frame.north;
-    y += row_draw(canvas, frame, y, true, head);
+    y += row_draw(canvas, frame, y, scale, true, head);
     rule_draw(canvas, frame, y);
     y += 4;
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-        y += area_row_draw(canvas, frame, y, false, rows[i].name, round->zones.items[rows[i].code].area_ha);
+        y += area_row_draw(canvas, frame, y, scale, false, rows[i].name, round->zones.items[rows[i].code].area_ha);
     rule_draw(canvas, frame, y + 1);
     y += 5;
-    y += area_row_draw(canvas, frame, y, true, "Whole field", round->field.area_ha);
+    y += area_row_draw(canvas, frame, y, scale, true, "Whole field", round->field.area_ha);
     return y - frame.north;
 }
 
 /* The table, or why there is none. */
-static double zones_draw(foci_canvas *canvas, const foci_round *round, foci_box frame) {
-    const foci_lettering plain = {.size = 21, .colour = INK, .width = frame.east - frame.west, .lines = 8};
+double foci_map_zones_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double scale) {
+    const foci_lettering plain = {.size = 21 * scale, .colour = INK, .width = frame.east - frame.west, .lines = 8};
     if (round->has_zones)
-        return table_draw(canvas, round, frame);
+        return table_draw(canvas, round, frame, scale);
     double y = frame.north;
-    y += heading_draw(canvas, frame.west, y, frame.east - frame.west,
-                      round->surface.estimate ? "No zones are drawn" : "No map is drawn");
+    y += heading_draw(canvas, frame, y, scale, round->surface.estimate ? "No zones are drawn" : "No map is drawn");
     y += foci_canvas_text(canvas, frame.west, y, &plain, round->no_zones_why ? round->no_zones_why : "");
     return y - frame.north;
 }
 
-static bool no_chance_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, foci_error *err) {
-    const foci_lettering plain = {.size = 21, .colour = PALE, .width = frame.east - frame.west, .lines = 8};
+bool foci_map_chance_title_draw(double *height, foci_canvas *canvas, const foci_round *round, foci_box frame,
+                                double scale, foci_error *err) {
+    const foci_lettering plain = {.size = 21 * scale, .colour = PALE, .width = frame.east - frame.west, .lines = 8};
+    char reading[FOCI_WORDS_SIZE], title[2 * FOCI_WORDS_SIZE];
+    *height = 0;
+    if (!round->surface.estimate)
+        return true;
+    if (round->surface.chance) {
+        foci_words_reading(reading, round, round->threshold);
+        snprintf(title, sizeof title, "Chance of %s or more", reading);
+        *height = heading_draw(canvas, frame, frame.north, scale, title);
+        return true;
+    }
     char *why = foci_words_no_chance(round, err);
     if (!why)
         return false;
-    double y = frame.north + heading_draw(canvas, frame.west, frame.north, frame.east - frame.west, "How sure is it?");
-    foci_canvas_text(canvas, frame.west, y, &plain, why);
+    *height = heading_draw(canvas, frame, frame.north, scale, "How sure is it?");
+    *height += foci_canvas_text(canvas, frame.west, frame.north + *height, &plain, why);
     free(why);
     return true;
 }
 
-/* A small map with its legend to the right. */
-static bool chance_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, foci_error *err) {
-    const legend_size size = {28, 36, 20};
-    const double legend_width = 226;
+double foci_map_chance_key_draw(foci_canvas *canvas, const foci_round *round, double x, double y, double scale) {
+    const legend_size size = {28 * scale, 36 * scale, 20 * scale};
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_CHANCE];
-    char reading[FOCI_WORDS_SIZE], title[2 * FOCI_WORDS_SIZE];
     double edges[FOCI_LEGEND_MOST];
     if (!legend->layer(round))
-        return no_chance_draw(canvas, round, frame, err);
-    foci_words_reading(reading, round, round->threshold);
-    snprintf(title, sizeof title, "Chance of %s or more", reading);
-    const double y = frame.north + heading_draw(canvas, frame.west, frame.north, frame.east - frame.west, title);
+        return 0;
     legend->breaks(edges, round);
-    const double height = classes_draw(canvas, frame.east - legend_width, y + 2, &size, legend, round, edges);
-    foci_map_view view = foci_map_view_fit(&round->field.shape, frame.west, y,
-                                           frame.east - frame.west - legend_width - 20, frame.south - y, 3);
-    view.y = y + 2 + fmax(0, (height - view.height) / 2);
-    return foci_map_field_draw(canvas, &view, round, legend, edges, err) &&
-           foci_map_hotspots_draw(canvas, &view, round, 2.5, err);
+    return classes_draw(canvas, x, y, &size, legend, round, edges);
 }
 
-bool foci_map_side_draw(foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame,
-                        foci_error *err) {
-    foci_box rest = frame;
-    rest.north += severity_draw(canvas, round, edges, rest) + 18;
-    rest.north += zones_draw(canvas, round, rest) + 22;
-    if (!foci_map_legends[FOCI_LEGEND_SEVERITY].layer(round))
+bool foci_map_chance_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, foci_error *err) {
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_CHANCE];
+    double edges[FOCI_LEGEND_MOST];
+    if (!legend->layer(round))
         return true;
-    return chance_draw(canvas, round, rest, err);
+    legend->breaks(edges, round);
+    return foci_map_field_draw(canvas, view, round, legend, edges, err) &&
+           foci_map_hotspots_draw(canvas, view, round, 2.5, err);
+}
+
+/* The column in this size; its height through `height`. A small map has its legend to the right. */
+static bool column_draw(double *height, foci_canvas *canvas, const foci_round *round, const double *edges, double turn,
+                        foci_box frame, double scale, foci_error *err) {
+    const double legend = KEY_WIDTH * scale;
+    foci_box rest = frame;
+    double title = 0;
+    rest.north += foci_map_severity_key_draw(canvas, round, edges, rest, scale) + 18 * scale;
+    rest.north += foci_map_zones_draw(canvas, round, rest, scale) + 22 * scale;
+    if (!foci_map_chance_title_draw(&title, canvas, round, rest, scale, err))
+        return false;
+    rest.north += title;
+    const double key = foci_map_chance_key_draw(canvas, round, rest.east - legend, rest.north + 2, scale);
+    *height = rest.north + key + 2 - frame.north;
+    if (key <= 0)
+        return true;
+    foci_map_view view = foci_map_view_fit(&round->field.shape, turn, rest.west, rest.north,
+                                           rest.east - rest.west - legend - 20, fmax(rest.south - rest.north, key), 3);
+    view.y = rest.north + 2 + fmax(0, (key - view.height) / 2);
+    return foci_map_chance_draw(canvas, &view, round, err);
+}
+
+bool foci_map_side_draw(foci_canvas *canvas, const foci_round *round, const double *edges, double turn, foci_box frame,
+                        foci_error *err) {
+    static const double scales[] = {1, 0.92, 0.85, 0.78, 0.71};
+    size_t i = 0;
+    double height = INFINITY;
+    bool ok = true;
+    foci_canvas_mute(canvas, true);
+    for (; ok && i < sizeof scales / sizeof *scales; i++) {
+        ok = column_draw(&height, canvas, round, edges, turn, frame, scales[i], err);
+        if (height <= frame.south - frame.north)
+            break;
+    }
+    foci_canvas_mute(canvas, false);
+    i = i < sizeof scales / sizeof *scales ? i : sizeof scales / sizeof *scales - 1;
+    return ok && column_draw(&height, canvas, round, edges, turn, frame, scales[i], err);
 }

@@ -251,6 +251,19 @@ char *foci_words_made(const foci_round *round, foci_error *err) {
     return line.text;
 }
 
+char *foci_words_economics(const foci_round *round, foci_error *err) {
+    const foci_economics *net = &round->economics;
+    if (!round->has_economics)
+        return foci_copy_text("", err);
+    return foci_format_text(err,
+                            "Expected net per hectare of the field (per acre): treating the zones %.2f (%.2f), the "
+                            "whole field %.2f (%.2f), nothing 0. It assumes that treating costs %.4g a hectare and "
+                            "avoids a loss of %.4g a hectare where the threshold is passed, and none elsewhere.",
+                            net->zones.net_share, net->zones.net_share / FOCI_ACRES_PER_HECTARE, net->whole.net_share,
+                            net->whole.net_share / FOCI_ACRES_PER_HECTARE, round->economics_options.cost,
+                            round->economics_options.loss);
+}
+
 char *foci_words_even_so(const foci_round *round, foci_error *err) {
     foci_text line = {0};
     bool ok = foci_text_add(&line, err, "%s", round->even_so.count > 0 ? "Drawn even so, for a stated reason:" : "");

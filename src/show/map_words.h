@@ -34,6 +34,9 @@ char *foci_words_facts(const foci_round *round, foci_error *err) FOCI_MUST_CHECK
 /* How the map was made. */
 char *foci_words_made(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
 
+/* What treating may bring, per area; "" where cost and loss were not given. */
+char *foci_words_economics(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
 /* The reasons given for going on past a guard; "" where none was. */
 char *foci_words_even_so(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
 

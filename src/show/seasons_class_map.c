@@ -71,17 +71,19 @@ static bool numbers_draw(foci_canvas *canvas, const foci_map_view *view, const f
 
 bool foci_seasons_class_map_draw(foci_canvas *canvas, const foci_seasons *seasons, foci_box frame, foci_error *err) {
     const foci_field *field = &seasons->rounds[seasons->count - 1].field;
-    const foci_map_view view = foci_map_view_fit(&field->shape, frame.west, frame.north, frame.east - frame.west,
-                                                 frame.south - frame.north - FOCI_CLASS_MAP_UNDER, 8);
+    const foci_map_view view =
+        foci_map_view_fit(&field->shape, foci_seasons_turn(seasons), frame.west, frame.north, frame.east - frame.west,
+                          frame.south - frame.north - FOCI_CLASS_MAP_UNDER, 8);
     const class_paint classes = {&seasons->grid, seasons->persistence.class_code};
     const foci_box map = {frame.west, frame.south - FOCI_CLASS_MAP_UNDER, frame.east, frame.north};
-    double turn = 0;
-    if (!foci_meridian_convergence(&turn, field->work_crs, field->centre, err))
+    double convergence = 0;
+    if (!foci_meridian_convergence(&convergence, field->work_crs, field->centre, err))
         return false;
     if (!foci_map_ground_draw(canvas, &view, &field->shape, &(foci_map_paint){class_colour, &classes}, err) ||
         !outlines_draw(canvas, &view, seasons, err) || !numbers_draw(canvas, &view, seasons, map, err))
         return false;
     foci_map_scale_draw(canvas, frame.west, frame.south - 46, 300, view.scale);
-    foci_map_north_draw(canvas, (foci_point){frame.east - 40, frame.south - 22}, 20, -turn);
+    foci_map_north_draw(canvas, (foci_point){frame.east - 40, frame.south - 22}, 20,
+                        foci_map_view_turn(&view) - convergence);
     return true;
 }

@@ -10,6 +10,9 @@
 /* The breaks of severity that all seasons share: those of the season with the highest peak. */
 void foci_seasons_breaks(double edges[FOCI_LEGEND_MOST], const foci_seasons *seasons);
 
+/* How far all maps of the sheet are turned, degrees clockwise. */
+double foci_seasons_turn(const foci_seasons *seasons);
+
 /* How large the small maps would be in a frame of this size, pixels per metre. */
 double foci_seasons_small_maps_scale(const foci_seasons *seasons, double width, double height);
 

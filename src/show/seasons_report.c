@@ -8,6 +8,7 @@
 #include "show/seasons_files.h"
 #include "show/seasons_sheet.h"
 #include "show/seasons_words.h"
+#include "show/small_print.h"
 
 static const char head[] = "<!DOCTYPE html>\n"
                            "<html lang=\"en\">\n"
@@ -62,12 +63,24 @@ static void add_section(foci_html *html, const char *title, const foci_seasons *
     foci_html_raw(html, "</section>\n");
 }
 
-static void add_cautions(foci_html *html, const foci_seasons *seasons) {
-    foci_html_raw(html, "<ul>\n");
-    add_list(html, "li", &seasons->cautions, 0);
-    foci_html_raw(
-        html,
-        "<li>This report names no product and no rate: what may be used, and how, is on the label.</li>\n</ul>\n");
+/* In the order of every sheet; how it was made has a section of its own, at the end. */
+static void add_said(foci_html *html, const foci_seasons *seasons, const char *even_so) {
+    const foci_sentences *const said[FOCI_PRINT_PARTS] = {
+        [FOCI_PRINT_CAUTIONS] = &seasons->cautions, [FOCI_PRINT_WARNINGS] = &seasons->warnings};
+    for (int part = 0; part < FOCI_PRINT_PARTS; part++) {
+        if (part == FOCI_PRINT_EVEN_SO && *even_so)
+            foci_html_element(html, "p class=\"warning\"", even_so);
+        if (!said[part] || said[part]->count == 0)
+            continue;
+        foci_html_raw(html, "<section>\n");
+        foci_html_element(html, "h2", foci_print_title((foci_print_part)part));
+        foci_html_raw(html, "<ul>\n");
+        add_list(html, "li", said[part], 0);
+        if (part == FOCI_PRINT_CAUTIONS)
+            foci_html_raw(html, "<li>This report names no product and no rate: what may be used, and how, is on the "
+                                "label.</li>\n");
+        foci_html_raw(html, "</ul>\n</section>\n");
+    }
 }
 
 static void add_method(foci_html *html, const foci_seasons *seasons) {
@@ -106,12 +119,6 @@ static void add_head(foci_html *html, const foci_seasons *seasons, const char *f
     foci_html_raw(html, "</header>\n<main>\n<section>\n<h2>What was found</h2>\n");
     const bool titled = seasons->sentences.count > 0 && title != seasons->sentences.items[0];
     add_list(html, "p class=\"first\"", &seasons->sentences, titled ? 0 : 1);
-    add_list(html, "p class=\"warning\"", &seasons->warnings, 0);
-}
-
-static void add_even_so(foci_html *html, const foci_seasons *seasons, const char *even_so) {
-    if (seasons->even_so.count > 0)
-        foci_html_element(html, "p class=\"warning\"", even_so);
     foci_html_raw(html, "</section>\n");
 }
 
@@ -140,7 +147,7 @@ static bool add_page(foci_html *html, const foci_seasons *seasons, foci_error *e
         !(even_so = foci_words_comparison_even_so(seasons, err)))
         goto done;
     add_head(html, seasons, facts);
-    add_even_so(html, seasons, even_so);
+    add_said(html, seasons, even_so);
     if (!add_sheet(html, seasons, err))
         goto done;
     if (foci_words_any_compared(seasons)) {
@@ -149,7 +156,6 @@ static bool add_page(foci_html *html, const foci_seasons *seasons, foci_error *e
     }
     add_section(html, "Season against season", seasons, foci_report_pairs);
     add_section(html, "The seasons", seasons, foci_report_rounds);
-    add_section(html, "Before anyone acts", seasons, add_cautions);
     add_section(html, "Coefficients", seasons, foci_report_likeness);
     add_section(html, "How it was made", seasons, add_method);
     add_section(html, "Where it comes from", seasons, foci_report_provenance);

@@ -9,15 +9,13 @@
 #include "show/sheet.h"
 
 #define WIDTH FOCI_SHEET_WIDTH
-#define HEIGHT FOCI_SHEET_HEIGHT
 #define MARGIN FOCI_SHEET_MARGIN
 #define SIDE 600.0  /* width of the column beside the map of classes */
 #define GUTTER 40.0 /* between columns */
 #define BAND 300.0  /* height of the small maps where they stand above */
 #define TABLE 480.0 /* about the height of the table, for comparing layouts */
 #define REASONS 130.0
-#define PRINT_MOST 235.0
-#define FIRST_CAUTIONS 8 /* these come before how it was made */
+#define BODY_LEAST 560.0
 
 enum { PAIRS_ABOVE = 3 }; /* verdicts that are shown where the small maps do not need the room */
 
@@ -46,7 +44,9 @@ static bool find_words(sheet_words *words, const foci_seasons *seasons, foci_err
            (words->caution = foci_words_comparison_caution(seasons, err));
 }
 
-static double head_draw(foci_canvas *canvas, const foci_seasons *seasons, const sheet_words *words) {
+static double head_draw(foci_canvas *canvas, const void *what) {
+    const foci_seasons *seasons = ((const seasons_sheet *)what)->seasons;
+    const sheet_words *words = &((const seasons_sheet *)what)->words;
     const double width = WIDTH - 2 * MARGIN;
     const foci_lettering second = {.size = 28, .bold = true, .colour = 0x444444, .width = width, .lines = 2};
     const foci_lettering facts = {.size = 23, .colour = FOCI_SHEET_INK, .width = width, .lines = 2};
@@ -60,17 +60,14 @@ static double head_draw(foci_canvas *canvas, const foci_seasons *seasons, const 
     return y + 14;
 }
 
-/* What must be known before anyone acts comes first, what can be spared last. The sentences stand in the table, beside
- * the map and in the report. */
-static void gather_print(foci_small_print *print, foci_canvas *canvas, const foci_seasons *seasons,
-                         const sheet_words *words) {
-    const bool own = seasons->cautions.count == 0;
-    foci_small_print_add(print, canvas, own ? words->caution : seasons->cautions.items[0], 19, true);
-    foci_small_print_add(print, canvas, words->even_so, FOCI_PRINT_SIZE, true);
-    foci_small_print_add_all(print, canvas, &seasons->warnings, 0, 2, true);
-    foci_small_print_add_all(print, canvas, &seasons->cautions, 1, FIRST_CAUTIONS - 1, false);
-    foci_small_print_add(print, canvas, words->made, FOCI_PRINT_SIZE, false);
-    foci_small_print_add_all(print, canvas, &seasons->cautions, FIRST_CAUTIONS, FOCI_PARAGRAPHS_MOST, false);
+/* The sentences of what was found stand in the table, beside the map and in the report. */
+static bool gather_print(foci_small_print *print, const foci_seasons *seasons, const sheet_words *words,
+                         foci_error *err) {
+    return foci_small_print_add(print, FOCI_PRINT_EVEN_SO, words->even_so, err) &&
+           foci_small_print_add_all(print, FOCI_PRINT_CAUTIONS, &seasons->cautions, err) &&
+           (seasons->cautions.count > 0 || foci_small_print_add(print, FOCI_PRINT_CAUTIONS, words->caution, err)) &&
+           foci_small_print_add_all(print, FOCI_PRINT_WARNINGS, &seasons->warnings, err) &&
+           foci_small_print_add(print, FOCI_PRINT_MADE, words->made, err);
 }
 
 /* Why there is no map of classes. */
@@ -105,8 +102,8 @@ static bool no_classes_draw(foci_canvas *canvas, const foci_seasons *seasons, fo
 
 /* The scale of the map of classes in a room of this size. */
 static double large_scale(const foci_seasons *seasons, double width, double height) {
-    const foci_map_view view =
-        foci_map_view_fit(&seasons->rounds[0].field.shape, 0, 0, width, height - FOCI_CLASS_MAP_UNDER, 8);
+    const foci_map_view view = foci_map_view_fit(&seasons->rounds[0].field.shape, foci_seasons_turn(seasons), 0, 0,
+                                                 width, height - FOCI_CLASS_MAP_UNDER, 8);
     return view.scale;
 }
 
@@ -120,7 +117,7 @@ static bool stand_above(const foci_seasons *seasons, foci_box frame) {
     return above > beside;
 }
 
-static bool body_draw(foci_canvas *canvas, const foci_seasons *seasons, foci_box frame, foci_error *err) {
+static bool classes_draw(foci_canvas *canvas, const foci_seasons *seasons, foci_box frame, foci_error *err) {
     const bool above = stand_above(seasons, frame);
     foci_box left = frame, right = frame;
     double height = 0;
@@ -140,39 +137,51 @@ static bool body_draw(foci_canvas *canvas, const foci_seasons *seasons, foci_box
     return above || foci_seasons_small_maps_draw(&height, canvas, seasons, right, err);
 }
 
-static bool sheet_draw(foci_canvas *canvas, const void *what, foci_error *err) {
-    const seasons_sheet *sheet = what;
-    foci_small_print print = {0};
-    const double top = head_draw(canvas, sheet->seasons, &sheet->words);
-    gather_print(&print, canvas, sheet->seasons, &sheet->words);
-    const double bottom = foci_small_print_draw(canvas, &print, PRINT_MOST) - 14;
-    const foci_box frame = {MARGIN, bottom, WIDTH - MARGIN, top};
-    return foci_words_any_compared(sheet->seasons) ? body_draw(canvas, sheet->seasons, frame, err)
-                                                   : no_classes_draw(canvas, sheet->seasons, frame, err);
+static bool body_draw(foci_canvas *canvas, const void *what, foci_box frame, foci_error *err) {
+    const foci_seasons *seasons = ((const seasons_sheet *)what)->seasons;
+    return foci_words_any_compared(seasons) ? classes_draw(canvas, seasons, frame, err)
+                                            : no_classes_draw(canvas, seasons, frame, err);
 }
 
-/* The sheet's words are owned by `made`, its description by the text. */
-static bool make_sheet(foci_sheet *sheet, seasons_sheet *made, foci_text *described, const foci_seasons *seasons,
-                       foci_error *err) {
+/* What a sheet borrows from; all owned. */
+typedef struct {
+    seasons_sheet made;
+    foci_small_print print;
+    foci_text described;
+} sheet_parts;
+
+static void free_parts(sheet_parts *parts) {
+    foci_text_free(&parts->described);
+    foci_small_print_free(&parts->print);
+    free_words(&parts->made.words);
+}
+
+static bool make_sheet(foci_sheet *sheet, sheet_parts *parts, const foci_seasons *seasons, foci_error *err) {
     const char *title = foci_words_comparison_title(seasons);
-    made->seasons = seasons;
-    if (!find_words(&made->words, seasons, err) ||
-        !foci_text_add(described, err, "Seasons of one field compared. %s. %s. %s %s", title, made->words.facts,
-                       made->words.made, made->words.caution))
+    const sheet_words *words = &parts->made.words;
+    parts->made.seasons = seasons;
+    if (!find_words(&parts->made.words, seasons, err) || !gather_print(&parts->print, seasons, words, err) ||
+        !foci_text_add(&parts->described, err, "Seasons of one field compared. %s. %s. %s %s", title, words->facts,
+                       words->made, words->caution))
         return false;
-    const foci_paper *paper = seasons->rounds[seasons->count - 1].paper; /* the newest's */
-    *sheet = (foci_sheet){title, described->text, seasons->made, paper, sheet_draw, made};
+    *sheet = (foci_sheet){.title = title,
+                          .description = parts->described.text,
+                          .made = seasons->made,
+                          .paper = seasons->rounds[seasons->count - 1].paper, /* the newest's */
+                          .print = &parts->print,
+                          .body_least = BODY_LEAST,
+                          .head = head_draw,
+                          .body = body_draw,
+                          .what = &parts->made};
     return true;
 }
 
 static bool write_sheet(const foci_seasons *seasons, const char *path,
                         bool (*write)(const foci_sheet *sheet, const char *path, foci_error *err), foci_error *err) {
     foci_sheet sheet = {0};
-    seasons_sheet made = {0};
-    foci_text described = {0};
-    const bool ok = make_sheet(&sheet, &made, &described, seasons, err) && write(&sheet, path, err);
-    foci_text_free(&described);
-    free_words(&made.words);
+    sheet_parts parts = {0};
+    const bool ok = make_sheet(&sheet, &parts, seasons, err) && write(&sheet, path, err);
+    free_parts(&parts);
     return ok;
 }
 
@@ -186,10 +195,8 @@ bool foci_seasons_sheet_pdf(const foci_seasons *seasons, const char *path, foci_
 
 bool foci_seasons_sheet_bytes(unsigned char **out, size_t *size, const foci_seasons *seasons, foci_error *err) {
     foci_sheet sheet = {0};
-    seasons_sheet made = {0};
-    foci_text described = {0};
-    const bool ok = make_sheet(&sheet, &made, &described, seasons, err) && foci_sheet_png_bytes(out, size, &sheet, err);
-    foci_text_free(&described);
-    free_words(&made.words);
+    sheet_parts parts = {0};
+    const bool ok = make_sheet(&sheet, &parts, seasons, err) && foci_sheet_png_bytes(out, size, &sheet, err);
+    free_parts(&parts);
     return ok;
 }

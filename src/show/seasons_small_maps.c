@@ -19,6 +19,11 @@ void foci_seasons_breaks(double edges[FOCI_LEGEND_MOST], const foci_seasons *sea
     foci_map_legends[FOCI_LEGEND_SEVERITY].breaks(edges, highest);
 }
 
+/* As the map of classes has it in the room that it has as a rule. */
+double foci_seasons_turn(const foci_seasons *seasons) {
+    return foci_map_turn(&seasons->rounds[0].field.shape, 880, 560);
+}
+
 /* ---- how the maps are laid out ---- */
 
 typedef struct {
@@ -37,18 +42,19 @@ static layout layout_of(size_t across, size_t count, double width, double height
     return made;
 }
 
-static double scale_of(const layout *as, foci_box field) {
-    return fmin(as->width / (field.east - field.west), as->height / (field.north - field.south));
+static double scale_of(const layout *as, const foci_seasons *seasons) {
+    return foci_map_view_fit(&seasons->rounds[0].field.shape, foci_seasons_turn(seasons), 0, 0, as->width, as->height,
+                             0)
+        .scale;
 }
 
 /* The number of maps in a row that lets them be largest; of equal ones the most. */
 static layout best_layout(const foci_seasons *seasons, double width, double height) {
-    const foci_box field = foci_multipolygon_box(&seasons->rounds[0].field.shape);
     layout best = {0};
     double largest = -INFINITY;
     for (size_t across = seasons->count; across > 0; across--) {
         const layout made = layout_of(across, seasons->count, width, height);
-        const double scale = scale_of(&made, field);
+        const double scale = scale_of(&made, seasons);
         if (best.across == 0 || scale > largest + 1e-9) {
             best = made;
             largest = scale;
@@ -63,7 +69,7 @@ static double strip_height(const foci_seasons *seasons) {
 
 double foci_seasons_small_maps_scale(const foci_seasons *seasons, double width, double height) {
     const layout as = best_layout(seasons, width, height - strip_height(seasons));
-    return scale_of(&as, foci_multipolygon_box(&seasons->rounds[0].field.shape));
+    return scale_of(&as, seasons);
 }
 
 /* ---- one map ---- */
@@ -114,7 +120,8 @@ static void label_draw(foci_canvas *canvas, const foci_seasons *seasons, size_t 
 static bool map_draw(foci_canvas *canvas, const foci_seasons *seasons, size_t which, const layout *as, double x,
                      double y, const double *edges, foci_error *err) {
     const foci_round *round = &seasons->rounds[which];
-    foci_map_view view = foci_map_view_fit(&round->field.shape, x, y + as->label, as->width, as->height, 2);
+    foci_map_view view =
+        foci_map_view_fit(&round->field.shape, foci_seasons_turn(seasons), x, y + as->label, as->width, as->height, 2);
     view.x = x + 2;
     view.y = y + as->label + 2;
     label_draw(canvas, seasons, which, as, x, y);
@@ -190,8 +197,8 @@ bool foci_seasons_small_maps_draw(double *height, foci_canvas *canvas, const foc
     double edges[FOCI_LEGEND_MOST];
     const double width = frame.east - frame.west, strip = fmin(width, 640);
     const layout as = best_layout(seasons, width, frame.south - frame.north - strip_height(seasons));
-    const foci_map_view view =
-        foci_map_view_fit(&seasons->rounds[0].field.shape, 0, 0, as.width, fmax(20, as.height), 2);
+    const foci_map_view view = foci_map_view_fit(&seasons->rounds[0].field.shape, foci_seasons_turn(seasons), 0, 0,
+                                                 as.width, fmax(20, as.height), 2);
     layout tight = as;
     tight.height = view.height + 4;
     tight.width = as.width;

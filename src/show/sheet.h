@@ -4,12 +4,12 @@
 
 #include "fieldfoci/round.h"
 #include "show/canvas.h"
+#include "show/small_print.h"
 
 #define FOCI_SHEET_WIDTH 1600 /* pixels: letter on its side */
 #define FOCI_SHEET_HEIGHT 1236
 #define FOCI_SHEET_MARGIN 40.0
 #define FOCI_SHEET_INK 0x1A1A1A
-#define FOCI_PRINT_SIZE 17.0 /* of the small print */
 
 /* ---- parts ---- */
 
@@ -19,40 +19,22 @@ double foci_sheet_headline_draw(foci_canvas *canvas, double y, const char *text)
 /* A line across the sheet. */
 void foci_sheet_rule_draw(foci_canvas *canvas, double y);
 
-enum { FOCI_PARAGRAPHS_MOST = 24 };
-
-typedef struct {
-    const char *text; /* borrowed */
-    foci_lettering lettering;
-    double height;
-} foci_paragraph;
-
-/* What must be known before anyone acts comes first, what can be spared last; {0} is empty. */
-typedef struct {
-    size_t count;
-    foci_paragraph items[FOCI_PARAGRAPHS_MOST];
-} foci_small_print;
-
-/* An empty text, and what is beyond FOCI_PARAGRAPHS_MOST, is left out. */
-void foci_small_print_add(foci_small_print *print, foci_canvas *canvas, const char *text, double size, bool bold);
-
-/* At most `most` sentences from the one with index `first` on. */
-void foci_small_print_add_all(foci_small_print *print, foci_canvas *canvas, const foci_sentences *sentences,
-                              size_t first, size_t most, bool bold);
-
-/* In two columns at the foot of the sheet, under a rule, not higher than `most`: what does not fit is cut with an
- * ellipsis. Returns where the rule is. */
-double foci_small_print_draw(foci_canvas *canvas, const foci_small_print *print, double most);
-
-/* ---- files ---- */
-
+/* What all sheets share: a head, a body that takes the room between, and the small print at the foot. */
 typedef struct {
     const char *title, *description, *made;
     const foci_paper *paper; /* of the page; NULL: the standard one */
-    bool (*draw)(foci_canvas *canvas, const void *what, foci_error *err);
+    const foci_small_print *print;
+    double body_least; /* the height that the body needs */
+    /* The head from the top of the sheet; where the body begins. */
+    double (*head)(foci_canvas *canvas, const void *what);
+    bool (*body)(foci_canvas *canvas, const void *what, foci_box frame, foci_error *err);
     const void *what;
 } foci_sheet;
 
+/* ---- files ---- */
+
+/* Where what prevents harm is more than a sheet holds, it goes on below: the picture is then higher, the PDF has
+ * another page. */
 bool foci_sheet_write_png(const foci_sheet *sheet, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
 /* The same as a file in memory; owned by the caller. */

@@ -215,6 +215,7 @@ void foci_task_free(foci_task *task) {
     foci_task_grid_free(&task->grid);
     foci_sentences_free(&task->notes);
     foci_sentences_free(&task->cautions);
+    foci_sentences_free(&task->warnings);
     foci_sentences_free(&task->even_so);
     *task = (foci_task){0};
 }

@@ -6,6 +6,7 @@
 #include "base/deliver.h"
 #include "base/memory.h"
 #include "base/text.h"
+#include "show/small_print.h"
 #include "show/task_files.h"
 
 #define ACRE 0.40468564224 /* hectares */
@@ -36,6 +37,23 @@ static bool add_points(foci_text *page, const char *title, const char *const *po
     return true;
 }
 
+/* What the survey says, in the order of every sheet: what prevents harm comes first. */
+static bool add_said(foci_text *page, const foci_task *task, foci_error *err) {
+    static const char *const titles[FOCI_PRINT_PARTS] = {
+        [FOCI_PRINT_EVEN_SO] = "EVEN SO: a guard was passed, for these stated reasons",
+        [FOCI_PRINT_CAUTIONS] = "BEFORE ANYONE ACTS",
+        [FOCI_PRINT_WARNINGS] = "HOW FAR TO TRUST THE SURVEY",
+    };
+    const foci_sentences *const said[FOCI_PRINT_PARTS] = {[FOCI_PRINT_EVEN_SO] = &task->even_so,
+                                                          [FOCI_PRINT_CAUTIONS] = &task->cautions,
+                                                          [FOCI_PRINT_WARNINGS] = &task->warnings};
+    for (int part = 0; part < FOCI_PRINT_PARTS; part++)
+        if (said[part] &&
+            !add_points(page, titles[part], (const char *const *)said[part]->items, said[part]->count, err))
+            return false;
+    return true;
+}
+
 static bool add_title(foci_text *page, const foci_task *task, foci_error *err) {
     return foci_text_add(page, err, FOCI_TASK_README_MARK "\nRates of %s for the zones of %s", task->product,
                          task->field) &&
@@ -43,8 +61,7 @@ static bool add_title(foci_text *page, const foci_task *task, foci_error *err) {
            (!task->disease[0] || foci_text_add(page, err, ", against %s", task->disease)) &&
            foci_text_add(page, err, ".\nFrom a survey made %s; written by fieldfoci " FOCI_VERSION ".\n",
                          task->made[0] ? task->made : "at a time it does not tell") &&
-           add_points(page, "EVEN SO: a guard was passed, for these stated reasons",
-                      (const char *const *)task->even_so.items, task->even_so.count, err);
+           add_said(page, task, err);
 }
 
 static bool add_warning(foci_text *page, foci_error *err) {
@@ -129,9 +146,7 @@ static bool add_files(foci_text *page, const foci_task *task, foci_error *err) {
 static bool add_page(foci_text *page, const foci_task *task, foci_error *err) {
     return add_title(page, task, err) && add_warning(page, err) && add_zones(page, task, err) &&
            add_points(page, "NOTES", (const char *const *)task->notes.items, task->notes.count, err) &&
-           add_files(page, task, err) &&
-           add_points(page, "WHAT THE SURVEY SAYS", (const char *const *)task->cautions.items, task->cautions.count,
-                      err);
+           add_files(page, task, err);
 }
 
 bool foci_task_write_readme(const foci_task *task, const char *folder, foci_error *err) {

@@ -105,6 +105,7 @@ static bool read_labels(foci_task *task, const foci_json *root, const char *file
         return false;
     return copy_key(&task->season, root, "season", err) && copy_key(&task->made, root, "made", err) &&
            copy_key(&task->disease, disease, "title", err) && copy_sentences(&task->cautions, root, "cautions", err) &&
+           copy_sentences(&task->warnings, root, "warnings", err) &&
            copy_sentences(&task->even_so, root, "even_so", err) &&
            (!even_so || foci_sentences_add(&task->even_so, err, "%s", even_so));
 }

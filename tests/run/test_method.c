@@ -164,8 +164,9 @@ static void without_a_fit_inverse_distance_makes_the_map(void **state) {
     assert_string_equal(s->round.method.method->name, "idw");
     assert_string_equal(s->round.model.method->name, "idw");
     assert_string_equal(s->settings.surface, "idw");
-    assert_int_equal(s->round.warnings.count, 1);
-    assert_non_null(strstr(s->round.warnings.items[0], "inverse distance is used"));
+    assert_int_equal(s->round.findings.count, 1);
+    assert_non_null(strstr(s->round.findings.items[0].text, "inverse distance is used"));
+    assert_non_null(strstr(s->round.findings.items[0].trust, "a plain average of the stops near by"));
     clear(s);
     s = make(FOCI_READING_VALUE, "score", 25,
              WORDS_OF("--surface", "kriging", "--fit", "weighted-squares", "--lag", "60", "--farthest", "60"));

@@ -153,9 +153,13 @@ static void test_hotspots_and_zones_come_back(void **unused) {
     (void)unused;
     static const char *const hotspot_columns[] = {"id",   "area_ha", "peak",     "mean",      "chance", "stops",
                                                   "over", "along_m", "across_m", "supported", NULL};
-    static const char *const zone_columns[] = {"zone", "area_ha", "chance", "severity", NULL};
+    static const char *const zone_columns[] = {"zone", "area_ha", "chance", "severity", "cautions", NULL};
     static const char *const zone_order[] = {"treat", "dig", "leave"};
     foci_round round = make_round(FOCI_READING_COUNT);
+    foci_error err = {0};
+    assert_done(foci_sentences_add(&round.cautions, &err, "The label is the law.") &&
+                    foci_sentences_add(&round.cautions, &err, "Keep setbacks."),
+                err);
     write_file(&round, "survey.gpkg");
     GDALDatasetH file = open_geopackage();
     OGRLayerH layer = layer_named(file, "hotspots", hotspot_columns);
@@ -181,6 +185,7 @@ static void test_hotspots_and_zones_come_back(void **unused) {
         OGRFeatureH feature = OGR_L_GetNextFeature(layer);
         foci_multipolygon shape = shape_of(feature);
         assert_string_equal(word(feature, "zone"), zone_order[i]);
+        assert_string_equal(word(feature, "cautions"), "The label is the law.\nKeep setbacks.");
         assert_near(number(feature, "area_ha"), zone->area_ha, 0);
         assert_near(number(feature, "chance"), zone->chance, 0);
         assert_near(number(feature, "severity"), zone->severity, 0);

@@ -46,6 +46,9 @@ static char *content_of(const char *path) {
     return text;
 }
 
+static char *const cautions[] = {"The label is the law <& more>.", "Keep setbacks."};
+static const foci_sentences said = {2, (char **)cautions};
+
 /* Ten digs walked from a gate. */
 static foci_dig_points ten_digs(void) {
     foci_error err = {0};
@@ -70,7 +73,7 @@ static void write_ten(const char *path, const char *field) {
     foci_error err = {0};
     foci_dig_points digs = ten_digs();
     unlink(path);
-    assert_done(foci_gpx_write_digs(&digs, field, "2025-06-15T15:06:40Z", path, &err), err);
+    assert_done(foci_gpx_write_digs(&digs, field, "2025-06-15T15:06:40Z", &said, path, &err), err);
     foci_dig_points_free(&digs);
 }
 
@@ -85,6 +88,12 @@ static void test_digs_are_valid(void **unused) {
     assert_non_null(strstr(text, "1235 m from the gate"));
     assert_non_null(
         strstr(text, "Dig 4, chance that the threshold is passed 25 %: drawn by lot from the rest of the field"));
+    /* who digs is told what to mind, in the file and at each place */
+    assert_non_null(strstr(text, "ponds. The label is the law &lt;&amp; more&gt;. Keep setbacks.</desc>"));
+    size_t told = 0;
+    for (const char *at = text; (at = strstr(at, "clean boots and spade after it; keep the re-entry interval")); at++)
+        told++;
+    assert_int_equal(told, 20); /* ten waypoints, and the route through them */
     free(text);
 }
 
@@ -178,13 +187,13 @@ static void test_no_digs_at_all(void **unused) {
     foci_error err = {0};
     const char *path = path_of("none.gpx");
     const foci_dig_points none = {.wanted = 10, .start_lonlat = {-80, 38}};
-    assert_done(foci_gpx_write_digs(&none, "", "2025-06-15T15:06:40Z", path, &err), err);
+    assert_done(foci_gpx_write_digs(&none, "", "2025-06-15T15:06:40Z", &said, path, &err), err);
     assert_valid(path);
     unlink(path);
     foci_dig_points idw = ten_digs();
     for (size_t i = 0; i < 10; i++)
         idw.items[i].chance = NAN;
-    assert_done(foci_gpx_write_digs(&idw, "", NULL, path, &err), err);
+    assert_done(foci_gpx_write_digs(&idw, "", NULL, &said, path, &err), err);
     char *text = content_of(path);
     assert_null(strstr(text, "nan"));
     assert_null(strstr(text, "chance"));
@@ -197,7 +206,7 @@ static void test_no_folder(void **unused) {
     (void)unused;
     foci_error err = {0};
     foci_dig_points digs = ten_digs();
-    assert_fails(foci_gpx_write_digs(&digs, "", "", path_of("nowhere/digs.gpx"), &err), err, FOCI_NO_FILE, "");
+    assert_fails(foci_gpx_write_digs(&digs, "", "", &said, path_of("nowhere/digs.gpx"), &err), err, FOCI_NO_FILE, "");
     foci_dig_points_free(&digs);
 }
 
@@ -208,7 +217,7 @@ static bool attempt(foci_error *err) {
     snprintf(path, sizeof path, "%s/memory.gpx", folder);
     digs.items = &dig;
     unlink(path);
-    bool ok = foci_gpx_write_digs(&digs, "A", "2025-06-15T15:06:40Z", path, err);
+    bool ok = foci_gpx_write_digs(&digs, "A", "2025-06-15T15:06:40Z", &said, path, err);
     assert_int_equal(access(path, F_OK) == 0, ok);
     return ok;
 }

@@ -6,7 +6,7 @@
 
 enum { SIDE = 600, INK = 0x1A1A1A, WHITE = 0xFFFFFF, GROUND = 0xA23828, DIGS_MOST = 80 };
 
-static const foci_map_view view = {0, 0, SIDE, SIDE, 0, SIDE, 1}; /* a metre is a pixel */
+static const foci_map_view view = {0, 0, SIDE, SIDE, 0, SIDE, 1, 1, 0}; /* a metre is a pixel */
 
 /* A sheet of one dark colour, so that white edges are seen. */
 static foci_canvas *ground(void) {
@@ -140,7 +140,7 @@ static void numbers_of_hotspots_go_beside(void **state) {
     foci_error err = {0};
     const sample_plan plan = {60, 40, 8, 5, 1, 34};
     assert_done(sample_round_of(&round, &plan, &err), err);
-    const foci_map_view fit = foci_map_view_fit(&round.field.shape, 0, 0, SIDE, SIDE, 5);
+    const foci_map_view fit = foci_map_view_fit(&round.field.shape, 0, 0, 0, SIDE, SIDE, 5);
     foci_dig_point item = {.visit = 1, .place = sample_pocket(&plan, 0)};
     const foci_dig_points digs = {.count = 1, .items = &item};
     foci_map_room room = {.frame = {0, SIDE, SIDE, 0}};

@@ -31,7 +31,7 @@ static void the_field_keeps_its_shape_in_any_frame(void **state) {
         foci_ring ring = {4, corners};
         foci_polygon polygon = {1, &ring};
         const foci_multipolygon shape = {1, &polygon};
-        const foci_map_view view = foci_map_view_fit(&shape, 40, 100, 900, 600, 8);
+        const foci_map_view view = foci_map_view_fit(&shape, 0, 40, 100, 900, 600, 8);
         const foci_point low = foci_map_view_pixel(&view, corners[0]), high = foci_map_view_pixel(&view, corners[2]);
         assert_near((high.x - low.x) / fields[i].width, (low.y - high.y) / fields[i].height, 1e-9);
         assert_true(low.x > 47.999 && high.x < 932.001 && high.y > 107.999 && low.y < 692.001);
@@ -72,7 +72,7 @@ static void hatching_is_seen_on_any_ground(void **state) {
 static void unspoken_ground_is_hatched(void **state) {
     foci_round *round = *state;
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
-    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 5);
     const size_t cells = round->grid.columns * round->grid.rows;
     unsigned char *rgb[2] = {NULL};
     double edges[FOCI_LEGEND_MOST];
@@ -114,7 +114,7 @@ static void the_layer_is_clipped_to_the_field(void **state) {
         unsigned char *rgb = NULL;
         size_t seen = 0;
         legend->breaks(edges, round);
-        const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+        const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 5);
         assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
         assert_done(foci_map_field_draw(canvas, &view, round, legend, edges, &err), err);
         assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);
@@ -145,7 +145,7 @@ static void numbers_avoid_the_stops(void **state) {
     foci_error err = {0};
     foci_canvas *canvas = NULL;
     unsigned char *rgb = NULL;
-    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 5);
     foci_map_room room = {.frame = {0, SIDE, SIDE, 0}};
     /* a stop right in the middle of each hotspot */
     round->readings.places[0] = sample_pocket(&(sample_plan){60, 40, 8, 5, 2, 34}, 0);
@@ -172,7 +172,7 @@ static void numbers_avoid_the_stops(void **state) {
 static void a_level_is_drawn_as_a_line(void **state) {
     const foci_round *round = *state;
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
-    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 5);
     double edges[FOCI_LEGEND_MOST];
     unsigned char *rgb[2];
     size_t changed = 0;
@@ -211,7 +211,7 @@ static void hotspots_are_outlined(void **state) {
     foci_error err = {0};
     foci_canvas *canvas = NULL;
     unsigned char *rgb = NULL;
-    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, SIDE, SIDE, 5);
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 5);
     assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
     assert_done(foci_map_hotspots_draw(canvas, &view, round, 6, &err), err);
     assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);

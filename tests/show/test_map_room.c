@@ -43,7 +43,7 @@ static void the_frame_is_not_left(void **state) {
 static bool attempt(foci_error *err) {
     const foci_point places[] = {{1.385, 2}, {3, 4.617}};
     const foci_readings readings = {.count = 2, .places = (foci_point *)places};
-    const foci_map_view view = {0, 0, 100, 100, 0, 100, 2};
+    const foci_map_view view = {0, 0, 100, 100, 0, 100, 2, 1, 0};
     foci_map_room room = {0};
     const bool ok = foci_map_room_take_stops(&room, &view, &readings, err);
     if (ok) {

@@ -40,7 +40,7 @@ static void stops_are_drawn_by_what_was_found(void **state) {
     const double edges[] = {1, 5, 10, 20, 40}, values[] = {0, 9.9, 10, 20};
     foci_canvas *canvas = NULL;
     unsigned char *rgb = NULL;
-    const foci_map_view view = {0, 0, SIDE, SIDE, 0, 0, 1};
+    const foci_map_view view = {0, 0, SIDE, SIDE, 0, 0, 1, 1, 0};
     round->spacing = 60;
     for (size_t i = 0; i < round->readings.count; i++)
         round->readings.places[i] = (foci_point){-1000, -1000};

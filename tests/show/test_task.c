@@ -12,7 +12,8 @@
 static const char survey_text[] =
     "{\"program\": {\"name\": \"fieldfoci\"}, \"made\": \"2025-06-15T15:06:40Z\", \"season\": \"2025\",\n"
     " \"field\": {\"name\": \"%s\"}, \"disease\": %s, \"no_zones_why\": %s,\n"
-    " \"even_so\": [], \"cautions\": [\"Dig and look before anyone treats.\", \"The label is the law.\"]}\n";
+    " \"even_so\": [], \"cautions\": [\"Dig and look before anyone treats.\", \"The label is the law.\"],\n"
+    " \"warnings\": [\"The stops lie on one line.\"]}\n";
 static const char no_disease[] = "null";
 static const char with_laboratory[] = "{\"title\": \"A rot of pods\", \"laboratory\": true}";
 
@@ -121,6 +122,7 @@ static void test_made(void **state) {
     assert_string_equal(task.forms[1]->name, "shapefile");
     assert_null(task.forms[2]);
     assert_int_equal(task.cautions.count, 2);
+    assert_int_equal(task.warnings.count, 1);
     assert_int_equal(task.even_so.count, 0);
     foci_task_free(&task);
     foci_task_free(&task);

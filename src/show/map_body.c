@@ -1,0 +1,147 @@
+#include "show/map_body.h"
+
+#include <math.h>
+
+#include "data/projection.h"
+#include "show/map_room.h"
+#include "show/map_side.h"
+#include "show/map_symbols.h"
+
+#define SIDE 480.0     /* width of the column beside the map */
+#define GUTTER 40.0    /* between columns */
+#define UNDER 116.0    /* height of the strip below the map: key of the stops, scale, north */
+#define SCALE 300.0    /* most of the bars' length */
+#define DIGS_KEY 460.0 /* from the strip's left end to the key of the dig-checks, right of the scale */
+#define NORTH 90.0     /* kept free for the arrow at its right end */
+#define EDGE 8.0       /* free round a field ... */
+#define PAD 60.0       /* ... and above and below one that spans the sheet, for the numbers */
+#define GAP 16.0       /* between what stands one below the other */
+#define WORTH_IT 1.25  /* so much larger must a map be that spans the sheet */
+
+/* The dig-checks, then the hotspots' numbers, which are on top. */
+static bool labels_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, foci_box frame,
+                        foci_error *err) {
+    foci_map_room room = {.frame = frame};
+    const bool ok = foci_map_room_take_stops(&room, view, &round->readings, err) &&
+                    foci_map_digs_draw(canvas, view, &round->digs, &room, err) &&
+                    foci_map_numbers_draw(canvas, view, &round->hotspots, &room, err);
+    foci_map_room_free(&room);
+    return ok;
+}
+
+/* The map in its frame, and the strip under it. */
+static bool field_draw(foci_canvas *canvas, const foci_round *round, const double *edges, double turn, foci_box frame,
+                       double edge, foci_error *err) {
+    const double width = frame.east - frame.west;
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, turn, frame.west, frame.north + edge - EDGE,
+                                                 width, frame.south - frame.north - UNDER - 2 * (edge - EDGE), EDGE);
+    const foci_box map = {frame.west, frame.south - UNDER, frame.east, frame.north};
+    double convergence = 0;
+    if (!foci_meridian_convergence(&convergence, round->field.work_crs, round->field.centre, err))
+        return false;
+    if (!foci_map_field_draw(canvas, &view, round, &foci_map_legends[FOCI_LEGEND_SEVERITY], edges, err) ||
+        !foci_map_hotspots_draw(canvas, &view, round, FOCI_HOTSPOT_LINE, err))
+        return false;
+    foci_map_stops_draw(canvas, &view, round, edges, map);
+    if (!labels_draw(canvas, &view, round, map, err))
+        return false;
+    foci_map_key_draw(canvas, frame.west, map.south + 10, width, round, edges);
+    foci_map_scale_draw(canvas, frame.west, frame.south - 46, SCALE, view.scale);
+    foci_map_digs_key_draw(canvas, frame.west + DIGS_KEY, frame.south - 53, width - DIGS_KEY - NORTH, &round->digs);
+    foci_map_north_draw(canvas, (foci_point){frame.east - 40, frame.south - 26}, 20,
+                        foci_map_view_turn(&view) - convergence);
+    return true;
+}
+
+static double scale_in(const foci_round *round, double turn, double width, double height) {
+    return foci_map_view_fit(&round->field.shape, turn, 0, 0, width, fmax(height, 1), EDGE).scale;
+}
+
+static bool beside_draw(foci_canvas *canvas, const foci_round *round, const double *edges, double turn, foci_box frame,
+                        foci_error *err) {
+    const foci_box map = {frame.west, frame.south, frame.east - SIDE - GUTTER, frame.north};
+    const foci_box side = {frame.east - SIDE, frame.south, frame.east, frame.north};
+    return field_draw(canvas, round, edges, turn, map, EDGE, err) &&
+           foci_map_side_draw(canvas, round, edges, turn, side, err);
+}
+
+/* ---- a field that spans the sheet ---- */
+
+/* Legend, table and legend of chances side by side; the height through `height`. */
+static bool band_draw(double *height, foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame,
+                      foci_error *err) {
+    const double width = (frame.east - frame.west - 2 * GUTTER) / 3;
+    foci_box column = frame;
+    double why = 0;
+    column.east = frame.west + width;
+    const double left = foci_map_severity_key_draw(canvas, round, edges, column, 1);
+    column.west += width + GUTTER;
+    column.east += width + GUTTER;
+    const double middle = foci_map_zones_draw(canvas, round, column, 1);
+    column.west += width + GUTTER;
+    column.east += width + GUTTER;
+    const double right = foci_map_chance_key_draw(canvas, round, column.west + 6, column.north, 1);
+    if (right <= 0 && !foci_map_chance_title_draw(&why, canvas, round, column, 1, err))
+        return false;
+    *height = fmax(fmax(left, middle), fmax(right, why));
+    return true;
+}
+
+/* The rooms of a sheet that the field spans, from top to bottom. */
+typedef struct {
+    double turn, map, chance, band; /* heights; no map of chances: 0 */
+} span;
+
+static bool plan_span(span *out, foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame,
+                      foci_error *err) {
+    const double width = frame.east - frame.west, height = frame.south - frame.north;
+    double title = 0;
+    foci_canvas_mute(canvas, true);
+    const bool ok = band_draw(&out->band, canvas, round, edges, frame, err) &&
+                    (!round->surface.chance || foci_map_chance_title_draw(&title, canvas, round, frame, 1, err));
+    foci_canvas_mute(canvas, false);
+    const double maps = height - out->band - GAP - UNDER - 2 * PAD;
+    const double each = round->surface.chance ? (maps - title - 2 * GAP) / 2 : maps;
+    out->turn = foci_map_turn(&round->field.shape, width, each);
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, out->turn, 0, 0, width, fmax(each, 1), EDGE);
+    out->map = view.height + 2 * PAD + UNDER;
+    out->chance = round->surface.chance ? title + view.height + 2 * EDGE : 0;
+    return ok;
+}
+
+static bool span_draw(foci_canvas *canvas, const foci_round *round, const double *edges, const span *plan,
+                      foci_box frame, foci_error *err) {
+    const double free = frame.south - frame.north - plan->map - plan->chance - plan->band;
+    const double gap = fmin(free / (plan->chance > 0 ? 2 : 1), 3 * GAP);
+    foci_box map = frame, rest = frame;
+    double title = 0, height = 0;
+    map.south = map.north + plan->map;
+    if (!field_draw(canvas, round, edges, plan->turn, map, PAD, err))
+        return false;
+    rest.north = map.south + gap;
+    if (plan->chance > 0) {
+        if (!foci_map_chance_title_draw(&title, canvas, round, rest, 1, err))
+            return false;
+        const foci_map_view view = foci_map_view_fit(&round->field.shape, plan->turn, rest.west, rest.north + title,
+                                                     rest.east - rest.west, plan->chance - title, EDGE);
+        if (!foci_map_chance_draw(canvas, &view, round, err))
+            return false;
+        rest.north += plan->chance + gap;
+    }
+    return band_draw(&height, canvas, round, edges, rest, err);
+}
+
+bool foci_map_body_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, foci_error *err) {
+    const double width = frame.east - frame.west - SIDE - GUTTER, height = frame.south - frame.north - UNDER;
+    const double turn = foci_map_turn(&round->field.shape, width, height);
+    double edges[FOCI_LEGEND_MOST];
+    span plan = {0};
+    foci_map_legends[FOCI_LEGEND_SEVERITY].breaks(edges, round);
+    if (!plan_span(&plan, canvas, round, edges, frame, err))
+        return false;
+    const double spanned = scale_in(round, plan.turn, frame.east - frame.west, plan.map - 2 * PAD - UNDER + 2 * EDGE);
+    if (plan.map + plan.chance + plan.band <= frame.south - frame.north &&
+        spanned > WORTH_IT * scale_in(round, turn, width, height))
+        return span_draw(canvas, round, edges, &plan, frame, err);
+    return beside_draw(canvas, round, edges, turn, frame, err);
+}
