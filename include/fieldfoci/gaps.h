@@ -6,7 +6,8 @@
 #include "fieldfoci/variogram.h"
 
 typedef struct {
-    double share;  /* of the field that no stop speaks for, 0 to 1 */
+    double spacing; /* of the stops, meters; NaN for a single stop */
+    double share;   /* of the field that no stop speaks for, 0 to 1 */
     double reach;  /* meters: a stop speaks for ground up to so far away, along the longest range; NaN: for all of it */
     bool by_range; /* it is the practical range; else twice the spacing */
     bool one_line; /* the stops lie on one line, and speak for no ground off it */

@@ -36,7 +36,7 @@ typedef struct {
     double power, neighbours;
     double cell, lag, farthest; /* meters */
     double treat_chance, dig_chance;
-    double least_area;               /* hectares */
+    double least_area;               /* hectares; NaN: a share of the squared stop spacing */
     double swath, least_run, margin; /* meters */
     char *lane_through, *gate;       /* "LON,LAT" */
     double cost, loss;               /* per hectare */

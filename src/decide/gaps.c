@@ -93,7 +93,8 @@ bool foci_gaps_find(foci_gaps *out, bool *unspoken, const foci_readings *reading
     const bool on_line = foci_one_line(&line, readings, field);
     if (on_line)
         hold_to_line(unspoken, grid, readings, &line);
-    *out = (foci_gaps){.share = share_of(unspoken, grid),
+    *out = (foci_gaps){.spacing = spacing,
+                       .share = share_of(unspoken, grid),
                        .reach = isnan(spacing) ? NAN : fmin(v.straight, v.range),
                        .by_range = v.range < v.straight,
                        .one_line = on_line};

@@ -153,10 +153,19 @@ static bool find_gaps(foci_round *round, foci_error *err) {
            tell_gaps(round, err);
 }
 
+/* A patch that half a spacing squared would cover hangs on one stop: its outline is finer than the stops can draw. */
+#define LEAST_OF_SPACING 0.25
+
+static void choose_least_area(foci_settings *settings, double spacing) {
+    if (isnan(settings->least_area))
+        settings->least_area = isnan(spacing) ? 0 : LEAST_OF_SPACING * spacing * spacing / 1e4;
+}
+
 bool foci_decision_make(foci_round *round, foci_settings *settings, foci_error *err) {
     choose_chances(settings);
     if (!find_gaps(round, err))
         return false;
+    choose_least_area(settings, round->gaps.spacing);
     round->hotspots_options = (foci_hotspots_options){.treat_chance = settings->treat_chance,
                                                       .threshold = round->threshold,
                                                       .least_area_ha = settings->least_area,

@@ -209,7 +209,8 @@ static bool put_gaps(foci_json *root, const foci_round *round, foci_error *err) 
     if (!round->unspoken)
         return foci_json_put_null(root, "gaps", err);
     foci_json *object = foci_summary_child(root, "gaps", err);
-    return object && foci_json_put_number(object, "share", gaps->share, err) &&
+    return object && foci_json_put_number(object, "spacing_m", gaps->spacing, err) &&
+           foci_json_put_number(object, "share", gaps->share, err) &&
            foci_json_put_number(object, "reach_m", gaps->reach, err) &&
            foci_json_put_bool(object, "by_range", gaps->by_range, err) &&
            foci_json_put_bool(object, "one_line", gaps->one_line, err);
