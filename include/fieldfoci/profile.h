@@ -18,9 +18,10 @@ typedef struct {
     char *crop;
     char *cause; /* organism, Latin name */
     foci_habitat lives_in;
-    foci_fact habitat;                                 /* the sentence on where it lives */
-    foci_fact seen;                                    /* where it shows first */
-    char *unit;                                        /* "percent of 1-ft (30 cm) row sections infected" */
+    foci_fact habitat;  /* the sentence on where it lives */
+    foci_fact seen;     /* where it shows first */
+    char *unit;         /* "percent of 1-ft (30 cm) row sections infected" */
+    double least, most; /* what a score can be, least where nothing is found; both 0: as the unit has it */
     char *value_column, *hits_column, *checked_column; /* usual column names, "" if none */
     char *rated;                                       /* "above-ground" or "dug" */
     bool laboratory;                                   /* a laboratory's word is needed before anyone treats */

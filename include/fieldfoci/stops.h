@@ -40,6 +40,7 @@ typedef struct {
 
 typedef struct {
     foci_reading_kind kind;
+    double least, most; /* what a reading can be, least where nothing is found; both 0: 0 and up */
     char *unit; /* "percent of units infected" for counts, else the column's name or the profile's unit; owned */
     size_t input_count;
     foci_input *inputs;
@@ -58,6 +59,7 @@ typedef struct {
     const char *crs;     /* for inputs that carry no system of their own, or NULL */
     const char *xy;      /* "XCOLUMN,YCOLUMN" of a CSV file, or NULL */
     const char *unit;    /* unit of --value readings, or NULL: the column's name */
+    double least, most;  /* what a --value reading can be; both 0: 0 to 100 of a percent unit, else 0 and up */
 } foci_stops_options;
 
 /* Reads one or more files of stops (any vector format of the allowed list) into WGS84. Nothing is judged here: blank
@@ -77,6 +79,7 @@ typedef struct {
     double *hits;       /* infected units, NaN for scores */
     double *checked;    /* units looked at, NaN for scores */
     size_t *stops;      /* index into foci_stops.items */
+    double none;        /* the reading where nothing was found: 0, or the least a score can be */
 } foci_readings;
 
 /* The used stops; pooled stops carry their sum (counts) or mean (scores). FOCI_BAD_INPUT where none is used. */
@@ -84,7 +87,7 @@ FOCI_API bool foci_readings_make(foci_readings *out, const foci_stops *stops, fo
 
 FOCI_API void foci_readings_free(foci_readings *readings);
 
-/* least, median, mean, most, share of zeros of `count` readings; all NaN for none. */
+/* least, median, mean, most, how many with nothing found of `count` readings; all NaN for none. */
 typedef struct {
     double min, median, mean, max;
     size_t zeros;

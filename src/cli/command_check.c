@@ -30,8 +30,12 @@ static void print_result(const foci_round *round) {
     printf("%zu stops would be used of %zu", round->readings.count, round->stops.count);
     if (round->readings.count) {
         printf(", median distance to the nearest %.0f m\n", round->spacing);
-        printf("readings, %s: least %.4g, median %.4g, mean %.4g, most %.4g, %zu zero", round->stops.unit,
-               round->spread.min, round->spread.median, round->spread.mean, round->spread.max, round->spread.zeros);
+        printf("readings, %s: least %.4g, median %.4g, mean %.4g, most %.4g, ", round->stops.unit, round->spread.min,
+               round->spread.median, round->spread.mean, round->spread.max);
+        if (round->readings.none != 0)
+            printf("%zu with nothing found (%g)", round->spread.zeros, round->readings.none);
+        else
+            printf("%zu zero", round->spread.zeros);
     }
     putchar('\n');
     print_stops(&round->stops);

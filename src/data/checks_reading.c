@@ -83,7 +83,7 @@ static bool is_not_finite(const foci_stops *stops, const foci_stop *stop, const 
 
 static bool is_negative(const foci_stops *stops, const foci_stop *stop, const void *context) {
     (void)context;
-    return stops->kind == FOCI_READING_COUNT ? stop->hits < 0 : stop->value < 0;
+    return stops->kind == FOCI_READING_COUNT ? stop->hits < 0 : stop->value < 0 && stops->least == 0;
 }
 
 static bool is_of_none(const foci_stops *stops, const foci_stop *stop, const void *context) {
@@ -114,13 +114,49 @@ static const struct {
     {0},
 };
 
+/* ---- beyond what a score can be ---- */
+
+static bool is_beyond(const foci_stops *stops, const foci_stop *stop, foci_reason_kind kind) {
+    if (kind == FOCI_REASON_BELOW_LEAST)
+        return stop->value < stops->least;
+    return stops->most > stops->least && stop->value > stops->most;
+}
+
+/* "Stop 7 has a reading above what it can be (stop 7: 55, at most 10) and is left out; check the entry." */
+static bool leave_out_beyond(foci_findings *findings, foci_stops *stops, foci_reason_kind kind, foci_error *err) {
+    const foci_reason *reason = &foci_reasons[kind];
+    const bool below = kind == FOCI_REASON_BELOW_LEAST;
+    foci_stop_list list = {0};
+    foci_text tail = {0};
+    bool ok = true;
+    for (size_t i = 0; ok && i < stops->count; i++) {
+        foci_stop *stop = &stops->items[i];
+        if (!stop->used || !is_beyond(stops, stop, kind))
+            continue;
+        ok = foci_stop_list_add(&list, i, err);
+        foci_stop_leave_out(stop, kind);
+    }
+    ok = ok && foci_text_add(&tail, err, "%s (", list.count == 1 ? reason->why : reason->why_of);
+    for (size_t i = 0; ok && i < list.count && i < SHOWN_CELLS; i++)
+        ok = foci_text_add(&tail, err, "%s%g", i ? ", " : "", stops->items[list.items[i]].value);
+    ok = ok &&
+         foci_text_add(&tail, err, "%s; at %s %g) and %s left out; %s.", list.count > SHOWN_CELLS ? ", ..." : "",
+                       below ? "least" : "most", below ? stops->least : stops->most, list.count == 1 ? "is" : "are",
+                       reason->remedy) &&
+         foci_check_say(findings, FOCI_WARNING, stops, &list, tail.text, err);
+    foci_text_free(&tail);
+    foci_stop_list_free(&list);
+    return ok;
+}
+
 bool foci_check_impossible(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
                            const foci_multipolygon *field_shape, foci_error *err) {
     (void)field_lonlat, (void)field_shape;
     for (size_t i = 0; impossible[i].test; i++)
         if (!foci_check_leave_out(findings, stops, impossible[i].kind, impossible[i].test, NULL, err))
             return false;
-    return true;
+    return stops->kind == FOCI_READING_COUNT || (leave_out_beyond(findings, stops, FOCI_REASON_BELOW_LEAST, err) &&
+                                                 leave_out_beyond(findings, stops, FOCI_REASON_ABOVE_MOST, err));
 }
 
 /* ---- dates ---- */

@@ -34,7 +34,7 @@ static bool tally_make(tally *out, const foci_stops *stops, foci_error *err) {
     if (!foci_readings_make(&readings, stops, err))
         return false;
     for (size_t i = 0; i < readings.count; i++) {
-        double amount = counts ? readings.hits[i] : readings.values[i];
+        double amount = counts ? readings.hits[i] : readings.values[i] - readings.none;
         sum.zeros += amount == 0;
         sum.total += amount;
         if (counts)
@@ -184,7 +184,7 @@ bool foci_check_all_equal(foci_findings *findings, foci_stops *stops, const foci
     double value = 0;
     if (!tally_make(&sum, stops, err))
         return false;
-    if (sum.count < 2 || !readings_are_equal(stops, &value) || value == 0)
+    if (sum.count < 2 || !readings_are_equal(stops, &value) || value == stops->least)
         return true;
     return foci_findings_add(findings, NULL, FOCI_NOTE, NULL, NULL, 0, err,
                              "All %zu readings are the same (%g): the map is flat, there is no pattern to show.",

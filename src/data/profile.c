@@ -87,6 +87,17 @@ static bool read_threshold(void *place, const foci_json *value, const char *file
     return true;
 }
 
+/* null: what the unit has, 0 to 100 percent or 0 and up. */
+static bool read_limits(void *place, const foci_json *value, const char *file, const char *label, foci_error *err) {
+    foci_profile *profile = place;
+    if (foci_json_is_null(value))
+        return true;
+    if (foci_json_size(value) != 2 || !foci_json_number(foci_json_at(value, 0), &profile->least) ||
+        !foci_json_number(foci_json_at(value, 1), &profile->most) || profile->least >= profile->most)
+        return wrong(file, label, "must be two numbers, least first, as in [1, 10], or null", err);
+    return true;
+}
+
 /* ---- objects: every member must be there, and no other ---- */
 
 typedef struct {
@@ -218,6 +229,7 @@ static const member profile_members[] = {
     {"habitat", AT(habitat), read_fact},
     {"seen", AT(seen), read_fact},
     {"unit", AT(unit), read_text},
+    {"limits", 0, read_limits},
     {"value_column", AT(value_column), read_text_or_none},
     {"hits_column", AT(hits_column), read_text_or_none},
     {"checked_column", AT(checked_column), read_text_or_none},

@@ -37,7 +37,7 @@ static bool allocate(foci_readings *readings, size_t count, foci_error *err) {
 }
 
 bool foci_readings_make(foci_readings *out, const foci_stops *stops, foci_error *err) {
-    foci_readings readings = {0};
+    foci_readings readings = {.none = stops->least};
     size_t *reading_of = NULL, *shares = NULL;
     bool ok = false;
     reading_of = foci_new_array(stops->count, sizeof *reading_of, err);
@@ -104,7 +104,7 @@ bool foci_readings_spread(foci_spread *out, const foci_readings *readings, foci_
     for (size_t i = 0; i < count; i++) {
         sorted[i] = readings->values[i];
         sum += sorted[i];
-        spread.zeros += sorted[i] == 0;
+        spread.zeros += sorted[i] == readings->none;
     }
     qsort(sorted, count, sizeof *sorted, by_size);
     if (count) {

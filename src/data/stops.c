@@ -229,6 +229,20 @@ static bool none_of_these_days(const reading_plan *plan, foci_error *err) {
                      plan->to, plan->first, plan->last);
 }
 
+/* Counts and all that the unit calls percent end at 100. */
+static void set_limits(foci_stops *stops, const foci_stops_options *options) {
+    static const char *const words[] = {"percent", "per cent", "pct", "%"};
+    bool percent = stops->kind == FOCI_READING_COUNT;
+    for (size_t i = 0; !percent && i < sizeof words / sizeof *words; i++)
+        percent = strcasestr(stops->unit, words[i]) != NULL;
+    if (stops->kind == FOCI_READING_VALUE && options->least < options->most) {
+        stops->least = options->least;
+        stops->most = options->most;
+    } else if (percent) {
+        stops->most = 100;
+    }
+}
+
 /* Of these files, or of the one file whose points were read before. */
 static bool make(foci_stops *out, const char *const *files, size_t file_count, const foci_point_table *points,
                  const foci_stops_options *options, foci_error *err) {
@@ -247,6 +261,7 @@ static bool make(foci_stops *out, const char *const *files, size_t file_count, c
                                 err);
     if (!stops.unit)
         goto done;
+    set_limits(&stops, options);
     stops.inputs = foci_new_array(file_count, sizeof *stops.inputs, err);
     if (!stops.inputs)
         goto done;

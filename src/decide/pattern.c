@@ -173,7 +173,7 @@ static bool put_autocorrelation(foci_pattern *out, const foci_links *links, cons
     if (!infected)
         return false;
     for (size_t i = 0; i < readings->count; i++)
-        infected[i] = readings->values[i] > 0;
+        infected[i] = readings->values[i] > readings->none;
     bool ok = foci_autocorrelation_test(out, links, readings->values, err) &&
               foci_joins_test(&out->joins, links, infected, err) &&
               permute(out, links, infected, readings, kind, options, err);

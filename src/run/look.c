@@ -2,10 +2,43 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
+#include "base/text.h"
 #include "run/labels.h"
 
-foci_stops_options foci_look_reading(const foci_settings *settings, const foci_profile *profile) {
+/* "LEAST,MOST". */
+static bool parse_limits(foci_stops_options *options, const char *text, foci_error *err) {
+    const char *comma = strchr(text, ',');
+    char least[64] = "";
+    if (comma && (size_t)(comma - text) < sizeof least)
+        memcpy(least, text, (size_t)(comma - text));
+    if (!comma || !foci_number_parse(least, &options->least) || !foci_number_parse(comma + 1, &options->most) ||
+        options->least >= options->most)
+        return foci_fail(err, FOCI_BAD_SETTING, "--limits", 0, "'%s' is not two numbers, least first, as in 1,10",
+                         text);
+    return true;
+}
+
+/* What the settings leave open and the disease tells. */
+static void take_from_profile(foci_stops_options *options, const foci_profile *profile) {
+    if (!options->value && !options->hits) {
+        if (*profile->hits_column) {
+            options->hits = profile->hits_column;
+            if (!options->checked)
+                options->checked = *profile->checked_column ? profile->checked_column : NULL;
+        } else if (*profile->value_column) {
+            options->value = profile->value_column;
+        }
+    }
+    if (*profile->unit)
+        options->unit = profile->unit;
+    options->least = profile->least;
+    options->most = profile->most;
+}
+
+bool foci_look_reading(foci_stops_options *out, const foci_settings *settings, const foci_profile *profile,
+                       foci_error *err) {
     foci_stops_options options = {.value = settings->value,
                                   .hits = settings->hits,
                                   .checked = settings->checked,
@@ -14,22 +47,16 @@ foci_stops_options foci_look_reading(const foci_settings *settings, const foci_p
                                   .from = settings->from,
                                   .to = settings->to,
                                   .crs = settings->crs,
-                                  .xy = settings->xy,
-                                  .unit = NULL};
-    if (!profile)
-        return options;
-    if (!options.value && !options.hits) {
-        if (*profile->hits_column) {
-            options.hits = profile->hits_column;
-            if (!options.checked)
-                options.checked = *profile->checked_column ? profile->checked_column : NULL;
-        } else if (*profile->value_column) {
-            options.value = profile->value_column;
-        }
-    }
-    if (*profile->unit)
-        options.unit = profile->unit;
-    return options;
+                                  .xy = settings->xy};
+    if (profile)
+        take_from_profile(&options, profile);
+    if (settings->limits && options.hits)
+        return foci_fail(err, FOCI_BAD_SETTING, "--limits", 0,
+                         "goes with --value; the share of a count runs from 0 to 100 percent");
+    if (settings->limits && !parse_limits(&options, settings->limits, err))
+        return false;
+    *out = options;
+    return true;
 }
 
 bool foci_look_check(foci_round *round, foci_error *unfit, foci_error *err) {
@@ -54,8 +81,9 @@ static bool read_round(foci_round *round, const foci_settings *settings, foci_er
     }
     if (settings->field && !foci_field_read(&round->field, settings->field, &field, &round->findings, err))
         return false;
-    const foci_stops_options stops = foci_look_reading(settings, round->has_profile ? &round->profile : NULL);
-    if (!foci_stops_read(&round->stops, (const char *const *)settings->inputs, settings->input_count, &stops, err))
+    foci_stops_options stops;
+    if (!foci_look_reading(&stops, settings, round->has_profile ? &round->profile : NULL, err) ||
+        !foci_stops_read(&round->stops, (const char *const *)settings->inputs, settings->input_count, &stops, err))
         return false;
     if (!foci_field_project(settings->field ? &round->field : NULL, &round->stops, settings->work_crs, round->work_crs,
                             &round->findings, err))

@@ -44,26 +44,6 @@ static bool choose_heading(foci_round *round, const foci_settings *settings, foc
     return true;
 }
 
-static bool parse_limits(foci_surface_options *method, const char *text, foci_error *err) {
-    const char *comma = strchr(text, ',');
-    char least[64] = "";
-    if (comma && (size_t)(comma - text) < sizeof least)
-        memcpy(least, text, (size_t)(comma - text));
-    if (!comma || !foci_number_parse(least, &method->least) || !foci_number_parse(comma + 1, &method->most) ||
-        method->least >= method->most)
-        return foci_fail(err, FOCI_BAD_SETTING, "--limits", 0, "'%s' is not two numbers, least first, as in 1,10",
-                         text);
-    return true;
-}
-
-static bool choose_limits(foci_round *round, const foci_settings *settings, foci_error *err) {
-    const char *unit = round->stops.unit;
-    bool percent = round->stops.kind == FOCI_READING_COUNT || strstr(unit, "percent") || strchr(unit, '%');
-    round->method.least = 0;
-    round->method.most = percent ? 100 : INFINITY;
-    return !settings->limits || parse_limits(&round->method, settings->limits, err);
-}
-
 /* Judging a pattern goes by the surface that a map would show. */
 static const char *scale_left_out(const foci_settings *settings) {
     return settings->command == FOCI_FOR_MAP || settings->command == FOCI_FOR_PATTERN ? "auto" : "none";
@@ -116,6 +96,8 @@ static bool choose(foci_round *round, const foci_settings *settings, foci_variog
         .area = round->area,
         .row_heading = round->row_heading,
         .threshold = round->threshold,
+        .least = round->stops.least,
+        .most = round->stops.most > round->stops.least ? round->stops.most : INFINITY,
         .neighbours = isnan(settings->neighbours) ? all : (size_t)settings->neighbours,
         .threads = isnan(settings->threads) ? 0 : (int)settings->threads,
         .fit = foci_score_fit_find(settings->fit),
@@ -132,8 +114,7 @@ static bool choose(foci_round *round, const foci_settings *settings, foci_variog
     method->variogram = complete ? given : NULL;
     method->kind = given->kind;
     method->smoothness = given->smoothness;
-    return choose_limits(round, settings, err) && choose_scale(method, settings, err) &&
-           choose_surface(round, settings, err);
+    return choose_scale(method, settings, err) && choose_surface(round, settings, err);
 }
 
 static bool keep_text(char **place, const char *text, foci_error *err) {

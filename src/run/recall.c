@@ -33,23 +33,31 @@ static bool recall_profile(foci_round *round, const foci_settings *settings, con
                      settings->disease, inner.text);
 }
 
-/* The columns have the names of the layer, the unit is that of the original ones. */
-static foci_stops_options columns_of(const foci_settings *settings, const foci_round *round) {
-    const foci_stops_options first = foci_look_reading(settings, round->has_profile ? &round->profile : NULL);
+/* The columns have the names of the layer, the unit and what a reading can be are those of the original ones. */
+static bool columns_of(foci_stops_options *out, const foci_settings *settings, const foci_round *round,
+                       foci_error *err) {
+    foci_stops_options first;
+    if (!foci_look_reading(&first, settings, round->has_profile ? &round->profile : NULL, err))
+        return false;
     const bool counts = first.hits != NULL;
-    return (foci_stops_options){.hits = counts ? "hits" : NULL,
+    *out = (foci_stops_options){.hits = counts ? "hits" : NULL,
                                 .checked = counts ? "checked" : NULL,
                                 .value = counts ? NULL : "value",
                                 .unit = first.unit ? first.unit : first.value,
+                                .least = first.least,
+                                .most = first.most,
                                 .id = "stop",
                                 .when = "date"};
+    return true;
 }
 
 static bool recall_stops(foci_round *round, const foci_settings *settings, const foci_kept_survey *kept,
                          foci_error *err) {
-    const foci_stops_options columns = columns_of(settings, round);
+    foci_stops_options columns;
     const size_t count = kept->stops->row_count;
     char crs[] = "EPSG:4326";
+    if (!columns_of(&columns, settings, round, err))
+        return false;
     foci_point *places = foci_new_array(count, sizeof *places, err);
     if (!places)
         return false;

@@ -62,8 +62,9 @@ const foci_setting foci_setting_table[] = {
     {"threshold", "X", FOCI_SETTING_NUMBER, AT(threshold), NULL, 0, INFINITY, false, NULL, SURFACE | FOCI_FOR_CHECK,
      true, "the action threshold in the reading's unit (counts: percent of units infected); else the profile's"},
     /* what is estimated */
-    {"limits", "LEAST,MOST", FOCI_SETTING_TEXT, AT(limits), NULL, 0, 0, false, NULL, SURFACE, true,
-     "what a reading can be, as in 1,10; else 0 and up, percent 0 to 100"},
+    {"limits", "LEAST,MOST", FOCI_SETTING_TEXT, AT(limits), NULL, 0, 0, false, NULL, READING, true,
+     "what a score can be, as in 1,10, its least where nothing is found: others are left out; else the profile's, else "
+     "0 and up, percent 0 to 100"},
     {"surface", "METHOD", FOCI_SETTING_CHOICE, AT(surface), NULL, 0, 0, false, surfaces, SURFACE, true,
      "how the surface is made; else counts where hits and checked are given, kriging where they are not, and idw for "
      "fewer than 20 scores"},

@@ -33,8 +33,8 @@ void foci_map_symbol_draw(foci_canvas *canvas, foci_point middle, int kind, doub
         foci_canvas_fill(canvas, INK);
 }
 
-static int kind_of(double value, const double *edges) {
-    if (value <= 0)
+static int kind_of(double value, double none, const double *edges) {
+    if (value <= none)
         return FOCI_STOP_NONE;
     return value < edges[2] ? FOCI_STOP_LITTLE : value < edges[3] ? FOCI_STOP_MORE : FOCI_STOP_MUCH;
 }
@@ -53,7 +53,7 @@ void foci_map_stops_draw(foci_canvas *canvas, const foci_map_view *view, const f
     }
     for (size_t i = 0; i < round->readings.count; i++)
         foci_map_symbol_draw(canvas, foci_map_view_pixel(view, round->readings.places[i]),
-                             kind_of(round->readings.values[i], edges), size);
+                             kind_of(round->readings.values[i], round->readings.none, edges), size);
 }
 
 static void key_words(char text[FOCI_WORDS_SIZE], int kind, const foci_round *round, const double *edges) {

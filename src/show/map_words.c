@@ -119,7 +119,7 @@ static char *words_no_pattern(const foci_round *round, foci_error *err) {
 
 char *foci_words_finding(const foci_round *round, foci_error *err) {
     char mean[FOCI_WORDS_SIZE];
-    if (round->spread.max <= 0)
+    if (round->spread.max <= round->readings.none)
         return foci_format_text(err, "No disease found at %zu stop%s", round->readings.count,
                                 round->readings.count == 1 ? "" : "s");
     if (!round->has_zones) {

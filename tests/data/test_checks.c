@@ -73,6 +73,44 @@ static void nan_score(scene *s) {
     snprintf(s->items[9].blank_text, sizeof s->items[9].blank_text, "NaN");
 }
 
+static void on_1_to_10(scene *s) {
+    make_scores(s);
+    s->stops.least = 1;
+    s->stops.most = 10;
+    for (size_t i = 0; i < STOPS; i++)
+        s->items[i].value = 1 + (double)(i % 5);
+}
+
+static void above_10(scene *s) {
+    on_1_to_10(s);
+    s->items[9].value = 55;
+}
+
+static void below_1(scene *s) {
+    on_1_to_10(s);
+    s->items[9].value = 0;
+    s->items[11].value = -1;
+}
+
+static void a_thousand_percent(scene *s) {
+    make_scores(s);
+    s->stops.most = 100;
+    s->items[9].value = 1000;
+}
+
+static void mostly_one(scene *s) {
+    on_1_to_10(s);
+    for (size_t i = 8; i < STOPS; i++)
+        s->items[i].value = 1;
+    s->items[0].value = s->items[5].value = 3;
+}
+
+static void all_one(scene *s) {
+    on_1_to_10(s);
+    for (size_t i = 0; i < STOPS; i++)
+        s->items[i].value = 1;
+}
+
 static void infinite(scene *s) {
     make_scores(s);
     s->items[9].value = INFINITY;
@@ -198,6 +236,11 @@ static const struct {
     {"impossible reading", nan_score, FOCI_WARNING, 29, "S10", "no finite number"},
     {"impossible reading", infinite, FOCI_WARNING, 29, "S10", "no finite number"},
     {"impossible reading", negative, FOCI_WARNING, 29, "S10", "negative reading"},
+    {"impossible reading", above_10, FOCI_WARNING, 29, "S10",
+     "Stop S10 has a reading above what it can be (55; at most 10) and is left out; check the entry; --limits"},
+    {"impossible reading", below_1, FOCI_WARNING, 28, "S10",
+     "Stops S10 and S12 have readings below what they can be (0, -1; at least 1) and are left out"},
+    {"impossible reading", a_thousand_percent, FOCI_WARNING, 29, "S10", "(1000; at most 100)"},
     {"impossible reading", negative_hits, FOCI_WARNING, 29, "S10", "negative reading"},
     {"impossible reading", none_checked, FOCI_WARNING, 29, "S10", "no unit looked at"},
     {"impossible reading", half_a_plant, FOCI_WARNING, 29, "S10", "no whole number"},
@@ -217,6 +260,8 @@ static const struct {
     {"all zero", all_zero_scores, FOCI_NOTE, 30, NULL, "at any of 30 stops; this is not proof of absence."},
     {"all equal", all_equal, FOCI_NOTE, 30, NULL, "All 30 readings are the same (12.5)"},
     {"mostly zero", mostly_zero, FOCI_NOTE, 30, NULL, "At 22 of 30 stops nothing was found (73 %)"},
+    {"all zero", all_one, FOCI_NOTE, 30, NULL, "No disease was found at any of 30 stops; this is not proof"},
+    {"mostly zero", mostly_one, FOCI_NOTE, 30, NULL, "At 22 of 30 stops nothing was found"},
     {"one stop dominates", one_dominates, FOCI_NOTE, 30, "S16", "Stop S16 holds 51 % of all that was found"},
     {"coarse coordinates", coarse, FOCI_NOTE, 30, NULL,
      "stops.csv have 4 decimals of a degree: each place is known to about 36 ft (11 m) at best"},

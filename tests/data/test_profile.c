@@ -16,6 +16,7 @@ static const char *with(const char *name, const char *text) {
         {"habitat", FACT},
         {"seen", FACT},
         {"unit", "\"percent of plants\""},
+        {"limits", "[0.5, 9]"},
         {"value_column", "null"},
         {"hits_column", "\"wilted\""},
         {"checked_column", "\"plants\""},
@@ -62,6 +63,8 @@ static void a_file_is_read(void **state) {
     assert_string_equal(profile.rated, "dug");
     assert_true(profile.laboratory);
     assert_near(profile.threshold, 2.385, 0);
+    assert_near(profile.least, 0.5, 0);
+    assert_near(profile.most, 9, 0);
     assert_true(profile.too_late_in_season);
     assert_string_equal(profile.too_late.source, "s");
     assert_string_equal(profile.next_season, "rotate");
@@ -101,6 +104,8 @@ static void what_is_wrong_names_file_and_member(void **state) {
         {"lives_in", "1", "\"lives_in\" must be"},
         {"rated", "\"sideways\"", "\"above-ground\" or \"dug\""},
         {"laboratory", "\"yes\"", "\"laboratory\" must be true or false"},
+        {"limits", "[9, 1]", "\"limits\" must be two numbers, least first"},
+        {"limits", "[9]", "\"limits\" must be two numbers, least first"},
         {"threshold", "\"5\"", "\"threshold\" must be a number above 0"},
         {"threshold", "-1", "\"threshold\" must be a number above 0"},
         {"seen", "\"leaves\"", "\"seen\" must be an object"},

@@ -48,6 +48,38 @@ static void scores_are_read(void **state) {
     foci_stops_free(&stops);
 }
 
+static void limits_of(const char *column, foci_stops_options options, double least, double most) {
+    char text[120];
+    foci_readings readings = {0};
+    foci_spread spread;
+    foci_error err = {0};
+    snprintf(text, sizeof text, "lon,lat,%s\n-39.34,42.97,1\n-39.35,42.98,4\n-39.36,42.99,0\n", column);
+    foci_stops stops = read_text(text, options);
+    assert_near(stops.least, least, 0);
+    assert_near(stops.most, most, 0);
+    for (size_t i = 0; i < stops.count; i++)
+        stops.items[i].used = true;
+    assert_done(foci_readings_make(&readings, &stops, &err), err);
+    assert_done(foci_readings_spread(&spread, &readings, &err), err);
+    assert_int_equal(spread.zeros, 1); /* the reading 0, or the reading 1 of a scale that begins there */
+    assert_near(readings.none, least, 0);
+    foci_readings_free(&readings);
+    foci_stops_free(&stops);
+}
+
+static void a_reading_has_limits(void **state) {
+    (void)state;
+    limits_of("score", (foci_stops_options){.value = "score"}, 0, 0);
+    limits_of("score", (foci_stops_options){.value = "score", .least = 1, .most = 10}, 1, 10);
+    limits_of("score", (foci_stops_options){.value = "score", .unit = "percent of leaf area damaged"}, 0, 100);
+    limits_of("Percent_pods", (foci_stops_options){.value = "Percent_pods"}, 0, 100);
+    limits_of("leaf_pct", (foci_stops_options){.value = "leaf_pct"}, 0, 100);
+    limits_of("leaf_pct", (foci_stops_options){.value = "leaf_pct", .least = 0, .most = 50}, 0, 50);
+    foci_stops counts = read_text(round_csv, (foci_stops_options){.hits = "hits", .checked = "checked"});
+    assert_near(counts.most, 100, 0);
+    foci_stops_free(&counts);
+}
+
 static void counts_are_percent_of_units(void **state) {
     (void)state;
     foci_stops stops = read_text(round_csv, (foci_stops_options){.hits = "hits", .checked = "checked", .unit = "x"});
@@ -307,6 +339,7 @@ static void the_spacing_is_the_median_nearest_distance(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(scores_are_read),
+        cmocka_unit_test(a_reading_has_limits),
         cmocka_unit_test(counts_are_percent_of_units),
         cmocka_unit_test(words_in_a_number_column_are_kept),
         cmocka_unit_test(days_are_chosen),

@@ -4,40 +4,20 @@
 
 /* ---- limits ---- */
 
-static void limits_come_from_the_unit_unless_given(void **state) {
+static void the_limits_of_the_stops_hold_for_the_surface(void **state) {
     (void)state;
     static const struct {
-        foci_reading_kind kind;
-        const char *unit, *limits;
-        double least, most;
-    } rows[] = {
-        {FOCI_READING_COUNT, "percent of units infected", NULL, 0, 100},
-        {FOCI_READING_COUNT, "plants", NULL, 0, 100},
-        {FOCI_READING_VALUE, "percent of leaves", NULL, 0, 100},
-        {FOCI_READING_VALUE, "defoliation, %", NULL, 0, 100},
-        {FOCI_READING_VALUE, "score", NULL, 0, INFINITY},
-        {FOCI_READING_VALUE, "score", "1,10", 1, 10},
-        {FOCI_READING_VALUE, "percent of leaves", "-2.5,40.25", -2.5, 40.25},
-    };
+        double least, most, wanted;
+    } rows[] = {{0, 0, INFINITY}, {0, 100, 100}, {1, 10, 10}, {-2.5, 40.25, 40.25}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        const char *const words[] = {"--surface", "idw", rows[i].limits ? "--limits" : NULL, rows[i].limits, NULL};
-        scene *s = make(rows[i].kind, rows[i].unit, 25, words);
+        scene *s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw"));
+        s->round.stops.least = rows[i].least;
+        s->round.stops.most = rows[i].most;
         assert_done(fit(s), s->err);
         assert_near(s->round.method.least, rows[i].least, 0);
-        assert_true(s->round.method.most == rows[i].most);
+        assert_true(s->round.method.most == rows[i].wanted);
         assert_near(s->round.model.least, rows[i].least, 0);
-        assert_true(s->round.model.most == rows[i].most);
-        clear(s);
-    }
-}
-
-static void impossible_limits_are_refused(void **state) {
-    (void)state;
-    static const char *const wrong[] = {"10,1", "3,3", "5", "one,10", "1,ten", ",", "1,10,20"};
-    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
-        scene *s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw", "--limits", wrong[i]));
-        assert_fails(fit(s), s->err, FOCI_BAD_SETTING, "least first");
-        assert_string_equal(s->err.source, "--limits");
+        assert_true(s->round.model.most == rows[i].wanted);
         clear(s);
     }
 }
@@ -277,8 +257,7 @@ static void failing_allocations_are_reported(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(limits_come_from_the_unit_unless_given),
-        cmocka_unit_test(impossible_limits_are_refused),
+        cmocka_unit_test(the_limits_of_the_stops_hold_for_the_surface),
         cmocka_unit_test(scale_is_auto_for_a_map_and_none_for_an_estimate),
         cmocka_unit_test(the_readings_choose_the_method),
         cmocka_unit_test(too_few_stops_make_no_map),
