@@ -17,7 +17,11 @@ static void print_result(const foci_survey *survey) {
     const foci_round *round = &survey->round;
     printf("%zu stops on ", round->readings.count);
     print_area(round->field.area_ha);
-    printf("; %s: mean %.3g, highest %.3g\n", round->stops.unit, round->surface.mean, round->surface.max);
+    if (round->surface.estimate)
+        printf("; %s: mean %.3g, highest %.3g\n", round->stops.unit, round->surface.mean, round->surface.max);
+    else
+        printf("; %s: mean of the stops %.3g (%.3g to %.3g)\n", round->stops.unit, round->pattern.field.mean,
+               round->pattern.field.low, round->pattern.field.high);
     if (round->earlier.words)
         printf("%s\n", round->earlier.words);
     if (!round->has_zones) {

@@ -111,7 +111,7 @@ static bool choose_digs(foci_round *round, const foci_settings *settings, foci_e
 }
 
 static bool weigh_economics(foci_round *round, const foci_settings *settings, foci_error *err) {
-    if (!by_cost(settings))
+    if (!by_cost(settings) || round->pattern.verdict != FOCI_VERDICT_PATCHY)
         return true;
     round->economics_options = (foci_economics_options){.cost = settings->cost, .loss = settings->loss};
     round->has_economics = foci_economics_expect(&round->economics, &round->zones, &round->economics_options, err);
@@ -161,8 +161,53 @@ static void choose_least_area(foci_settings *settings, double spacing) {
         settings->least_area = isnan(spacing) ? 0 : LEAST_OF_SPACING * spacing * spacing / 1e4;
 }
 
+/* Too few stops make no zones, and neither do stops that show no pattern. */
+static bool heed_verdict(foci_round *round, foci_error *err) {
+    const foci_verdict verdict = round->pattern.verdict;
+    if (verdict != FOCI_VERDICT_TOO_FEW && verdict != FOCI_VERDICT_NO_PATTERN)
+        return true;
+    round->has_zones = false;
+    if (verdict == FOCI_VERDICT_TOO_FEW)
+        round->no_zones_why = foci_format_text(
+            err, "%zu stops are too few for a map and for zones; a map takes at least %d, spread over the field.",
+            round->readings.count, FOCI_STOPS_FOR_MAP);
+    else
+        round->no_zones_why = foci_copy_text(
+            "No pattern was found among the stops, so no zones are drawn; go by the field's average.", err);
+    return round->no_zones_why != NULL;
+}
+
+/* Hotspots and zones. Where the stops cannot tell whether there is a pattern, none of the ground is a hotspot, and what
+ * would be treated is dug. */
+static bool draw_zones(foci_round *round, foci_error *err) {
+    foci_hotspots_options hot = round->hotspots_options;
+    const size_t cells = round->grid.columns * round->grid.rows;
+    bool *everywhere = NULL;
+    if (round->pattern.verdict == FOCI_VERDICT_UNCLEAR) {
+        everywhere = foci_new_array(cells, sizeof *everywhere, err);
+        if (!everywhere)
+            return false;
+        for (size_t cell = 0; cell < cells; cell++)
+            everywhere[cell] = true;
+        hot.unspoken = everywhere;
+    }
+    bool ok = foci_hotspots_find(&round->hotspots, &round->surface, &round->grid, &round->field, &round->readings, &hot,
+                                 err) &&
+              foci_zones_draw(&round->zones, &round->hotspots, &round->surface, &round->grid, &round->field, &hot,
+                              &round->zones_options, err);
+    free(everywhere);
+    return ok;
+}
+
 bool foci_decision_make(foci_round *round, foci_settings *settings, foci_error *err) {
     choose_chances(settings);
+    if (!guard_zones(round, settings, err))
+        return false;
+    const bool worth_digging = round->has_zones;
+    if (round->has_zones && !heed_verdict(round, err))
+        return false;
+    if (round->pattern.verdict == FOCI_VERDICT_TOO_FEW)
+        return true;
     if (!find_gaps(round, err))
         return false;
     choose_least_area(settings, round->gaps.spacing);
@@ -171,13 +216,9 @@ bool foci_decision_make(foci_round *round, foci_settings *settings, foci_error *
                                                       .least_area_ha = settings->least_area,
                                                       .row_heading = round->row_heading,
                                                       .unspoken = round->unspoken};
-    if (!choose_lanes(&round->zones_options, round, settings, err) || !guard_zones(round, settings, err))
+    if (!choose_lanes(&round->zones_options, round, settings, err))
         return false;
-    if (!round->has_zones)
-        return true;
-    return foci_hotspots_find(&round->hotspots, &round->surface, &round->grid, &round->field, &round->readings,
-                              &round->hotspots_options, err) &&
-           foci_zones_draw(&round->zones, &round->hotspots, &round->surface, &round->grid, &round->field,
-                           &round->hotspots_options, &round->zones_options, err) &&
-           weigh_economics(round, settings, err) && choose_digs(round, settings, err);
+    if (round->has_zones && (!draw_zones(round, err) || !weigh_economics(round, settings, err)))
+        return false;
+    return !worth_digging || choose_digs(round, settings, err);
 }

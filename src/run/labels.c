@@ -112,39 +112,47 @@ static bool warn_of_findings(foci_sentences *warnings, const foci_findings *find
     return true;
 }
 
-/* nugget share above 0.75: weak dependence (Cambardella et al. 1994, from memory) */
-static bool warn_of_model(foci_round *round, foci_error *err) {
-    const foci_surface_facts *facts = &round->model.facts;
+static bool warn_of_verdict(foci_round *round, foci_error *err) {
     const foci_field_mean *field = &round->pattern.field;
-    if (field->crowded && field->mean - field->declustered > WORTH_SAYING * field->mean &&
-        !foci_sentences_add(
+    switch (round->pattern.verdict) {
+    case FOCI_VERDICT_TOO_FEW:
+        return foci_sentences_add(
             &round->warnings, err,
-            "Stops crowd the bad spots, so the field's average runs high: with each stop weighted by the "
-            "ground it stands for it is %.3g, not %.3g.",
-            round->pattern.field.declustered, round->pattern.field.mean))
-        return false;
-    if (round->pattern.verdict == FOCI_VERDICT_NO_PATTERN)
+            "Only %zu stop%s: a map takes at least %d, spread evenly over the field, so %zu more; 50 or more show "
+            "pockets better. Until then there is only the average, %.3g (90 %% interval %.3g to %.3g) %s.",
+            round->readings.count, round->readings.count == 1 ? "" : "s", FOCI_STOPS_FOR_MAP,
+            FOCI_STOPS_FOR_MAP - round->readings.count, field->mean, field->low, field->high, round->stops.unit);
+    case FOCI_VERDICT_NO_PATTERN:
         return foci_sentences_add(
             &round->warnings, err,
             "No pattern was found among the stops: the map between them is guesswork. Use the field's "
             "average, %.3g (90 %% interval %.3g to %.3g) %s.",
-            round->pattern.field.mean, round->pattern.field.low, round->pattern.field.high, round->stops.unit);
-    if (facts->scale_open &&
-        !foci_sentences_add(
-            &round->warnings, err,
-            "The readings do not tell how far the pattern reaches: it is wider than the field or finer than "
-            "the stops, and the bounds are rough."))
-        return false;
-    bool little = facts->no_pattern > 0.5;
-    if (isnan(facts->no_pattern) && facts->nugget_share.median > 0.75)
-        little = true;
-    if (little)
+            field->mean, field->low, field->high, round->stops.unit);
+    case FOCI_VERDICT_UNCLEAR:
         return foci_sentences_add(
             &round->warnings, err,
-            "Stops hardly resemble their neighbors (%.0f m apart): what lies between them cannot be "
-            "mapped well; trust the field's average more than the map.",
-            round->spacing);
-    return true;
+            "These stops cannot tell whether the disease sits in pockets, so nothing is marked Treat. Dig and look "
+            "first where the map says Dig; more stops would tell more.");
+    default:
+        return true;
+    }
+}
+
+static bool warn_of_crowding(foci_round *round, foci_error *err) {
+    const foci_field_mean *field = &round->pattern.field;
+    return !field->crowded || !(field->mean - field->declustered > WORTH_SAYING * field->mean) ||
+           foci_sentences_add(&round->warnings, err,
+                              "Stops crowd the bad spots, so the field's average runs high: with each stop weighted by "
+                              "the ground it stands for it is %.3g, not %.3g.",
+                              field->declustered, field->mean);
+}
+
+static bool warn_of_model(foci_round *round, foci_error *err) {
+    return round->pattern.verdict == FOCI_VERDICT_NO_PATTERN || !round->model.facts.scale_open ||
+           foci_sentences_add(
+               &round->warnings, err,
+               "The readings do not tell how far the pattern reaches: it is wider than the field or finer than "
+               "the stops, and the bounds are rough.");
 }
 
 /* Offered, never assumed: a direction in which stops are alike farther than across it. */
@@ -172,7 +180,7 @@ static bool warn_of_specks(foci_round *round, foci_error *err) {
 }
 
 static bool warn_of_surface(foci_round *round, foci_error *err) {
-    if (!round->method.method->gives_variance &&
+    if (round->has_zones && !round->method.method->gives_variance &&
         !foci_sentences_add(&round->warnings, err,
                             "This map does not tell how sure it is: zones come from the estimated severity against "
                             "the threshold."))
@@ -203,7 +211,8 @@ static bool move_sentences(foci_sentences *sentences, foci_sentences *later, foc
 bool foci_labels_warn(foci_round *round, foci_error *err) {
     foci_sentences before = round->warnings; /* of the method: they come behind those of the data */
     round->warnings = (foci_sentences){0};
-    const bool ok = warn_of_findings(&round->warnings, &round->findings, err);
+    const bool ok = warn_of_verdict(round, err) && warn_of_findings(&round->warnings, &round->findings, err) &&
+                    warn_of_crowding(round, err);
     if (!move_sentences(&round->warnings, &before, err) || !ok)
         return false;
     if (round->surface.estimate &&

@@ -197,6 +197,8 @@ static bool put_cross_check(foci_json *root, const foci_round *round, foci_error
 }
 
 static bool put_severity(foci_json *root, const foci_surface *surface, foci_error *err) {
+    if (!surface->estimate)
+        return foci_json_put_null(root, "severity", err);
     foci_json *severity = foci_summary_child(root, "severity", err);
     return severity && foci_json_put_number(severity, "mean", surface->mean, err) &&
            foci_json_put_number(severity, "min", surface->min, err) &&

@@ -8,6 +8,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "show/verdict_words.h"
 
 #define BLANK "\u00A0" /* where no line may end */
 #define SEPARATOR "  \u00B7  "
@@ -108,20 +109,14 @@ static char *words_no_hotspot(const foci_round *round, foci_error *err) {
     return foci_format_text(err, "No hotspot: no patch above %s is as large as %s", limit, area);
 }
 
-/* Where stops are no more alike than chance would have it, the average says as much as the map. */
-static char *words_no_pattern(const foci_round *round, foci_error *err) {
-    char mean[FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE];
-    foci_words_reading(mean, round, round->pattern.field.mean);
-    foci_words_reading(low, round, round->pattern.field.low);
-    foci_words_reading(high, round, round->pattern.field.high);
-    return foci_format_text(err, "No pattern found: use the field's average, %s (%s to %s)", mean, low, high);
-}
-
 char *foci_words_finding(const foci_round *round, foci_error *err) {
     char mean[FOCI_WORDS_SIZE];
     if (round->spread.max <= round->readings.none)
         return foci_format_text(err, "No disease found at %zu stop%s", round->readings.count,
                                 round->readings.count == 1 ? "" : "s");
+    const foci_verdict verdict = round->pattern.verdict;
+    if (verdict == FOCI_VERDICT_TOO_FEW || verdict == FOCI_VERDICT_NO_PATTERN)
+        return foci_words_doubt(round, err);
     if (!round->has_zones) {
         foci_words_reading(mean, round, round->surface.mean);
         const bool percent = *foci_words_suffix(round);
@@ -131,8 +126,8 @@ char *foci_words_finding(const foci_round *round, foci_error *err) {
             *text = (char)toupper((unsigned char)*text);
         return text;
     }
-    if (round->pattern.verdict == FOCI_VERDICT_NO_PATTERN)
-        return words_no_pattern(round, err);
+    if (verdict == FOCI_VERDICT_UNCLEAR)
+        return foci_words_doubt(round, err);
     return round->hotspots.count > 0 ? words_hotspots(round, err) : words_no_hotspot(round, err);
 }
 
