@@ -119,8 +119,9 @@ typedef struct {
 } foci_task_options;
 
 /* Reads a survey's zones and gives them rates. FOCI_BAD_SETTING: an option is missing, unknown or out of range.
- * FOCI_BAD_INPUT: the folder is no survey or has no zones, or the disease needs a laboratory's word first and
- * `even_so` is not given. */
+ * FOCI_BAD_INPUT: the folder is no survey or has no zones; or, where `even_so` is not given: the disease needs a
+ * laboratory's word first, it is too late for this season, the stops cannot tell whether there is a pattern, or nothing
+ * tells how sure the zones are. */
 FOCI_API bool foci_task_make(foci_task *out, const foci_task_options *options, foci_error *err) FOCI_MUST_CHECK;
 
 /* Writes the folder, whole or not at all: the forms' files and README.txt. With `overwrite` only a folder of task files

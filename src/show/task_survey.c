@@ -10,6 +10,7 @@
 #include "data/overlay.h"
 #include "data/projection.h"
 #include "data/vector_file.h"
+#include "show/task_guards.h"
 
 /* ---- names ---- */
 
@@ -71,29 +72,15 @@ static bool copy_sentences(foci_sentences *sentences, const foci_json *root, con
     return true;
 }
 
-static bool pass_laboratory(const foci_json *disease, const char *even_so, foci_error *err) {
-    bool laboratory = false;
-    const char *title = foci_json_text(foci_json_get(disease, "title"));
-    if (even_so || !foci_json_bool(foci_json_get(disease, "laboratory"), &laboratory) || !laboratory)
-        return true;
-    return foci_fail(err, FOCI_BAD_INPUT, title ? title : "the disease", 0,
-                     "needs a laboratory's word before anything is applied; wait for it, or give your reason with "
-                     "--even-so");
-}
-
 static bool read_labels(foci_task *task, const foci_json *root, const char *file, const char *even_so,
                         foci_error *err) {
     const foci_json *disease = foci_json_get(root, "disease");
     const char *program = foci_json_text(foci_json_get(foci_json_get(root, "program"), "name"));
     const char *field = foci_json_text(foci_json_get(foci_json_get(root, "field"), "name"));
-    const char *no_zones = foci_json_text(foci_json_get(root, "no_zones_why"));
     bool cut = false;
     if (!program || strcmp(program, "fieldfoci") != 0)
         return foci_fail(err, FOCI_BAD_INPUT, file, 0, "was not written by this program");
-    if (no_zones)
-        return foci_fail(err, FOCI_BAD_INPUT, file, 0, "the survey has no zones, so there is nothing to write: %s",
-                         no_zones);
-    if (!pass_laboratory(disease, even_so, err))
+    if (!foci_task_pass_guards(root, file, even_so, err))
         return false;
     if (!foci_task_name(task->field, &cut, field ? field : ""))
         return foci_fail(err, FOCI_BAD_INPUT, file, 0, "the field's name is not UTF-8");

@@ -12,6 +12,7 @@
 static const char survey_text[] =
     "{\"program\": {\"name\": \"fieldfoci\"}, \"made\": \"2025-06-15T15:06:40Z\", \"season\": \"2025\",\n"
     " \"field\": {\"name\": \"%s\"}, \"disease\": %s, \"no_zones_why\": %s,\n"
+    " \"pattern\": {\"verdict\": \"patchy\"}, \"zones\": {\"treat\": {\"chance\": 0.8}},\n"
     " \"even_so\": [], \"cautions\": [\"Dig and look before anyone treats.\", \"The label is the law.\"],\n"
     " \"warnings\": [\"The stops lie on one line.\"]}\n";
 static const char no_disease[] = "null";
@@ -190,14 +191,17 @@ static void test_refused_surveys(void **state) {
 
     write_survey("Long acre", with_laboratory, "null");
     assert_fails(foci_task_make(&task, &options, &err), err, FOCI_BAD_INPUT, "laboratory's word");
-    assert_string_equal(err.source, "A rot of pods");
+    assert_non_null(strstr(err.source, "survey.json"));
     options.even_so = "the laboratory named it on 12 August";
     task = made(&options);
     assert_int_equal(task.even_so.count, 1);
     assert_string_equal(task.reason, "the laboratory named it on 12 Au");
     foci_task_free(&task);
-    write_survey("Long acre", "{\"title\": \"A rot of stems\", \"laboratory\": false}", "null");
     options.even_so = NULL;
+    write_survey("Long acre", "{\"title\": \"A rot of stems\", \"too_late_in_season\": true}", "null");
+    assert_fails(foci_task_make(&task, &options, &err), err, FOCI_BAD_INPUT, "too late to protect");
+    write_survey("Long acre", "{\"title\": \"A rot of stems\", \"laboratory\": false, \"too_late_in_season\": false}",
+                 "null");
     task = made(&options);
     assert_string_equal(task.disease, "A rot of stems");
     foci_task_free(&task);
