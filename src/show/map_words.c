@@ -8,7 +8,6 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "show/verdict_words.h"
 
 #define BLANK "\u00A0" /* where no line may end */
 #define SEPARATOR "  \u00B7  "
@@ -109,6 +108,50 @@ static char *words_no_hotspot(const foci_round *round, foci_error *err) {
     return foci_format_text(err, "No hotspot: no patch above %s is as large as %s", limit, area);
 }
 
+typedef struct {
+    char mean[FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE];
+} average;
+
+static average average_of(const foci_round *round) {
+    average made;
+    foci_words_reading(made.mean, round, round->pattern.field.mean);
+    foci_words_reading(made.low, round, round->pattern.field.low);
+    foci_words_reading(made.high, round, round->pattern.field.high);
+    return made;
+}
+
+/* Where to look first: the ground to dig, else the numbered places. */
+static char *words_unclear(const foci_round *round, foci_error *err) {
+    const double hectares = round->zones.items[FOCI_ZONE_DIG].area_ha;
+    char area[FOCI_WORDS_SIZE], first[FOCI_WORDS_SIZE + 40] = "";
+    foci_words_area(area, hectares);
+    if (hectares > 0)
+        snprintf(first, sizeof first, ": look first in the Dig ground, %s", area);
+    else if (round->digs.count > 0)
+        snprintf(first, sizeof first, ": look first at the numbered places");
+    return foci_format_text(err, "These stops cannot tell whether the disease sits in pockets%s", first);
+}
+
+/* Stops no more alike than chance would have it: the average says as much as the map. */
+static char *words_no_pattern(const foci_round *round, foci_error *err) {
+    const average field = average_of(round);
+    return foci_format_text(err, "No pattern found: use the field's average, %s (%s to %s)", field.mean, field.low,
+                            field.high);
+}
+
+static char *words_too_few(const foci_round *round, foci_error *err) {
+    const average field = average_of(round);
+    return foci_format_text(err, "Too few stops for a map (%zu of at least %d): the average is %s (%s to %s)",
+                            round->readings.count, FOCI_STOPS_FOR_MAP, field.mean, field.low, field.high);
+}
+
+/* By verdict, where it is not that the disease is patchy. */
+static char *(*const doubts[FOCI_VERDICT_END])(const foci_round *, foci_error *) = {
+    [FOCI_VERDICT_UNCLEAR] = words_unclear,
+    [FOCI_VERDICT_NO_PATTERN] = words_no_pattern,
+    [FOCI_VERDICT_TOO_FEW] = words_too_few,
+};
+
 char *foci_words_finding(const foci_round *round, foci_error *err) {
     char mean[FOCI_WORDS_SIZE];
     if (round->spread.max <= round->readings.none)
@@ -116,7 +159,7 @@ char *foci_words_finding(const foci_round *round, foci_error *err) {
                                 round->readings.count == 1 ? "" : "s");
     const foci_verdict verdict = round->pattern.verdict;
     if (verdict == FOCI_VERDICT_TOO_FEW || verdict == FOCI_VERDICT_NO_PATTERN)
-        return foci_words_doubt(round, err);
+        return doubts[verdict](round, err);
     if (!round->has_zones) {
         foci_words_reading(mean, round, round->surface.mean);
         const bool percent = *foci_words_suffix(round);
@@ -127,7 +170,7 @@ char *foci_words_finding(const foci_round *round, foci_error *err) {
         return text;
     }
     if (verdict == FOCI_VERDICT_UNCLEAR)
-        return foci_words_doubt(round, err);
+        return doubts[verdict](round, err);
     return round->hotspots.count > 0 ? words_hotspots(round, err) : words_no_hotspot(round, err);
 }
 
