@@ -74,9 +74,6 @@ typedef enum {
     FOCI_VERDICT_END
 } foci_verdict;
 
-/* Fewer than this make no map. */
-enum { FOCI_STOPS_FOR_MAP = 20 };
-
 /* "patchy", "unclear", "no pattern found", "too few stops". */
 FOCI_API const char *foci_verdict_name(foci_verdict verdict);
 

@@ -9,6 +9,9 @@ typedef enum {
     FOCI_READING_COUNT  /* infected units of units looked at; the value is 100 hits / checked, in percent */
 } foci_reading_kind;
 
+/* Fewer used stops than this make no map (common practice, no source). */
+enum { FOCI_STOPS_FOR_MAP = 20 };
+
 #define FOCI_NOT_POOLED ((size_t)-1)
 
 typedef struct {

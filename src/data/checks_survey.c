@@ -7,7 +7,6 @@
 #include "base/chance.h"
 
 /* Fewer give no variogram worth fitting (common practice, no source). */
-#define ENOUGH_STOPS 20
 /* Days; disease moves on between rounds (common practice, no source). */
 #define ONE_ROUND 7
 
@@ -84,16 +83,18 @@ bool foci_check_few_stops(foci_findings *findings, foci_stops *stops, const foci
     size_t used = 0;
     for (size_t i = 0; i < stops->count; i++)
         used += stops->items[i].used;
-    if (used == 0 || used >= ENOUGH_STOPS)
+    if (used == 0 || used >= (size_t)FOCI_STOPS_FOR_MAP)
         return true;
     return foci_findings_add(findings, NULL, FOCI_WARNING, NULL, NULL, 0, err,
                              "Only %zu stop%s can be used: fewer than %d are too few to tell how severity varies with "
                              "distance; look at the stops themselves and their mean.",
-                             used, used == 1 ? "" : "s", ENOUGH_STOPS) &&
-           foci_findings_trust(findings, err,
-                               "Only %zu stop%s could be used. A map takes %d or more: go by the stops themselves and "
-                               "their average.",
-                               used, used == 1 ? "" : "s", ENOUGH_STOPS);
+                             used, used == 1 ? "" : "s", FOCI_STOPS_FOR_MAP) &&
+           foci_findings_trust(
+               findings, err,
+               "Only %zu stop%s could be used. A map takes at least %d, spread evenly over the field, so "
+               "%zu more; 50 or more show pockets better. Until then go by the stops themselves and "
+               "their average.",
+               used, used == 1 ? "" : "s", FOCI_STOPS_FOR_MAP, FOCI_STOPS_FOR_MAP - used);
 }
 
 /* Days from 1 March of year 0 in the Gregorian calendar. */

@@ -112,16 +112,10 @@ static bool warn_of_findings(foci_sentences *warnings, const foci_findings *find
     return true;
 }
 
+/* Of too few stops the data checks speak. */
 static bool warn_of_verdict(foci_round *round, foci_error *err) {
     const foci_field_mean *field = &round->pattern.field;
     switch (round->pattern.verdict) {
-    case FOCI_VERDICT_TOO_FEW:
-        return foci_sentences_add(
-            &round->warnings, err,
-            "Only %zu stop%s: a map takes at least %d, spread evenly over the field, so %zu more; 50 or more show "
-            "pockets better. Until then there is only the average, %.3g (90 %% interval %.3g to %.3g) %s.",
-            round->readings.count, round->readings.count == 1 ? "" : "s", FOCI_STOPS_FOR_MAP,
-            FOCI_STOPS_FOR_MAP - round->readings.count, field->mean, field->low, field->high, round->stops.unit);
     case FOCI_VERDICT_NO_PATTERN:
         return foci_sentences_add(
             &round->warnings, err,
