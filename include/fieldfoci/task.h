@@ -79,6 +79,11 @@ typedef struct {
     foci_sentences even_so;  /* reasons given for going on past a guard, the survey's first */
 } foci_task;
 
+/* "15 L/ha on 0.30 ha (0.74 acres): about 4.5 L", or that there is no such zone: one rounding wherever it is said. */
+#define FOCI_TASK_ZONE_TEXT 160
+FOCI_API void foci_task_zone_text(char text[FOCI_TASK_ZONE_TEXT], const foci_task_zone *zone,
+                                  const foci_task_unit *unit);
+
 /* A kind of file. */
 struct foci_task_form {
     const char *name, *title;

@@ -3,12 +3,9 @@
 #include "commands.h"
 
 static void print_zone(const foci_task_zone *zone, const foci_task_unit *unit) {
-    printf("%-5s %g %s", foci_zone_name(zone->code), zone->rate, unit->name);
-    if (zone->lonlat.count == 0)
-        puts(", no such zone in this survey");
-    else
-        printf(" on %.2f ha (%.1f acres): about %.0f %s\n", zone->area_ha, zone->area_ha / 0.40468564224,
-               zone->rate * zone->area_ha / unit->hectares, unit->amount);
+    char text[FOCI_TASK_ZONE_TEXT];
+    foci_task_zone_text(text, zone, unit);
+    printf("%-5s %s\n", foci_zone_name(zone->code), text);
 }
 
 static void print_result(const foci_task *task, const char *folder) {

@@ -9,7 +9,6 @@
 #include "show/small_print.h"
 #include "show/task_files.h"
 
-#define ACRE 0.40468564224 /* hectares */
 #define WIDTH 96
 
 /* "- text", broken between words. */
@@ -84,11 +83,9 @@ static bool add_warning(foci_text *page, foci_error *err) {
 }
 
 static bool add_zone(foci_text *page, const foci_task_zone *zone, const foci_task_unit *unit, foci_error *err) {
-    if (zone->lonlat.count == 0)
-        return foci_text_add(page, err, "  %-6s none in this survey\n", foci_zone_name(zone->code));
-    return foci_text_add(page, err, "  %-6s %.9g %s on %.2f ha (%.2f acres): about %.*f %s in all\n",
-                         foci_zone_name(zone->code), zone->rate, unit->name, zone->area_ha, zone->area_ha / ACRE,
-                         zone->rate > 0 ? 1 : 0, zone->rate * zone->area_ha / unit->hectares, unit->amount);
+    char text[FOCI_TASK_ZONE_TEXT];
+    foci_task_zone_text(text, zone, unit);
+    return foci_text_add(page, err, "  %-6s %s\n", foci_zone_name(zone->code), text);
 }
 
 static bool add_zones(foci_text *page, const foci_task *task, foci_error *err) {

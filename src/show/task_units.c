@@ -1,6 +1,7 @@
 #include "fieldfoci/task.h"
 
 #include <math.h>
+#include <stdio.h>
 
 /* ISO 11783-11: DDI 1, setpoint volume per area, steps of 0.01 mm3/m2; DDI 6, setpoint mass per area, of 1 mg/m2. */
 static const foci_task_quantity volume = {"0001", 10000, "l/ha", "0.0001"};
@@ -42,4 +43,14 @@ bool foci_task_unit_steps(long *steps, const foci_task_unit *unit, double rate, 
                          1 / per_rate);
     *steps = whole;
     return true;
+}
+
+void foci_task_zone_text(char text[FOCI_TASK_ZONE_TEXT], const foci_task_zone *zone, const foci_task_unit *unit) {
+    const double amount = zone->rate * zone->area_ha / unit->hectares;
+    const int decimals = amount > 0 && amount < 100 ? 1 : 0;
+    if (zone->lonlat.count == 0)
+        snprintf(text, FOCI_TASK_ZONE_TEXT, "none in this survey");
+    else
+        snprintf(text, FOCI_TASK_ZONE_TEXT, "%.9g %s on %.2f ha (%.2f acres): about %.*f %s", zone->rate, unit->name,
+                 zone->area_ha, zone->area_ha / ACRE, decimals, amount, unit->amount);
 }

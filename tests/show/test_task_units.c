@@ -76,8 +76,30 @@ static void test_limits(void **state) {
     assert_int_equal(steps, 7);
 }
 
+/* 7.5 gal/ac on 2.4 ha: 2.4 / 0.40468564224 = 5.930529 acres take 44.479 gallons; 137.5 L/ha on them 330 L. */
+static void test_what_a_zone_takes(void **state) {
+    (void)state;
+    char text[FOCI_TASK_ZONE_TEXT];
+    foci_task_zone zone = {.rate = 7.5, .area_ha = 2.4, .lonlat.count = 1};
+    foci_task_zone_text(text, &zone, unit_of("gal/ac"));
+    assert_string_equal(text, "7.5 gal/ac on 2.40 ha (5.93 acres): about 44.5 gal");
+    zone.rate = 137.5;
+    foci_task_zone_text(text, &zone, unit_of("L/ha"));
+    assert_string_equal(text, "137.5 L/ha on 2.40 ha (5.93 acres): about 330 L");
+    zone = (foci_task_zone){.rate = 15, .area_ha = 0.3, .lonlat.count = 1};
+    foci_task_zone_text(text, &zone, unit_of("L/ha"));
+    assert_string_equal(text, "15 L/ha on 0.30 ha (0.74 acres): about 4.5 L");
+    zone.rate = 0;
+    foci_task_zone_text(text, &zone, unit_of("L/ha"));
+    assert_string_equal(text, "0 L/ha on 0.30 ha (0.74 acres): about 0 L");
+    zone.lonlat.count = 0;
+    foci_task_zone_text(text, &zone, unit_of("L/ha"));
+    assert_string_equal(text, "none in this survey");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_metric_rates), cmocka_unit_test(test_us_rates),
-                                       cmocka_unit_test(test_all_digits), cmocka_unit_test(test_limits)};
+                                       cmocka_unit_test(test_all_digits), cmocka_unit_test(test_limits),
+                                       cmocka_unit_test(test_what_a_zone_takes)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
