@@ -60,6 +60,7 @@ typedef enum {
     FOCI_SETTING_FLAG,
     FOCI_SETTING_TEXT,
     FOCI_SETTING_FILE,
+    FOCI_SETTING_PROFILE, /* a built-in disease profile's name, or a file */
     FOCI_SETTING_DATE,
     FOCI_SETTING_NUMBER,
     FOCI_SETTING_WHOLE,
@@ -91,6 +92,9 @@ FOCI_API extern const foci_setting foci_setting_table[];
 FOCI_API bool foci_settings_make(foci_settings *out, foci_error *err) FOCI_MUST_CHECK;
 
 FOCI_API bool foci_settings_copy(foci_settings *out, const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
+
+/* One more of what stands on the command line without an option. */
+FOCI_API bool foci_settings_add_input(foci_settings *settings, const char *word, foci_error *err) FOCI_MUST_CHECK;
 
 /* Sets one by its text, as typed. FOCI_BAD_SETTING says what is wrong; `command` 0: any command's. */
 FOCI_API bool foci_settings_set(foci_settings *settings, const char *name, const char *text, unsigned command,

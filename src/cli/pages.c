@@ -135,7 +135,7 @@ void page_completion(void) {
             for (const char *const *choice = row->choices; *choice; choice++)
                 printf("%s ", *choice);
             fputs("\" -- \"$word\")); return ;;\n", stdout);
-        } else if (row->kind == FOCI_SETTING_FILE) {
+        } else if (row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_PROFILE) {
             printf("    --%s) COMPREPLY=($(compgen -f -- \"$word\")); return ;;\n", row->name);
         }
     }

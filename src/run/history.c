@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "run/history_entries.h"
+#include "run/job.h"
 #include "run/survey_folder.h"
 
 enum { COLUMNS_MOST = 24 };
@@ -88,7 +89,7 @@ static bool add_row(foci_database *database, const foci_database_table *to, cons
 
 static bool add_all(foci_database *database, const foci_survey_folder *survey, const foci_history_options *notes,
                     foci_error *err) {
-    char *job = foci_json_print(foci_json_get(survey->root, "job"), err);
+    char *job = foci_job_anywhere(foci_json_get(survey->root, "job"), survey->path, err);
     bool ok = job && add_field(database, survey, err) && add_survey(database, survey, notes, job, err);
     free(job);
     if (!ok)

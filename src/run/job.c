@@ -1,38 +1,119 @@
 #include "run/job.h"
 
+#include <limits.h>
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
-static bool put_row(foci_json *job, const foci_settings *settings, const foci_setting *row, foci_error *err) {
+#include "base/memory.h"
+#include "base/path.h"
+#include "fieldfoci/profile.h"
+
+#define STOPS "stops"
+
+/* ---- which members name files ---- */
+
+static bool is_built_in(const char *profile) {
+    const char *name = NULL;
+    for (size_t i = 0; (name = foci_profile_name(i)) != NULL; i++)
+        if (strcmp(name, profile) == 0)
+            return true;
+    return false;
+}
+
+static bool is_file(const foci_setting *row, const char *text) {
+    return row->kind == FOCI_SETTING_FILE || (row->kind == FOCI_SETTING_PROFILE && !is_built_in(text));
+}
+
+static const foci_setting *find(const char *member) {
+    for (const foci_setting *row = foci_setting_table; row->name; row++)
+        if (strcmp(row->name, member) == 0)
+            return row;
+    return NULL;
+}
+
+bool foci_job_names_files(const char *member) {
+    const foci_setting *row = find(member);
+    return strcmp(member, STOPS) == 0 || (row && (row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_PROFILE));
+}
+
+/* ---- writing ---- */
+
+/* How a file is named from, or found beside, `folder`. */
+typedef char *(*naming)(const char *folder, const char *path, foci_error *err);
+
+static bool put_file(foci_json *job, const char *member, const char *path, naming name, const char *folder,
+                     foci_error *err) {
+    char *named = name(folder, path, err);
+    bool ok = named && foci_json_put_text(job, member, named, err);
+    free(named);
+    return ok;
+}
+
+static bool add_file(foci_json *array, const char *path, naming name, const char *folder, foci_error *err) {
+    char *named = name(folder, path, err);
+    bool ok = named && foci_json_add_text(array, named, err);
+    free(named);
+    return ok;
+}
+
+static char *as_given(const char *folder, const char *path, foci_error *err) {
+    (void)folder;
+    return foci_copy_text(path, err);
+}
+
+static bool put_stops(foci_json *job, const foci_settings *settings, naming name, const char *folder, foci_error *err) {
+    foci_json *stops = foci_json_array(err);
+    bool ok = stops != NULL;
+    for (size_t i = 0; ok && i < settings->input_count; i++)
+        ok = add_file(stops, settings->inputs[i], name, folder, err);
+    if (ok)
+        return foci_json_put(job, STOPS, stops, err);
+    foci_json_free(stops);
+    return false;
+}
+
+static bool put_row(foci_json *job, const foci_settings *settings, const foci_setting *row, naming name,
+                    const char *folder, foci_error *err) {
     const void *place = (const char *)settings + row->where;
     switch (row->kind) {
     case FOCI_SETTING_FLAG:
         return foci_json_put_bool(job, row->name, *(const bool *)place, err);
     case FOCI_SETTING_TEXT:
-    case FOCI_SETTING_FILE:
     case FOCI_SETTING_DATE:
     case FOCI_SETTING_CHOICE:
-        return !*(char *const *)place || foci_json_put_text(job, row->name, *(char *const *)place, err);
+    case FOCI_SETTING_FILE:
+    case FOCI_SETTING_PROFILE: {
+        const char *text = *(char *const *)place;
+        return !text || (is_file(row, text) ? put_file(job, row->name, text, name, folder, err)
+                                            : foci_json_put_text(job, row->name, text, err));
+    }
     default:
         return isnan(*(const double *)place) || foci_json_put_number(job, row->name, *(const double *)place, err);
     }
 }
 
-foci_json *foci_job_make(const foci_settings *settings, foci_error *err) {
+foci_json *foci_job_make(const foci_settings *settings, const char *folder, foci_error *err) {
+    const naming name = folder ? foci_path_from : as_given;
     foci_json *job = foci_json_object(err);
-    for (const foci_setting *row = foci_setting_table; job && row->name; row++)
-        if (row->in_job && !put_row(job, settings, row, err)) {
-            foci_json_free(job);
-            job = NULL;
-        }
-    return job;
+    bool ok = job && put_stops(job, settings, name, folder, err);
+    for (const foci_setting *row = foci_setting_table; ok && row->name; row++)
+        ok = !row->in_job || put_row(job, settings, row, name, folder, err);
+    if (ok)
+        return job;
+    foci_json_free(job);
+    return NULL;
 }
 
-static bool take(foci_settings *settings, const char *name, const foci_json *value, unsigned command, const char *file,
-                 foci_error *err) {
+/* ---- reading ---- */
+
+static bool take_value(foci_settings *settings, const char *name, const foci_json *value, const char *file,
+                       const char *folder, unsigned command, foci_error *err) {
     char digits[40];
     const char *text = foci_json_text(value);
+    const foci_setting *row = find(name);
+    char *found = NULL;
     double number = 0;
     bool yes = false;
     if (foci_json_bool(value, &yes)) {
@@ -45,30 +126,97 @@ static bool take(foci_settings *settings, const char *name, const foci_json *val
         return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '%s' is neither text, number nor true or false",
                          name);
     }
+    if (text && folder && row && is_file(row, text) && !(found = foci_path_beside(folder, text, err)))
+        return false;
     foci_error inner = {0};
-    if (foci_settings_set(settings, name, text, command, &inner))
+    bool ok = foci_settings_set(settings, name, found ? found : text, command, &inner);
+    free(found);
+    if (ok)
         return true;
     if (inner.status == FOCI_NO_MEMORY)
         return foci_fail(err, inner.status, NULL, 0, "%s", inner.text);
     return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '%s': %s", name, inner.text);
 }
 
-bool foci_job_take(foci_settings *settings, const foci_json *job, const char *file, unsigned command, foci_error *err) {
-    const char *name = NULL;
-    for (size_t i = 0; (name = foci_json_key(job, i)) != NULL; i++)
-        if (!foci_settings_is_given(settings, name) &&
-            !take(settings, name, foci_json_get(job, name), command, file, err))
+static bool take_stops(foci_settings *settings, const foci_json *stops, const char *file, const char *folder,
+                       foci_error *err) {
+    for (size_t i = 0; i < foci_json_size(stops); i++) {
+        const char *path = foci_json_text(foci_json_at(stops, i));
+        if (!path)
+            return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '" STOPS "' is no list of files");
+        char *found = folder ? foci_path_beside(folder, path, err) : foci_copy_text(path, err);
+        bool ok = found && foci_settings_add_input(settings, found, err);
+        free(found);
+        if (!ok)
             return false;
+    }
+    return true;
+}
+
+bool foci_job_take(foci_settings *settings, const foci_json *job, const char *file, const char *folder,
+                   unsigned command, foci_error *err) {
+    const char *name = NULL;
+    for (size_t i = 0; (name = foci_json_key(job, i)) != NULL; i++) {
+        const foci_json *value = foci_json_get(job, name);
+        if (strcmp(name, STOPS) == 0) {
+            if (settings->input_count == 0 && !take_stops(settings, value, file, folder, err))
+                return false;
+        } else if (!foci_settings_is_given(settings, name) &&
+                   !take_value(settings, name, value, file, folder, command, err)) {
+            return false;
+        }
+    }
     return true;
 }
 
 bool foci_job_read(foci_settings *settings, const char *file, unsigned command, foci_error *err) {
     foci_json *root = NULL;
-    bool ok = foci_json_read(&root, file, err);
+    char *folder = foci_path_folder(file, err);
+    bool ok = folder && foci_json_read(&root, file, err);
     const foci_json *job = ok ? foci_json_get(root, "job") : NULL;
     if (ok && !(job && foci_json_is_object(job)))
         ok = foci_fail(err, FOCI_BAD_INPUT, file, 0, "has no 'job' part; name the survey.json of a survey folder");
-    ok = ok && foci_job_take(settings, job, file, command, err);
+    ok = ok && foci_job_take(settings, job, file, folder, command, err);
     foci_json_free(root);
+    free(folder);
     return ok;
+}
+
+/* ---- for where no folder is ---- */
+
+static bool move_stops(foci_json *job, const foci_json *stops, const char *folder, foci_error *err) {
+    foci_json *moved = foci_json_array(err);
+    bool ok = moved != NULL;
+    for (size_t i = 0; ok && i < foci_json_size(stops); i++) {
+        const char *path = foci_json_text(foci_json_at(stops, i));
+        ok = !path || add_file(moved, path, foci_path_beside, folder, err);
+    }
+    if (ok)
+        return foci_json_put(job, STOPS, moved, err);
+    foci_json_free(moved);
+    return false;
+}
+
+char *foci_job_anywhere(const foci_json *job, const char *folder, foci_error *err) {
+    char real[PATH_MAX];
+    foci_json *moved = NULL;
+    char *text = foci_json_print(job, err);
+    bool ok = text && foci_json_parse(&moved, text, "job", err);
+    const char *base = realpath(folder, real) ? real : folder;
+    const char *name = NULL;
+    free(text);
+    text = NULL;
+    for (size_t i = 0; ok && (name = foci_json_key(job, i)) != NULL; i++) {
+        const foci_json *value = foci_json_get(job, name);
+        const char *path = foci_json_text(value);
+        const foci_setting *row = find(name);
+        if (strcmp(name, STOPS) == 0)
+            ok = move_stops(moved, value, base, err);
+        else if (path && row && is_file(row, path))
+            ok = put_file(moved, name, path, foci_path_beside, base, err);
+    }
+    if (ok)
+        text = foci_json_print(moved, err);
+    foci_json_free(moved);
+    return text;
 }

@@ -1,18 +1,26 @@
-/* The job: the options that change a result, as survey.json keeps them. */
+/* The job: stops and the options that change a result, as survey.json keeps them. Files are named from its folder. */
 #ifndef FOCI_RUN_JOB_H
 #define FOCI_RUN_JOB_H
 
-#include "fieldfoci/settings.h"
 #include "data/json_file.h"
+#include "fieldfoci/settings.h"
 
-/* The `job` object: every option of `settings` that changes the result and has a value. */
-foci_json *foci_job_make(const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
+/* The `job` object: the stops' files and every option of `settings` that changes the result and has a value. `folder`:
+ * where it will lie; NULL: files are named as they were given. */
+foci_json *foci_job_make(const foci_settings *settings, const char *folder, foci_error *err) FOCI_MUST_CHECK;
 
-/* Takes the options of a `job` object that are not given already; `file` is what messages call it. */
-bool foci_job_take(foci_settings *settings, const foci_json *job, const char *file, unsigned command,
-                   foci_error *err) FOCI_MUST_CHECK;
+/* Whether a member of a job names files, by where they lie. */
+bool foci_job_names_files(const char *member);
 
-/* Takes the options of the `job` part of `file` that are not given on the command line. */
+/* The text of a job that was read in `folder`, with its files named by where they lie in all the system. */
+char *foci_job_anywhere(const foci_json *job, const char *folder, foci_error *err) FOCI_MUST_CHECK;
+
+/* Takes the options of a `job` object that are not given already, and its stops where none are; `file` is what messages
+ * call it, `folder` where it lies (NULL: its files are named by where they lie in all the system). */
+bool foci_job_take(foci_settings *settings, const foci_json *job, const char *file, const char *folder,
+                   unsigned command, foci_error *err) FOCI_MUST_CHECK;
+
+/* Takes the `job` part of `file`: what is not given on the command line. */
 bool foci_job_read(foci_settings *settings, const char *file, unsigned command, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

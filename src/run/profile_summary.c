@@ -1,4 +1,4 @@
-/* What `profiles NAME --json` prints. */
+/* What `profiles NAME --json` prints: a whole profile, to be changed and given to --disease. */
 #include "fieldfoci/survey.h"
 
 #include "run/summary_parts.h"
@@ -36,6 +36,18 @@ static bool put_margin(foci_json *root, const foci_profile *profile, foci_error 
                                  : foci_json_put_null(root, "margin", err);
 }
 
+static bool put_columns(foci_json *root, const foci_profile *profile, foci_error *err) {
+    foci_json *limits = NULL;
+    if (profile->least < profile->most ? !(limits = foci_summary_child_array(root, "limits", err)) ||
+                                             !foci_json_add_number(limits, profile->least, err) ||
+                                             !foci_json_add_number(limits, profile->most, err)
+                                       : !foci_json_put_null(root, "limits", err))
+        return false;
+    return foci_json_put_text(root, "value_column", *profile->value_column ? profile->value_column : NULL, err) &&
+           foci_json_put_text(root, "hits_column", *profile->hits_column ? profile->hits_column : NULL, err) &&
+           foci_json_put_text(root, "checked_column", *profile->checked_column ? profile->checked_column : NULL, err);
+}
+
 char *foci_profile_summary(const foci_profile *profile, foci_error *err) {
     char *text = NULL;
     foci_json *root = foci_json_object(err);
@@ -45,7 +57,7 @@ char *foci_profile_summary(const foci_profile *profile, foci_error *err) {
         foci_json_put_text(root, "cause", profile->cause, err) &&
         foci_json_put_text(root, "lives_in", foci_habitat_name(profile->lives_in), err) &&
         put_fact(root, "habitat", &profile->habitat, err) && put_fact(root, "seen", &profile->seen, err) &&
-        foci_json_put_text(root, "unit", profile->unit, err) &&
+        foci_json_put_text(root, "unit", profile->unit, err) && put_columns(root, profile, err) &&
         foci_json_put_text(root, "rated", profile->rated, err) &&
         foci_json_put_bool(root, "laboratory", profile->laboratory, err) &&
         put_fact(root, "laboratory_why", &profile->laboratory_why, err) &&

@@ -16,7 +16,7 @@ static bool recall_settings(foci_settings *settings, const foci_kept_survey *kep
     if (!foci_settings_make(settings, err))
         return false;
     settings->command = FOCI_FOR_MAP;
-    return foci_job_take(settings, kept->job, kept->name, FOCI_FOR_MAP, err) &&
+    return foci_job_take(settings, kept->job, kept->name, kept->folder, FOCI_FOR_MAP, err) &&
            (!work_crs || foci_settings_set(settings, "work-crs", work_crs, FOCI_FOR_MAP, err));
 }
 
@@ -121,6 +121,7 @@ bool foci_recall_folder(foci_survey *out, char key[65], const char *path, const 
         return false;
     const foci_kept_survey kept = {.name = path,
                                    .job = foci_json_get(folder.root, "job"),
+                                   .folder = path,
                                    .field = foci_survey_folder_text(&folder, "field", "name"),
                                    .boundary = &folder.layers[FOCI_HISTORY_FIELDS].shapes[0].area,
                                    .stops = &folder.layers[FOCI_HISTORY_STOPS]};

@@ -11,7 +11,8 @@
 typedef struct {
     const char *name; /* what messages call it */
     const foci_json *job;
-    const char *field;                 /* the field's name */
+    const char *folder; /* where the job's files are named from; NULL: by where they lie in all the system */
+    const char *field;  /* the field's name */
     const foci_multipolygon *boundary; /* WGS84 */
     const foci_table *stops; /* stop, hits and checked or value, date; east and north, where those were its own */
 } foci_kept_survey;

@@ -14,8 +14,9 @@ static void *member(foci_settings *settings, const foci_setting *row) {
 }
 
 static bool is_text(const foci_setting *row) {
-    return row->kind == FOCI_SETTING_TEXT || row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_DATE ||
-           row->kind == FOCI_SETTING_CHOICE || row->kind == FOCI_SETTING_TEXTS || row->kind == FOCI_SETTING_CHOICES;
+    return row->kind == FOCI_SETTING_TEXT || row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_PROFILE ||
+           row->kind == FOCI_SETTING_DATE || row->kind == FOCI_SETTING_CHOICE || row->kind == FOCI_SETTING_TEXTS ||
+           row->kind == FOCI_SETTING_CHOICES;
 }
 
 static const foci_setting *find(const char *name, unsigned command) {
@@ -168,6 +169,7 @@ static bool set_row(foci_settings *settings, const foci_setting *row, const char
         return true;
     case FOCI_SETTING_TEXT:
     case FOCI_SETTING_FILE:
+    case FOCI_SETTING_PROFILE:
     case FOCI_SETTING_DATE:
     case FOCI_SETTING_CHOICE:
         return set_text(place, row, option, text, err);
@@ -214,7 +216,7 @@ done:
     return ok;
 }
 
-static bool add_input(foci_settings *settings, const char *word, foci_error *err) {
+bool foci_settings_add_input(foci_settings *settings, const char *word, foci_error *err) {
     size_t capacity = settings->input_count;
     if (!foci_grow_array((void **)&settings->inputs, &capacity, settings->input_count + 1, sizeof *settings->inputs,
                          err))
@@ -265,7 +267,7 @@ bool foci_settings_parse(foci_settings *settings, unsigned command, int count, c
         } else if (options && words[i][0] == '-' && words[i][1]) {
             return foci_fail(err, FOCI_BAD_SETTING, words[i], 0,
                              "no such option; options have two hyphens, as in --help");
-        } else if (!add_input(settings, words[i], err)) {
+        } else if (!foci_settings_add_input(settings, words[i], err)) {
             return false;
         }
     }
@@ -281,7 +283,7 @@ bool foci_settings_copy(foci_settings *out, const foci_settings *settings, foci_
         if (is_text(row))
             *(char **)member(&made, row) = NULL;
     for (size_t i = 0; i < settings->input_count; i++)
-        if (!add_input(&made, settings->inputs[i], err))
+        if (!foci_settings_add_input(&made, settings->inputs[i], err))
             goto done;
     for (const foci_setting *row = foci_setting_table; row->name; row++) {
         const char *text = is_text(row) ? *(char *const *)((const char *)settings + row->where) : NULL;

@@ -310,13 +310,13 @@ static bool put_digs(foci_json *root, const foci_dig_points *digs, foci_error *e
            foci_json_put_number(root, "digs_misclassified_after", any ? digs->misclassified_after : NAN, err);
 }
 
-char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
+char *foci_survey_summary_in(const foci_survey *survey, const char *folder, foci_error *err) {
     const foci_round *round = &survey->round;
     char *text = NULL;
     foci_json *job = NULL;
     foci_json *root = foci_json_object(err);
     if (!root || !foci_summary_put_program(root, round->made, err) || !put_inputs(root, round, err) ||
-        !(job = foci_job_make(&survey->settings, err)) || !foci_json_put(root, "job", job, err) ||
+        !(job = foci_job_make(&survey->settings, folder, err)) || !foci_json_put(root, "job", job, err) ||
         !foci_json_put_text(root, "season", round->season, err) ||
         !foci_json_put_text(root, "title", round->title, err) ||
         !foci_json_put_text(root, "first_date", *round->first_date ? round->first_date : NULL, err) ||
@@ -336,6 +336,10 @@ char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
 done:
     foci_json_free(root);
     return text;
+}
+
+char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
+    return foci_survey_summary_in(survey, survey->settings.out, err);
 }
 
 char *foci_survey_check_summary(const foci_survey *survey, const foci_error *unfit, foci_error *err) {

@@ -8,10 +8,12 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "data/fingerprint.h"
+#include "run/job.h"
 
 enum { LAYERS = FOCI_HISTORY_DIGS + 1 };
 
 void foci_survey_folder_free(foci_survey_folder *folder) {
+    free(folder->path);
     foci_json_free(folder->root);
     for (size_t i = 0; i < LAYERS; i++)
         foci_table_free(&folder->layers[i]);
@@ -81,16 +83,13 @@ static bool read_layers(foci_survey_folder *folder, const char *path, foci_error
 
 /* ---- what it is, by content ---- */
 
-/* Where the same file lies does not make another survey. */
-static bool names_a_file(const char *option) {
-    return strcmp(option, "field") == 0 || strcmp(option, "earlier") == 0;
-}
-
 static bool add_job(foci_text *text, const foci_json *job, foci_error *err) {
     for (size_t i = 0; i < foci_json_size(job); i++) {
         const char *option = foci_json_key(job, i);
-        char *value = names_a_file(option) ? NULL : foci_json_print(foci_json_get(job, option), err);
-        bool ok = names_a_file(option) || (value && foci_text_add(text, err, "%s %s\n", option, value));
+        if (foci_job_names_files(option))
+            continue; /* where the same file lies does not make another survey */
+        char *value = foci_json_print(foci_json_get(job, option), err);
+        bool ok = value && foci_text_add(text, err, "%s %s\n", option, value);
         free(value);
         if (!ok)
             return false;
@@ -102,7 +101,8 @@ static bool name_survey(foci_survey_folder *folder, foci_error *err) {
     foci_text text = {0};
     const foci_json *inputs = foci_json_get(folder->root, "inputs");
     const char *earlier = foci_survey_folder_text(folder, "earlier", "sha256");
-    bool ok = foci_text_add(&text, err, "season %s\n", foci_survey_folder_text(folder, "season", NULL));
+    bool ok = foci_text_add(&text, err, "season %s\ndisease %s\n", foci_survey_folder_text(folder, "season", NULL),
+                            foci_survey_folder_text(folder, "disease", "name"));
     for (size_t i = 0; ok && i < foci_json_size(inputs); i++)
         ok = foci_text_add(&text, err, "input %s\n",
                            or_blank(foci_json_text(foci_json_get(foci_json_at(inputs, i), "sha256"))));
@@ -138,8 +138,8 @@ static bool name_field(foci_survey_folder *folder, foci_error *err) {
 
 bool foci_survey_folder_read(foci_survey_folder *out, const char *path, foci_error *err) {
     foci_survey_folder folder = {0};
-    bool ok = read_summary(&folder, path, err) && read_layers(&folder, path, err) && name_survey(&folder, err) &&
-              name_field(&folder, err);
+    bool ok = (folder.path = foci_copy_text(path, err)) && read_summary(&folder, path, err) &&
+              read_layers(&folder, path, err) && name_survey(&folder, err) && name_field(&folder, err);
     if (ok)
         *out = folder;
     else

@@ -6,9 +6,10 @@
 #include "run/history_tables.h"
 
 typedef struct {
+    char *path;                               /* as it was named; owned */
     foci_json *root;                          /* survey.json */
     foci_table layers[FOCI_HISTORY_DIGS + 1]; /* as the history's tables; surveys stay empty */
-    char sha256[65];   /* what it is, by content: season, inputs' sha256 and job without the names of files */
+    char sha256[65];   /* what it is, by content: season, disease, inputs' sha256 and job without the names of files */
     char field_id[65]; /* what its field is: name and boundary */
 } foci_survey_folder;
 

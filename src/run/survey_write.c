@@ -6,12 +6,18 @@
 #include "base/memory.h"
 #include "fieldfoci/export.h"
 #include "run/folder.h"
+#include "run/summary_parts.h"
 
 #define SUMMARY "survey.json"
 #define OURS_MOST 32
 
+typedef struct {
+    const foci_survey *survey;
+    const char *folder; /* where it is going to be */
+} writing;
+
 static bool write_files(const void *content, const char *folder, foci_error *err) {
-    const foci_survey *survey = content;
+    const foci_survey *survey = ((const writing *)content)->survey;
     for (const foci_export *row = foci_export_table; row->file; row++) {
         if (!row->applies(&survey->round))
             continue;
@@ -25,7 +31,8 @@ static bool write_files(const void *content, const char *folder, foci_error *err
 }
 
 static char *summarise(const void *content, foci_error *err) {
-    return foci_survey_summary(content, err);
+    const writing *to = content;
+    return foci_survey_summary_in(to->survey, to->folder, err);
 }
 
 bool foci_survey_write(const foci_survey *survey, const char *folder, bool overwrite, foci_error *err) {
@@ -34,5 +41,6 @@ bool foci_survey_write(const foci_survey *survey, const char *folder, bool overw
     for (const foci_export *row = foci_export_table; row->file && count + 1 < OURS_MOST; row++)
         files[count++] = row->file;
     const foci_folder_kind kind = {SUMMARY, files, write_files, summarise};
-    return foci_folder_write(&kind, survey, folder, overwrite, err);
+    const writing to = {survey, folder};
+    return foci_folder_write(&kind, &to, folder, overwrite, err);
 }

@@ -134,7 +134,7 @@ static void a_job_comes_back_as_it_was(void **state) {
     foci_error err = {0};
     assert_done(foci_settings_parse(&first, FOCI_FOR_MAP, 11, words, &err), err);
     foci_json *root = foci_json_object(&err);
-    foci_json *job = foci_job_make(&first, &err);
+    foci_json *job = foci_job_make(&first, NULL, &err);
     assert_done(foci_json_put(root, "job", job, &err), err);
     char *text = foci_json_print(root, &err);
     assert_non_null(text);
