@@ -5,6 +5,7 @@
 /* What everything rests on. */
 #include "fieldfoci/error.h"
 #include "fieldfoci/geometry.h"
+#include "fieldfoci/plain_number.h"
 
 /* What was found, and where. */
 #include "fieldfoci/stops.h"

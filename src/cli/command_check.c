@@ -30,8 +30,9 @@ static void print_result(const foci_round *round) {
     printf("%zu stops would be used of %zu", round->readings.count, round->stops.count);
     if (round->readings.count) {
         printf(", median distance to the nearest %.0f m\n", round->spacing);
-        printf("readings, %s: least %.4g, median %.4g, mean %.4g, most %.4g, ", round->stops.unit, round->spread.min,
-               round->spread.median, round->spread.mean, round->spread.max);
+        printf("readings, %s: least %s, median %s, mean %s, most %s, ", round->stops.unit,
+               foci_number_plain(round->spread.min, 4).text, foci_number_plain(round->spread.median, 4).text,
+               foci_number_plain(round->spread.mean, 4).text, foci_number_plain(round->spread.max, 4).text);
         if (round->readings.none != 0)
             printf("%zu with nothing found (%g)", round->spread.zeros, round->readings.none);
         else

@@ -18,10 +18,13 @@ static void print_result(const foci_survey *survey) {
     printf("%zu stops on ", round->readings.count);
     print_area(round->field.area_ha);
     if (round->surface.estimate)
-        printf("; %s: mean %.3g, highest %.3g\n", round->stops.unit, round->surface.mean, round->surface.max);
+        printf("; %s: mean %s, highest %s\n", round->stops.unit, foci_number_plain(round->surface.mean, 3).text,
+               foci_number_plain(round->surface.max, 3).text);
     else
-        printf("; %s: mean of the stops %.3g (%.3g to %.3g)\n", round->stops.unit, round->pattern.field.mean,
-               round->pattern.field.low, round->pattern.field.high);
+        printf("; %s: mean of the stops %s (%s to %s)\n", round->stops.unit,
+               foci_number_plain(round->pattern.field.mean, 3).text,
+               foci_number_plain(round->pattern.field.low, 3).text,
+               foci_number_plain(round->pattern.field.high, 3).text);
     if (round->earlier.words)
         printf("%s\n", round->earlier.words);
     if (!round->has_zones) {
@@ -33,7 +36,8 @@ static void print_result(const foci_survey *survey) {
         const foci_hotspot *spot = &round->hotspots.items[i];
         printf("  %d: ", spot->id);
         print_area(spot->area_ha);
-        printf(" at %.5f, %.5f; mean %.3g, peak %.3g", spot->centre.y, spot->centre.x, spot->mean, spot->peak);
+        printf(" at %.5f, %.5f; mean %s, peak %s", spot->centre.y, spot->centre.x,
+               foci_number_plain(spot->mean, 3).text, foci_number_plain(spot->peak, 3).text);
         if (!isnan(spot->chance))
             printf(", chance %.2f", spot->chance);
         putchar('\n');

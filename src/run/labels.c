@@ -8,6 +8,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "fieldfoci/plain_number.h"
 
 bool foci_labels_made(char made[32], foci_error *err) {
     const char *epoch = getenv("SOURCE_DATE_EPOCH");
@@ -120,8 +121,9 @@ static bool warn_of_verdict(foci_round *round, foci_error *err) {
         return foci_sentences_add(
             &round->warnings, err,
             "No pattern was found among the stops: the map between them is guesswork. Use the field's "
-            "average, %.3g (90 %% interval %.3g to %.3g) %s.",
-            field->mean, field->low, field->high, round->stops.unit);
+            "average, %s (90 %% interval %s to %s) %s.",
+            foci_number_plain(field->mean, 3).text, foci_number_plain(field->low, 3).text,
+            foci_number_plain(field->high, 3).text, round->stops.unit);
     case FOCI_VERDICT_UNCLEAR:
         return foci_sentences_add(
             &round->warnings, err,
@@ -137,8 +139,8 @@ static bool warn_of_crowding(foci_round *round, foci_error *err) {
     return !field->crowded || !(field->mean - field->declustered > WORTH_SAYING * field->mean) ||
            foci_sentences_add(&round->warnings, err,
                               "Stops crowd the bad spots, so the field's average runs high: with each stop weighted by "
-                              "the ground it stands for it is %.3g, not %.3g.",
-                              field->declustered, field->mean);
+                              "the ground it stands for it is %s, not %s.",
+                              foci_number_plain(field->declustered, 3).text, foci_number_plain(field->mean, 3).text);
 }
 
 static bool warn_of_model(foci_round *round, foci_error *err) {

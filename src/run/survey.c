@@ -8,6 +8,7 @@
 #include "run/decision.h"
 #include "run/labels.h"
 #include "run/method.h"
+#include "fieldfoci/plain_number.h"
 
 /* More stops than this: no cross-check unless asked for. */
 #define STOPS_FOR_CROSS_CHECK 1000
@@ -41,12 +42,12 @@ static bool need(const foci_settings *settings, foci_error *err) {
 static bool need_threshold(const foci_round *round, const foci_settings *settings, foci_error *err) {
     if (!isnan(settings->threshold) || (round->has_profile && !isnan(round->profile.threshold)))
         return true;
-    return foci_fail(
-        err, FOCI_BAD_SETTING, "--threshold", 0,
-        "an action threshold is needed, in %s; the readings go from %.4g over %.4g (median) and %.4g (mean) to "
-        "%.4g at %zu stops",
-        round->stops.unit, round->spread.min, round->spread.median, round->spread.mean, round->spread.max,
-        round->readings.count);
+    return foci_fail(err, FOCI_BAD_SETTING, "--threshold", 0,
+                     "an action threshold is needed, in %s; the readings go from %s over %s (median) and %s (mean) to "
+                     "%s at %zu stops",
+                     round->stops.unit, foci_number_plain(round->spread.min, 4).text,
+                     foci_number_plain(round->spread.median, 4).text, foci_number_plain(round->spread.mean, 4).text,
+                     foci_number_plain(round->spread.max, 4).text, round->readings.count);
 }
 
 bool foci_survey_judge_pattern(foci_survey *survey, const foci_progress *progress, foci_error *err) {

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "show/map_words.h"
+#include "fieldfoci/plain_number.h"
 
 /* The nearest of a few round numbers, by ratio. */
 static double round_number(double x) {
@@ -124,13 +125,15 @@ size_t foci_map_legend_class(const foci_map_legend *legend, const double *edges,
     return which;
 }
 
+#define PRINTED(edge) foci_number_plain(legend->shown *(edge), 3).text
+
 void foci_map_legend_label(char *text, size_t size, const foci_map_legend *legend, const foci_round *round,
                            const double *edges, size_t which) {
     const char *suffix = legend->suffix(round);
     if (which == 0)
-        snprintf(text, size, "%s %.3g%s", legend->lowest, legend->shown * edges[0], suffix);
+        snprintf(text, size, "%s %s%s", legend->lowest, PRINTED(edges[0]), suffix);
     else if (which + 1 == legend->classes)
-        snprintf(text, size, "%.3g%s and over", legend->shown * edges[which - 1], suffix);
+        snprintf(text, size, "%s%s and over", PRINTED(edges[which - 1]), suffix);
     else
-        snprintf(text, size, "%.3g to %.3g%s", legend->shown * edges[which - 1], legend->shown * edges[which], suffix);
+        snprintf(text, size, "%s to %s%s", PRINTED(edges[which - 1]), PRINTED(edges[which]), suffix);
 }

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "show/map_words.h"
+#include "fieldfoci/plain_number.h"
 
 #define INK 0x1A1A1A
 #define FEET_PER_METRE (1 / 0.3048)
@@ -66,13 +67,14 @@ static void key_words(char text[FOCI_WORDS_SIZE], int kind, const foci_round *ro
         snprintf(text, FOCI_WORDS_SIZE, "none found");
         break;
     case FOCI_STOP_LITTLE:
-        snprintf(text, FOCI_WORDS_SIZE, "below %.3g%s", edges[2], suffix);
+        snprintf(text, FOCI_WORDS_SIZE, "below %s%s", foci_number_plain(edges[2], 3).text, suffix);
         break;
     case FOCI_STOP_MORE:
-        snprintf(text, FOCI_WORDS_SIZE, "%.3g to %.3g%s", edges[2], edges[3], suffix);
+        snprintf(text, FOCI_WORDS_SIZE, "%s to %s%s", foci_number_plain(edges[2], 3).text,
+                 foci_number_plain(edges[3], 3).text, suffix);
         break;
     default:
-        snprintf(text, FOCI_WORDS_SIZE, "%.3g%s and over", edges[3], suffix);
+        snprintf(text, FOCI_WORDS_SIZE, "%s%s and over", foci_number_plain(edges[3], 3).text, suffix);
     }
 }
 

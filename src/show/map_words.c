@@ -8,6 +8,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "fieldfoci/plain_number.h"
 
 #define BLANK "\u00A0" /* where no line may end */
 #define SEPARATOR "  \u00B7  "
@@ -18,7 +19,7 @@ const char *foci_words_suffix(const foci_round *round) {
 }
 
 void foci_words_reading(char text[FOCI_WORDS_SIZE], const foci_round *round, double value) {
-    snprintf(text, FOCI_WORDS_SIZE, "%.3g%s", value, foci_words_suffix(round));
+    snprintf(text, FOCI_WORDS_SIZE, "%s%s", foci_number_plain(value, 3).text, foci_words_suffix(round));
 }
 
 void foci_words_area(char text[FOCI_WORDS_SIZE], double hectares) {
@@ -39,7 +40,8 @@ void foci_words_area_columns(char acres[FOCI_WORDS_SIZE], char metric[FOCI_WORDS
 /* "passing 10 %", "passing the threshold of 3.5". */
 static void threshold_words(char text[FOCI_WORDS_SIZE], const foci_round *round) {
     const char *suffix = foci_words_suffix(round);
-    snprintf(text, FOCI_WORDS_SIZE, "%s%.3g%s", *suffix ? "" : "the threshold of ", round->threshold, suffix);
+    snprintf(text, FOCI_WORDS_SIZE, "%s%s%s", *suffix ? "" : "the threshold of ",
+             foci_number_plain(round->threshold, 3).text, suffix);
 }
 
 /* "Two"; figures above ten. */
@@ -278,8 +280,8 @@ char *foci_words_made(const foci_round *round, foci_error *err) {
     if (ok && round->earlier.words)
         ok = foci_text_add(&line, err, " %s", round->earlier.words);
     if (ok && round->has_cross_check)
-        ok = foci_text_add(&line, err, " Stops guessed from the others are missed by %.2g%s as a rule.",
-                           round->cross_check.rmse, foci_words_suffix(round));
+        ok = foci_text_add(&line, err, " Stops guessed from the others are missed by %s%s as a rule.",
+                           foci_number_plain(round->cross_check.rmse, 2).text, foci_words_suffix(round));
     if (ok && round->has_cross_check && !isnan(round->cross_check.coverage_90))
         ok = foci_text_add(&line, err, " Left-out stops fell inside their 90 %% bounds %.0f times in 100.",
                            100 * round->cross_check.coverage_90);

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "show/sheet.h"
+#include "fieldfoci/plain_number.h"
 
 #define INK FOCI_SHEET_INK
 #define GAP 18.0      /* between maps */
@@ -182,7 +183,7 @@ static void strip_draw(foci_canvas *canvas, const foci_seasons *seasons, const d
         const foci_point line[] = {{at, y - (threshold ? 3 : 0)}, {at, y + 18 + (threshold ? 4 : 0)}};
         foci_canvas_line(canvas, line, 2, false);
         foci_canvas_stroke(canvas, INK, threshold ? 4 : 1);
-        snprintf(words, sizeof words, "%.3g%s", edges[i], foci_words_suffix(round));
+        snprintf(words, sizeof words, "%s%s", foci_number_plain(edges[i], 3).text, foci_words_suffix(round));
         foci_lettering as = number;
         as.bold = threshold;
         foci_canvas_text(canvas, at, y + 20, &as, words);

@@ -9,6 +9,7 @@
 #include "show/task_files.h"
 #include "show/task_grid.h"
 #include "show/task_survey.h"
+#include "fieldfoci/plain_number.h"
 
 static const char *const task_data_files[] = {"TASKDATA", NULL};
 static const char *const shapefile_files[] = {"zones.shp", "zones.shx", "zones.dbf", "zones.prj", "zones.cpg", NULL};
@@ -176,9 +177,10 @@ static bool note_what_is_unusual(foci_task *task, foci_error *err) {
         double off = fabs(zone->grid_ha - zone->area_ha); /* NaN without a grid */
         if (off > 0.01 * zone->area_ha &&
             !foci_sentences_add(&task->notes, err,
-                                "The cells of zone '%s' cover %.4g ha, its outline %.4g ha: it is small for cells of "
+                                "The cells of zone '%s' cover %s ha, its outline %s ha: it is small for cells of "
                                 "%.3g m.",
-                                foci_zone_name(zone->code), zone->grid_ha, zone->area_ha, task->grid.cell))
+                                foci_zone_name(zone->code), foci_number_plain(zone->grid_ha, 4).text,
+                                foci_number_plain(zone->area_ha, 4).text, task->grid.cell))
             return false;
     }
     return true;
