@@ -1,27 +1,23 @@
 /* The dig-checks on the map: boxes with the number of the visit, so that neither stops (round) nor hotspots (a large
- * disc) are taken for them, in grey and from afar too. */
+ * disc) are taken for them, in gray and from afar too. */
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 
-#include "base/memory.h"
-#include "show/map_room.h"
+#include "show/map_labels.h"
 #include "show/map_symbols.h"
 
 #define INK 0x1A1A1A
-#define LETTERS 19.0    /* size of a number */
-#define HEIGHT 25.0     /* of a box */
-#define EDGE 2.6        /* of its line */
-#define HALO 2.0        /* white, round it */
-#define MARK 8.0        /* side of the square on a place whose box stands beside it */
-#define BOX_WEIGHT 12.0 /* how bad it is to cover one */
-#define MARK_WEIGHT 3.0
-#define TURNS 16        /* directions tried round a place */
-#define LAPS 2          /* distances tried */
-#define NUMBERS_MOST 60 /* more numbers than these nobody can read: then small boxes */
+#define LETTERS 19.0 /* size of a number */
+#define HEIGHT 25.0  /* of a box */
+#define EDGE 2.6     /* of its line */
+#define HALO 2.0     /* white, round it */
+#define MARK 8.0     /* side of the square on a place whose box stands beside it */
+#define TURNS 24     /* directions tried round a place */
+#define LAPS 7       /* distances tried */
+#define REACH 20     /* where a stop stands on the place a line may end so many pixels before it */
 
-static bool is_numbered(const foci_dig_points *digs) {
-    return digs->count <= NUMBERS_MOST;
+static bool is_numbered(size_t count) {
+    return count <= FOCI_DIGS_NUMBERED;
 }
 
 /* Width of the box of a visit. */
@@ -52,78 +48,117 @@ void foci_map_dig_draw(foci_canvas *canvas, foci_point middle, int visit) {
     foci_canvas_text(canvas, middle.x, middle.y - foci_canvas_measure(canvas, &bold, text).y / 2, &bold, text);
 }
 
-/* Where a box of this radius hides least: on its place, or beside it. */
-static foci_point best_middle(const foci_map_room *room, foci_point place, double radius) {
-    foci_point best = place;
-    double least = foci_map_room_cost(room, place, radius);
-    for (int i = 0; i < LAPS * TURNS; i++) {
-        const int lap = i / TURNS;
-        const double turn = 2 * M_PI * (i % TURNS) / TURNS, away = HEIGHT * (1.1 + 0.6 * lap);
-        const foci_point middle = {place.x + away * cos(turn), place.y + away * sin(turn)};
-        const double cost = foci_map_room_cost(room, middle, radius) + 2 + lap;
-        if (cost < least) {
-            least = cost;
-            best = middle;
-        }
-    }
-    return best;
+/* ---- finding room ---- */
+
+static foci_map_taken room_of(const foci_map_label *label) {
+    return foci_map_box(label->middle, label->width, label->height, HALO);
 }
 
-/* The place, and a line from it to its box. */
-static void leader_draw(foci_canvas *canvas, foci_point place, foci_point middle) {
-    const foci_point ends[] = {place, middle};
-    foci_canvas_line(canvas, ends, 2, false);
-    foci_canvas_stroke_on_white(canvas, INK, EDGE, HALO);
-    foci_canvas_rectangle(canvas, place.x - MARK / 2 - HALO, place.y - MARK / 2 - HALO, MARK + 2 * HALO,
-                          MARK + 2 * HALO);
-    foci_canvas_fill(canvas, 0xFFFFFF);
-    foci_canvas_rectangle(canvas, place.x - MARK / 2, place.y - MARK / 2, MARK, MARK);
-    foci_canvas_fill(canvas, INK);
+/* Where the line from `place` to the middle of the box leaves the box. */
+static foci_point on_edge(const foci_map_label *label, foci_point place) {
+    const double x = place.x - label->middle.x, y = place.y - label->middle.y;
+    const double part =
+        fmin(fabs(x) > 0 ? label->width / 2 / fabs(x) : INFINITY, fabs(y) > 0 ? label->height / 2 / fabs(y) : INFINITY);
+    return (foci_point){label->middle.x + part * x, label->middle.y + part * y};
 }
 
-static void small_boxes_draw(foci_canvas *canvas, const foci_map_view *view, const foci_dig_points *digs) {
-    for (size_t i = 0; i < digs->count; i++)
-        foci_map_dig_draw(canvas, foci_map_view_pixel(view, digs->items[i].place), 0);
-}
-
-/* Finds each box its middle, and draws the lines; the boxes come on top of them all. */
-static bool leaders_draw(foci_point *middles, foci_canvas *canvas, const foci_map_view *view,
-                         const foci_dig_points *digs, foci_map_room *room, foci_error *err) {
-    const double radius = box_width(canvas, (int)digs->count) / 2;
-    for (size_t i = 0; i < digs->count; i++) {
-        const foci_point place = foci_map_view_pixel(view, digs->items[i].place);
-        middles[i] = best_middle(room, place, radius);
-        if (!foci_map_room_take(room, middles[i], radius + HALO, BOX_WEIGHT, err))
-            return false;
-        if (middles[i].x == place.x && middles[i].y == place.y)
+/* A line from the box towards the place: all the way to a mark on it, or as far as it covers no stop. */
+static bool lead(foci_map_label *label, foci_point place, const foci_map_room *room) {
+    const foci_map_taken mark = foci_map_box(place, MARK, MARK, HALO);
+    label->led = true;
+    label->from = on_edge(label, place);
+    const double x = label->from.x - place.x, y = label->from.y - place.y, away = hypot(x, y);
+    for (int short_of = 0; short_of <= REACH && short_of < away - HALO; short_of++) {
+        label->to = (foci_point){place.x + x / away * short_of, place.y + y / away * short_of};
+        const foci_map_taken line = foci_map_line(label->from, label->to, EDGE / 2 + HALO);
+        if (!foci_map_room_is_free(room, &line))
             continue;
-        leader_draw(canvas, place, middles[i]);
-        if (!foci_map_room_take(room, place, MARK, MARK_WEIGHT, err))
+        label->marked = short_of == 0 && foci_map_room_is_free(room, &mark);
+        return true;
+    }
+    return false;
+}
+
+/* Beside its place, as near as there is room. */
+static bool place_beside(foci_map_label *label, foci_point place, const foci_map_room *room) {
+    for (int i = 0; i < LAPS * TURNS; i++) {
+        const double turn = 2 * M_PI * (i % TURNS) / TURNS, away = HEIGHT * (1.1 + 0.55 * (double)(i / TURNS));
+        label->middle = (foci_point){place.x + away * cos(turn), place.y + away * sin(turn)};
+        const foci_map_taken box = room_of(label);
+        if (foci_map_room_is_free(room, &box) && lead(label, place, room))
+            return true;
+    }
+    return false;
+}
+
+static bool take(const foci_map_label *label, foci_map_room *room, foci_error *err) {
+    return foci_map_room_take(room, room_of(label), err) &&
+           (!label->led || foci_map_room_take(room, foci_map_line(label->from, label->to, EDGE / 2 + HALO), err)) &&
+           (!label->marked || foci_map_room_take(room, foci_map_box(label->to, MARK, MARK, HALO), err));
+}
+
+bool foci_map_digs_place(foci_map_label *labels, foci_canvas *canvas, const foci_map_view *view,
+                         const foci_dig_points *digs, foci_map_room *room, foci_error *err) {
+    const bool numbered = is_numbered(digs->count);
+    for (size_t i = 0; i < digs->count; i++) {
+        foci_map_label *label = &labels[i];
+        *label = (foci_map_label){.number = numbered ? digs->items[i].visit : 0,
+                                  .middle = foci_map_view_pixel(view, digs->items[i].place),
+                                  .width = numbered ? box_width(canvas, digs->items[i].visit) : HEIGHT / 2,
+                                  .height = numbered ? HEIGHT : HEIGHT / 2};
+        const foci_map_taken box = room_of(label);
+        label->shown = foci_map_room_is_free(room, &box);
+        if (label->shown && !take(label, room, err))
+            return false;
+    }
+    for (size_t i = 0; numbered && i < digs->count; i++) {
+        foci_map_label *label = &labels[i];
+        if (label->shown)
+            continue;
+        label->shown = place_beside(label, label->middle, room);
+        if (label->shown && !take(label, room, err))
             return false;
     }
     return true;
 }
 
-bool foci_map_digs_draw(foci_canvas *canvas, const foci_map_view *view, const foci_dig_points *digs,
-                        foci_map_room *room, foci_error *err) {
-    if (!is_numbered(digs)) {
-        small_boxes_draw(canvas, view, digs);
-        return true;
+/* ---- drawing ---- */
+
+void foci_map_digs_draw(foci_canvas *canvas, const foci_map_label *labels, size_t count) {
+    for (size_t i = 0; i < count; i++) {
+        const foci_map_label *label = &labels[i];
+        if (!label->shown)
+            continue;
+        if (label->led) {
+            foci_canvas_line(canvas, (const foci_point[]){label->to, label->from}, 2, false);
+            foci_canvas_stroke_on_white(canvas, INK, EDGE, HALO);
+        }
+        if (label->marked) {
+            foci_canvas_rectangle(canvas, label->to.x - MARK / 2, label->to.y - MARK / 2, MARK, MARK);
+            foci_canvas_stroke_on_white(canvas, INK, 0, HALO);
+            foci_canvas_rectangle(canvas, label->to.x - MARK / 2, label->to.y - MARK / 2, MARK, MARK);
+            foci_canvas_fill(canvas, INK);
+        }
+        foci_map_dig_draw(canvas, label->middle, label->number);
     }
-    foci_point *middles = foci_new_array(digs->count, sizeof *middles, err);
-    const bool ok = middles && leaders_draw(middles, canvas, view, digs, room, err);
-    for (size_t i = 0; ok && i < digs->count; i++)
-        foci_map_dig_draw(canvas, middles[i], digs->items[i].visit);
-    free(middles);
-    return ok;
 }
 
-double foci_map_digs_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_dig_points *digs) {
+double foci_map_digs_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_map_label *labels,
+                              size_t count) {
     const foci_lettering plain = {.size = 21, .colour = INK, .width = width - 38, .lines = 2};
-    if (digs->count == 0)
+    size_t missing = 0;
+    char words[160];
+    for (size_t i = 0; i < count; i++)
+        missing += !labels[i].shown;
+    if (count == 0)
         return 0;
-    foci_map_dig_draw(canvas, (foci_point){x + 15, y + 13}, is_numbered(digs) ? 1 : 0);
-    return foci_canvas_text(canvas, x + 38, y, &plain,
-                            is_numbered(digs) ? "dig and look here, in walking order (digs.gpx)"
-                                              : "dig and look here; digs.gpx has the walking order");
+    if (missing > 0)
+        snprintf(words, sizeof words,
+                 "dig and look here; %zu of %zu find no room here: digs.gpx has all, in walking order", missing, count);
+    else
+        snprintf(words, sizeof words, "%s",
+                 is_numbered(count) ? "dig and look here, in walking order (digs.gpx)"
+                                    : "dig and look here; digs.gpx has the walking order");
+    foci_map_dig_draw(canvas, (foci_point){x + 15, y + 13}, is_numbered(count) ? 1 : 0);
+    return foci_canvas_text(canvas, x + 38, y, &plain, words);
 }

@@ -44,21 +44,4 @@ bool foci_map_outline_draw(foci_canvas *canvas, const foci_map_view *view, const
 bool foci_map_hotspots_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, double width,
                             foci_error *err) FOCI_MUST_CHECK;
 
-typedef struct {
-    int number;
-    const foci_multipolygon *shape; /* borrowed */
-} foci_map_numbered;
-
-/* What stands on the map already: show/map_room.h. */
-typedef struct foci_map_room foci_map_room;
-
-/* The numbers of the shapes, as those of hotspots, each where it hides least of what is in the room, which it takes; a
- * line leads to a shape that is too small to hold its number. */
-bool foci_map_shapes_number(foci_canvas *canvas, const foci_map_view *view, const foci_map_numbered *items,
-                            size_t count, foci_map_room *room, foci_error *err) FOCI_MUST_CHECK;
-
-/* The hotspots' numbers. */
-bool foci_map_numbers_draw(foci_canvas *canvas, const foci_map_view *view, const foci_hotspots *hotspots,
-                           foci_map_room *room, foci_error *err) FOCI_MUST_CHECK;
-
 #endif

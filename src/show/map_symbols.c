@@ -7,6 +7,7 @@
 #include "fieldfoci/plain_number.h"
 
 #define INK 0x1A1A1A
+#define EDGE 2.4 /* white, round a symbol */
 #define FEET_PER_METRE (1 / 0.3048)
 
 static const double radii[FOCI_STOP_KINDS] = {7, 8, 6.5, 9.5, 12.5};
@@ -25,7 +26,7 @@ void foci_map_symbol_draw(foci_canvas *canvas, foci_point middle, int kind, doub
         draw_cross(canvas, middle, radius * 0.8);
         return;
     }
-    foci_canvas_circle(canvas, middle, radius + 2.4);
+    foci_canvas_circle(canvas, middle, radius + EDGE);
     foci_canvas_fill(canvas, 0xFFFFFF);
     foci_canvas_circle(canvas, middle, kind == FOCI_STOP_NONE ? radius - 1.2 : radius);
     if (kind == FOCI_STOP_NONE)
@@ -40,21 +41,48 @@ static int kind_of(double value, double none, const double *edges) {
     return value < edges[2] ? FOCI_STOP_LITTLE : value < edges[3] ? FOCI_STOP_MORE : FOCI_STOP_MUCH;
 }
 
+/* Where stops are close together their symbols are smaller. */
+static double size_of(const foci_map_view *view, const foci_round *round) {
+    const double spacing = round->spacing * view->scale;
+    return isnan(spacing) ? 1 : fmin(1, fmax(0.35, spacing / 40));
+}
+
+static bool is_left_out(const foci_stop *stop) {
+    return !stop->used && stop->pooled_into == FOCI_NOT_POOLED;
+}
+
+static bool is_in(foci_box frame, foci_point pixel) {
+    return pixel.x > frame.west && pixel.x < frame.east && pixel.y > frame.north && pixel.y < frame.south;
+}
+
 void foci_map_stops_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, const double *edges,
                          foci_box frame) {
-    const double spacing = round->spacing * view->scale;
-    const double size = isnan(spacing) ? 1 : fmin(1, fmax(0.55, spacing / 40));
+    const double size = size_of(view, round);
     for (size_t i = 0; i < round->stops.count; i++) {
-        const foci_stop *stop = &round->stops.items[i];
-        if (stop->used || stop->pooled_into != FOCI_NOT_POOLED)
-            continue;
-        const foci_point pixel = foci_map_view_pixel(view, stop->place);
-        if (pixel.x > frame.west && pixel.x < frame.east && pixel.y > frame.north && pixel.y < frame.south)
+        const foci_point pixel = foci_map_view_pixel(view, round->stops.items[i].place);
+        if (is_left_out(&round->stops.items[i]) && is_in(frame, pixel))
             foci_map_symbol_draw(canvas, pixel, FOCI_STOP_LEFT_OUT, size);
     }
     for (size_t i = 0; i < round->readings.count; i++)
         foci_map_symbol_draw(canvas, foci_map_view_pixel(view, round->readings.places[i]),
                              kind_of(round->readings.values[i], round->readings.none, edges), size);
+}
+
+bool foci_map_stops_take(foci_map_room *room, const foci_map_view *view, const foci_round *round, const double *edges,
+                         foci_error *err) {
+    const double size = size_of(view, round);
+    for (size_t i = 0; i < round->stops.count; i++) {
+        const foci_point pixel = foci_map_view_pixel(view, round->stops.items[i].place);
+        if (is_left_out(&round->stops.items[i]) && is_in(room->frame, pixel) &&
+            !foci_map_room_take(room, foci_map_disc(pixel, radii[FOCI_STOP_LEFT_OUT] * size + EDGE), err))
+            return false;
+    }
+    for (size_t i = 0; i < round->readings.count; i++) {
+        const double radius = radii[kind_of(round->readings.values[i], edges)] * size + EDGE;
+        if (!foci_map_room_take(room, foci_map_disc(foci_map_view_pixel(view, round->readings.places[i]), radius), err))
+            return false;
+    }
+    return true;
 }
 
 static void key_words(char text[FOCI_WORDS_SIZE], int kind, const foci_round *round, const double *edges) {

@@ -3,6 +3,7 @@
 #define FOCI_SHOW_MAP_SYMBOLS_H
 
 #include "show/map_field.h"
+#include "show/map_labels.h"
 
 #define FOCI_HOTSPOT_LINE 6.0 /* pixels */
 
@@ -16,6 +17,10 @@ void foci_map_symbol_draw(foci_canvas *canvas, foci_point middle, int kind, doub
 void foci_map_stops_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, const double *edges,
                          foci_box frame);
 
+/* Takes the room of all that foci_map_stops_draw draws in the room's frame. */
+bool foci_map_stops_take(foci_map_room *room, const foci_map_view *view, const foci_round *round, const double *edges,
+                         foci_error *err) FOCI_MUST_CHECK;
+
 /* The symbols explained in one row; returns its height. */
 double foci_map_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_round *round,
                          const double *edges);
@@ -23,13 +28,9 @@ double foci_map_key_draw(foci_canvas *canvas, double x, double y, double width, 
 /* One dig-check: a box with the number of the visit; 0: a small box without. */
 void foci_map_dig_draw(foci_canvas *canvas, foci_point middle, int visit);
 
-/* All of them, on their places or, where one would hide something, beside it with a line to its place; too many to read
- * have no numbers. They take their room. */
-bool foci_map_digs_draw(foci_canvas *canvas, const foci_map_view *view, const foci_dig_points *digs,
-                        foci_map_room *room, foci_error *err) FOCI_MUST_CHECK;
-
-/* The box explained in at most two lines; returns its height, 0 where there is none. */
-double foci_map_digs_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_dig_points *digs);
+/* The box explained in at most two lines, with how many found no room; returns its height, 0 where there is none. */
+double foci_map_digs_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_map_label *labels,
+                              size_t count);
 
 /* Two bars from one zero, feet above metres, each of a round length not above `most` pixels. */
 void foci_map_scale_draw(foci_canvas *canvas, double x, double y, double most, double scale);

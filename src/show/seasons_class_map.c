@@ -3,7 +3,7 @@
 
 #include "base/memory.h"
 #include "data/projection.h"
-#include "show/map_room.h"
+#include "show/map_labels.h"
 #include "show/map_symbols.h"
 #include "show/seasons_maps.h"
 #include "show/sheet.h"
@@ -63,8 +63,11 @@ static bool numbers_draw(foci_canvas *canvas, const foci_map_view *view, const f
         if (place->id > 0 && place->id <= NUMBERS_MOST)
             items[count++] = (foci_map_numbered){place->id, &place->shape};
     }
+    foci_map_label labels[NUMBERS_MOST];
     foci_map_room room = {.frame = frame};
-    const bool ok = foci_map_shapes_number(canvas, view, items, count, &room, err);
+    const bool ok = foci_map_numbers_place(labels, view, items, count, NULL, 0, &room, err);
+    if (ok)
+        foci_map_numbers_draw(canvas, labels, count);
     foci_map_room_free(&room);
     return ok;
 }

@@ -2,7 +2,7 @@
 #include "show/map_field.h"
 
 #include "show/colour_sight.h"
-#include "show/map_room.h"
+#include "show/map_symbols.h"
 #include "show/read_picture.h"
 #include "show/sample_round.h"
 
@@ -147,12 +147,19 @@ static void numbers_avoid_the_stops(void **state) {
     unsigned char *rgb = NULL;
     const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 5);
     foci_map_room room = {.frame = {0, SIDE, SIDE, 0}};
+    foci_map_numbered items[2];
+    foci_map_label labels[2];
+    double edges[FOCI_LEGEND_MOST];
     /* a stop right in the middle of each hotspot */
     round->readings.places[0] = sample_pocket(&(sample_plan){60, 40, 8, 5, 2, 34}, 0);
     round->readings.places[1] = sample_pocket(&(sample_plan){60, 40, 8, 5, 2, 34}, 1);
     assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
-    assert_done(foci_map_room_take_stops(&room, &view, &round->readings, &err), err);
-    assert_done(foci_map_numbers_draw(canvas, &view, &round->hotspots, &room, &err), err);
+    foci_map_legends[FOCI_LEGEND_SEVERITY].breaks(edges, round);
+    for (size_t i = 0; i < 2; i++)
+        items[i] = (foci_map_numbered){(int)i + 1, &round->hotspots.items[i].shape};
+    assert_done(foci_map_stops_take(&room, &view, round, edges, &err), err);
+    assert_done(foci_map_numbers_place(labels, &view, items, 2, NULL, 0, &room, &err), err);
+    foci_map_numbers_draw(canvas, labels, 2);
     foci_map_room_free(&room);
     assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);
     assert_true(count_colour(rgb, SIDE * SIDE, 0x1A1A1A) > 300); /* two rings, two figures */
