@@ -11,6 +11,10 @@ typedef struct {
 } foci_text;
 
 bool foci_text_add(foci_text *text, foci_error *err, const char *format, ...) FOCI_MUST_CHECK FOCI_PRINTF(3, 4);
+/* Adds a name of someone else's, set apart (Unicode's isolates U+2068 and U+2069, UAX #9) where it holds letters that
+ * run from right to left: the numbers after it then keep their order. */
+bool foci_text_add_name(foci_text *text, const char *name, foci_error *err) FOCI_MUST_CHECK;
+
 void foci_text_free(foci_text *text);
 
 /* Adds `plain` so that HTML and XML read it as text, between tags or in quotes: & < > " ' are escaped, control

@@ -80,6 +80,7 @@ static foci_canvas *new_canvas(int width, int height, int density, foci_error *e
     }
     canvas->context = pango_font_map_create_context(canvas->fonts);
     canvas->layout = pango_layout_new(canvas->context);
+    pango_layout_set_auto_dir(canvas->layout, FALSE); /* sentences run from left to right, whatever name begins them */
     set_font_options(canvas->context);
     return canvas;
 }

@@ -15,7 +15,7 @@
 
 /* The sentences on the sheet; all owned. */
 typedef struct {
-    char *finding, *facts, *made, *economics, *even_so, *caution;
+    char *finding, *facts, *place, *when, *made, *economics, *even_so, *caution;
 } sheet_words;
 
 typedef struct {
@@ -26,6 +26,8 @@ typedef struct {
 static void free_words(sheet_words *words) {
     free(words->finding);
     free(words->facts);
+    free(words->place);
+    free(words->when);
     free(words->made);
     free(words->economics);
     free(words->even_so);
@@ -35,24 +37,34 @@ static void free_words(sheet_words *words) {
 
 static bool find_words(sheet_words *words, const foci_round *round, foci_error *err) {
     return (words->finding = foci_words_finding(round, err)) && (words->facts = foci_words_facts(round, err)) &&
+           (words->place = foci_words_place(round, err)) && (words->when = foci_words_when(round, err)) &&
            (words->made = foci_words_made(round, err)) && (words->economics = foci_words_economics(round, err)) &&
            (words->even_so = foci_words_even_so(round, err)) && (words->caution = foci_words_caution(round, err));
 }
 
 /* ---- the head ---- */
 
+/* In two lines; a long name may take more, but when it was and how many stops there were is never cut. */
+static double facts_draw(foci_canvas *canvas, double y, const sheet_words *words) {
+    foci_lettering facts = {.size = 23, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
+    if (!foci_canvas_cuts(canvas, &facts, words->facts))
+        return foci_canvas_text(canvas, MARGIN, y, &facts, words->facts);
+    facts.lines = 3;
+    const double height = foci_canvas_text(canvas, MARGIN, y, &facts, words->place);
+    return height + foci_canvas_text(canvas, MARGIN, y + height, &facts, words->when);
+}
+
 static double head_draw(foci_canvas *canvas, const void *what) {
     const foci_round *round = ((const map_sheet *)what)->round;
     const sheet_words *words = &((const map_sheet *)what)->words;
     const double width = WIDTH - 2 * MARGIN;
     const foci_lettering second = {.size = 30, .bold = true, .colour = PALE, .width = width, .lines = 2};
-    const foci_lettering facts = {.size = 23, .colour = INK, .width = width, .lines = 2};
     const bool titled = round->title && *round->title;
     double y = 26;
     y += foci_sheet_headline_draw(canvas, y, titled ? round->title : words->finding) + 2;
     if (titled)
         y += foci_canvas_text(canvas, MARGIN, y, &second, words->finding) + 2;
-    y += foci_canvas_text(canvas, MARGIN, y + 2, &facts, words->facts) + 12;
+    y += facts_draw(canvas, y + 2, words) + 12;
     foci_sheet_rule_draw(canvas, y);
     return y + 16;
 }

@@ -115,6 +115,7 @@ typedef struct {
     const double *edges;
     double level;         /* of a line; NaN: none */
     double width;         /* of the line, metres */
+    double even;          /* what all of the ground is drawn as; NaN: its own value */
     const bool *unspoken; /* cells that no stop speaks for; NULL: none */
 } layer_paint;
 
@@ -144,8 +145,8 @@ static bool is_on_line(const layer_paint *paint, foci_point place, double value)
 
 static bool layer_colour(uint32_t *colour, const void *what, foci_point place, foci_point pixel) {
     const layer_paint *paint = what;
-    const double value = layer_at(paint->grid, paint->layer, place);
-    if (isnan(value))
+    const double own = layer_at(paint->grid, paint->layer, place), value = isnan(paint->even) ? own : paint->even;
+    if (isnan(own))
         return false;
     if (!isnan(paint->level) && is_on_line(paint, place, value))
         *colour = INK;
@@ -156,6 +157,26 @@ static bool layer_colour(uint32_t *colour, const void *what, foci_point place, f
     return true;
 }
 
+/* Of chances the mean over the field: where scores do not differ, what varies is the last digit. */
+static double mean_of(const foci_grid *grid, const double *layer) {
+    double sum = 0, all = 0;
+    for (size_t cell = 0; cell < grid->columns * grid->rows; cell++) {
+        if (!(grid->share[cell] > 0) || isnan(layer[cell]))
+            continue;
+        sum += grid->share[cell] * layer[cell];
+        all += grid->share[cell];
+    }
+    return all > 0 ? sum / all : NAN;
+}
+
+double foci_map_even(const foci_round *round, const foci_map_legend *legend) {
+    if (round->readings.count == 0 || round->spread.min < round->spread.max || !legend->layer(round))
+        return NAN;
+    if (legend == &foci_map_legends[FOCI_LEGEND_SEVERITY])
+        return round->spread.min;
+    return round->stops.kind == FOCI_READING_VALUE ? mean_of(&round->grid, legend->layer(round)) : NAN;
+}
+
 bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
                          const foci_map_legend *legend, const double *edges, foci_error *err) {
     return foci_map_level_draw(canvas, view, round, legend, edges, NAN, err);
@@ -163,8 +184,14 @@ bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const f
 
 bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
                          const foci_map_legend *legend, const double *edges, double level, foci_error *err) {
-    const layer_paint layer = {&round->grid, legend->layer(round), legend,         edges,
-                               level,        LINE / view->scale,   round->unspoken};
+    const layer_paint layer = {.grid = &round->grid,
+                               .layer = legend->layer(round),
+                               .legend = legend,
+                               .edges = edges,
+                               .level = level,
+                               .width = LINE / view->scale,
+                               .even = foci_map_even(round, legend),
+                               .unspoken = round->unspoken};
     if (!layer.layer)
         return foci_map_boundary_draw(canvas, view, &round->field.shape, err);
     return foci_map_ground_draw(canvas, view, &round->field.shape, &(foci_map_paint){layer_colour, &layer}, err);

@@ -23,6 +23,10 @@ bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const 
  * both ways with white edges, to be seen on any colour and on a gray copy. */
 uint32_t foci_map_mesh_at(uint32_t ground, double x, double y);
 
+/* The one value that all of the legend's ground is drawn as: where all readings are equal the map has one colour,
+ * whatever the last digits of the estimate are. NaN: each place has its own. */
+double foci_map_even(const foci_round *round, const foci_map_legend *legend);
+
 /* The boundary alone. */
 bool foci_map_boundary_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
                             foci_error *err) FOCI_MUST_CHECK;

@@ -54,6 +54,28 @@ static double classes_draw(foci_canvas *canvas, double x, double y, const legend
     return y - top;
 }
 
+/* All readings are equal: the one colour there is, and where the threshold lies. Returns the height. */
+static double even_draw(foci_canvas *canvas, double x, double y, const legend_size *size, const foci_round *round,
+                        const double *edges) {
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
+    const double value = foci_map_even(round, legend);
+    const foci_lettering plain = {.size = size->text, .colour = INK}, bold = {.size = size->text, .bold = true};
+    char reading[FOCI_WORDS_SIZE], words[2 * FOCI_WORDS_SIZE];
+    foci_canvas_rectangle(canvas, x, y, size->swatch, size->row);
+    foci_canvas_fill(canvas, legend->colours[foci_map_legend_class(legend, edges, value)]);
+    foci_canvas_rectangle(canvas, x, y, size->swatch, size->row);
+    foci_canvas_stroke(canvas, INK, 1.5);
+    foci_words_reading(reading, round, value);
+    snprintf(words, sizeof words, "%s at every stop", reading);
+    const double letters = foci_canvas_measure(canvas, &plain, words).y;
+    foci_canvas_text(canvas, x + size->swatch + 14, y + (size->row - letters) / 2, &plain, words);
+    if (isnan(round->threshold))
+        return size->row;
+    foci_words_reading(reading, round, round->threshold);
+    snprintf(words, sizeof words, "threshold: %s or more", reading);
+    return size->row + foci_canvas_text(canvas, x, y + size->row + 4, &bold, words) + 4;
+}
+
 /* The outline that stands for a hotspot. Returns the height. */
 static double hotspot_key_draw(foci_canvas *canvas, double x, double y, const legend_size *size,
                                const foci_round *round) {
@@ -133,7 +155,9 @@ double foci_map_severity_key_draw(foci_canvas *canvas, const foci_round *round, 
     y += foci_canvas_text(canvas, frame.west, y - 6 * scale, &unit, round->stops.unit) + 2;
     if (!legend->layer(round))
         return y + readings_draw(canvas, round, frame, y + 8, scale) - frame.north;
-    y += classes_draw(canvas, frame.west + 2, y, &size, legend, round, edges) + 8 * scale;
+    y += isnan(foci_map_even(round, legend)) ? classes_draw(canvas, frame.west + 2, y, &size, legend, round, edges)
+                                             : even_draw(canvas, frame.west + 2, y, &size, round, edges);
+    y += 8 * scale;
     y += hotspot_key_draw(canvas, frame.west + 2, y, &size, round);
     y += mesh_key_draw(canvas, frame.west + 2, y, &size, frame.east - frame.west, round);
     return y - frame.north;

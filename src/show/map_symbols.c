@@ -78,7 +78,7 @@ bool foci_map_stops_take(foci_map_room *room, const foci_map_view *view, const f
             return false;
     }
     for (size_t i = 0; i < round->readings.count; i++) {
-        const double radius = radii[kind_of(round->readings.values[i], edges)] * size + EDGE;
+        const double radius = radii[kind_of(round->readings.values[i], round->readings.none, edges)] * size + EDGE;
         if (!foci_map_room_take(room, foci_map_disc(foci_map_view_pixel(view, round->readings.places[i]), radius), err))
             return false;
     }

@@ -205,13 +205,13 @@ static bool add_dates(foci_text *line, const foci_round *round, foci_error *err)
     char dates[2 * FOCI_WORDS_SIZE];
     const char *season = round->season ? round->season : "";
     if (!round->first_date || !*round->first_date)
-        return !*season || foci_text_add(line, err, SEPARATOR "season %s", season);
+        return !*season || (foci_text_add(line, err, SEPARATOR "season ") && foci_text_add_name(line, season, err));
     dates_words(dates, round->first_date, round->last_date);
     if (!foci_text_add(line, err, SEPARATOR "scouted" BLANK "%s", dates))
         return false;
     /* A season that is just the year stands in the date already. */
     return !*season || strncmp(round->last_date, season, strlen(season)) == 0 ||
-           foci_text_add(line, err, SEPARATOR "season %s", season);
+           (foci_text_add(line, err, SEPARATOR "season ") && foci_text_add_name(line, season, err));
 }
 
 size_t foci_words_left_out(const foci_round *round) {
@@ -221,25 +221,45 @@ size_t foci_words_left_out(const foci_round *round) {
     return count;
 }
 
-char *foci_words_facts(const foci_round *round, foci_error *err) {
+char *foci_words_place(const foci_round *round, foci_error *err) {
     foci_text line = {0};
     char area[FOCI_WORDS_SIZE];
     const bool named = round->field.name && *round->field.name;
-    const size_t left_out = foci_words_left_out(round);
     foci_words_area(area, round->field.area_ha);
-    bool ok = foci_text_add(&line, err, "%s, %s", named ? round->field.name : "The field", area);
+    bool ok = foci_text_add_name(&line, named ? round->field.name : "The field", err) &&
+              foci_text_add(&line, err, ", %s", area);
     if (ok && round->has_profile)
-        ok = foci_text_add(&line, err, SEPARATOR "%s (%s)", disease_name(round), round->profile.cause);
+        ok = foci_text_add(&line, err, SEPARATOR) && foci_text_add_name(&line, disease_name(round), err) &&
+             foci_text_add(&line, err, " (") && foci_text_add_name(&line, round->profile.cause, err) &&
+             foci_text_add(&line, err, ")");
     if (ok && round->rated && *round->rated)
         ok = foci_text_add(&line, err, ", rated %s", round->rated);
-    ok = ok && add_dates(&line, round, err) &&
-         foci_text_add(&line, err, SEPARATOR "%zu" BLANK "stops used, none found at %zu" BLANK "of" BLANK "them",
-                       round->readings.count, round->spread.zeros);
+    if (!ok)
+        foci_text_free(&line);
+    return line.text;
+}
+
+char *foci_words_when(const foci_round *round, foci_error *err) {
+    foci_text line = {0};
+    const size_t left_out = foci_words_left_out(round);
+    bool ok = add_dates(&line, round, err) &&
+              foci_text_add(&line, err, SEPARATOR "%zu" BLANK "stops used, none found at %zu" BLANK "of" BLANK "them",
+                            round->readings.count, round->spread.zeros);
     if (ok && left_out > 0)
         ok = foci_text_add(&line, err, ", %zu" BLANK "left" BLANK "out", left_out);
     if (!ok)
         foci_text_free(&line);
+    else
+        memmove(line.text, line.text + strlen(SEPARATOR), line.length - strlen(SEPARATOR) + 1);
     return line.text;
+}
+
+char *foci_words_facts(const foci_round *round, foci_error *err) {
+    char *place = foci_words_place(round, err), *when = place ? foci_words_when(round, err) : NULL;
+    char *facts = when ? foci_format_text(err, "%s" SEPARATOR "%s", place, when) : NULL;
+    free(place);
+    free(when);
+    return facts;
 }
 
 void foci_words_length(char text[FOCI_WORDS_SIZE], double metres) {

@@ -28,7 +28,13 @@ size_t foci_words_left_out(const foci_round *round);
 /* What was found, in one sentence: the headline. */
 char *foci_words_finding(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
 
-/* Which field, what disease, when, how many stops. */
+/* Which field, how large, what disease. */
+char *foci_words_place(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+/* When, and at how many stops. */
+char *foci_words_when(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
+/* Both in one line. */
 char *foci_words_facts(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
 
 /* How the map was made. */

@@ -49,7 +49,7 @@ static double head_draw(foci_canvas *canvas, const void *what) {
     const sheet_words *words = &((const seasons_sheet *)what)->words;
     const double width = WIDTH - 2 * MARGIN;
     const foci_lettering second = {.size = 28, .bold = true, .colour = 0x444444, .width = width, .lines = 2};
-    const foci_lettering facts = {.size = 23, .colour = FOCI_SHEET_INK, .width = width, .lines = 2};
+    const foci_lettering facts = {.size = 23, .colour = FOCI_SHEET_INK, .width = width, .lines = 4};
     const char *title = foci_words_comparison_title(seasons);
     double y = 26;
     y += foci_sheet_headline_draw(canvas, y, title) + 2;

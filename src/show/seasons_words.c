@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -133,20 +134,13 @@ void foci_words_about(char text[FOCI_WORDS_SIZE], const foci_expected_area *area
 /* ---- sentences ---- */
 
 char *foci_words_comparison_facts(const foci_seasons *seasons, foci_error *err) {
-    const foci_round *last = &seasons->rounds[seasons->count - 1];
-    const bool named = last->field.name && *last->field.name;
     foci_text line = {0};
-    char area[FOCI_WORDS_SIZE];
-    foci_words_area(area, last->field.area_ha);
-    bool ok = foci_text_add(&line, err, "%s, %s", named ? last->field.name : "The field", area);
-    if (ok && last->has_profile)
-        ok = foci_text_add(&line, err, SEPARATOR "%s (%s)",
-                           last->profile.title && *last->profile.title ? last->profile.title : "disease",
-                           last->profile.cause);
-    if (ok && last->rated && *last->rated)
-        ok = foci_text_add(&line, err, ", rated %s", last->rated);
-    ok = ok && foci_text_add(&line, err, SEPARATOR "%s %s %s", foci_seasons_label(seasons, 0),
-                             seasons->count == 2 ? "and" : "to", foci_seasons_label(seasons, seasons->count - 1));
+    char *place = foci_words_place(&seasons->rounds[seasons->count - 1], err);
+    const bool ok = place && foci_text_add(&line, err, "%s" SEPARATOR, place) &&
+                    foci_text_add_name(&line, foci_seasons_label(seasons, 0), err) &&
+                    foci_text_add(&line, err, " %s ", seasons->count == 2 ? "and" : "to") &&
+                    foci_text_add_name(&line, foci_seasons_label(seasons, seasons->count - 1), err);
+    free(place);
     if (!ok)
         foci_text_free(&line);
     return line.text;

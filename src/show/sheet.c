@@ -14,10 +14,11 @@
 #define BETWEEN 24.0        /* between it and the body */
 
 double foci_sheet_headline_draw(foci_canvas *canvas, double y, const char *text) {
-    static const double sizes[] = {46, 39, 33};
+    static const double sizes[] = {46, 39, 33, 28};
     foci_lettering bold = {.bold = true, .colour = FOCI_SHEET_INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
     for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
         bold.size = sizes[i];
+        bold.lines = sizes[i] < 33 ? 3 : 2;
         if (!foci_canvas_cuts(canvas, &bold, text))
             break;
     }

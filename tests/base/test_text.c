@@ -141,9 +141,38 @@ static void test_each_allocation_can_fail(void **state) {
     support_fail_each_allocation(add_twice);
 }
 
+/* FSI and PDI of Unicode's bidirectional algorithm (UAX #9) stand round what runs from right to left, and round nothing
+ * else; bytes that are no letters do no harm. */
+static void test_names_are_set_apart(void **unused) {
+    (void)unused;
+    static const struct {
+        const char *name;
+        bool apart;
+    } names[] = {{"North Forty", false},
+                 {"Zażółć 北の畑 №7", false},
+                 {"\u05E9\u05D3\u05D4 12", true},   /* Hebrew */
+                 {"plot \u062D\u0642\u0644", true}, /* Arabic, further on */
+                 {"\uFE8D", true},                  /* a presentation form */
+                 {"\U0001E900", true},              /* Adlam */
+                 {"a\u202Eb", true},                /* a mark that turns what follows */
+                 {"\xE5\xA9", false},
+                 {"\xF0", false},
+                 {"", false}};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        char wanted[64];
+        foci_text text = {0};
+        foci_error err = {0};
+        snprintf(wanted, sizeof wanted, names[i].apart ? "\u2068%s\u2069" : "%s", names[i].name);
+        assert_done(foci_text_add_name(&text, names[i].name, &err), err);
+        assert_string_equal(text.text, wanted);
+        foci_text_free(&text);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_text_grows),
+        cmocka_unit_test(test_names_are_set_apart),
         cmocka_unit_test(test_numbers),
         cmocka_unit_test(test_numbers_in_a_locale_with_comma),
         cmocka_unit_test(test_dates),

@@ -167,6 +167,76 @@ static void text_wraps_and_is_cut(void **state) {
 }
 
 /* Names come from people's files. */
+/* "(name), 39.4" with a Hebrew name looks like the name, and behind it what follows: the number keeps its place. */
+static void numbers_stay_behind_a_name_from_right_to_left(void **state) {
+    (void)state;
+    enum { WIDE = 400 };
+    static const char name[] = "\u2068\u05E9\u05D3\u05D4 12\u2069", rest[] = ", 39.4";
+    const foci_lettering plain = {.size = 24, .colour = 0};
+    unsigned char *rgb[2] = {NULL};
+    size_t differ = 0, ink = 0;
+    foci_error err = {0};
+    for (int whole = 0; whole < 2; whole++) {
+        foci_canvas *canvas = NULL;
+        assert_done(foci_canvas_open(&canvas, WIDE, 60, &err), err);
+        if (whole) {
+            foci_canvas_text(canvas, 10, 10, &plain, "\u2068\u05E9\u05D3\u05D4 12\u2069, 39.4");
+        } else {
+            foci_canvas_text(canvas, 10, 10, &plain, name);
+            foci_canvas_text(canvas, 10 + foci_canvas_measure(canvas, &plain, name).x, 10, &plain, rest);
+        }
+        assert_done(foci_canvas_rgb(&rgb[whole], canvas, &err), err);
+        foci_canvas_close(canvas);
+    }
+    for (int i = 0; i < WIDE * 60; i++) {
+        differ += pixel_at(rgb[0], WIDE, i % WIDE, i / WIDE) != pixel_at(rgb[1], WIDE, i % WIDE, i / WIDE);
+        ink += pixel_at(rgb[1], WIDE, i % WIDE, i / WIDE) < 0x404040;
+    }
+    assert_true(ink > 200 && differ < 20); /* where a letter stands may differ by part of a pixel */
+    free(rgb[0]);
+    free(rgb[1]);
+}
+
+/* Lines that stand in a height; the rest goes on from there. */
+static void text_is_parted_at_lines(void **state) {
+    (void)state;
+    foci_canvas *canvas = open_canvas();
+    const foci_lettering plain = {.size = 12, .width = 100};
+    static const char text[] = "one two three four five six seven eight nine ten eleven twelve thirteen";
+    const double line = foci_canvas_measure(canvas, &plain, "one").y, all = foci_canvas_measure(canvas, &plain, text).y;
+    assert_int_equal(foci_canvas_fit(canvas, &plain, text, line - 0.5), 0);
+    assert_int_equal(foci_canvas_fit(canvas, &plain, text, all + 0.5), strlen(text));
+    const size_t two = foci_canvas_fit(canvas, &plain, text, 2.5 * line);
+    assert_true(two > 10 && two < strlen(text) && text[two - 1] == ' ');
+    assert_near(foci_canvas_measure(canvas, &plain, text + two).y, all - 2 * line, 1);
+    assert_int_equal(foci_canvas_fit(canvas, &plain, "no \xFF text", 1), strlen("no \xFF text"));
+    foci_canvas_close(canvas);
+}
+
+/* A trial measures and leaves no trace. */
+static void a_mute_canvas_stays_white(void **state) {
+    (void)state;
+    foci_canvas *canvas = open_canvas();
+    const foci_lettering plain = {.size = 30};
+    const uint32_t dot = 0;
+    foci_canvas_mute(canvas, true);
+    assert_true(foci_canvas_is_mute(canvas));
+    assert_true(foci_canvas_text(canvas, 5, 5, &plain, "Ag") > 20);
+    foci_canvas_rectangle(canvas, 10, 10, 50, 50);
+    foci_canvas_fill(canvas, 0);
+    foci_canvas_circle(canvas, (foci_point){60, 60}, 20);
+    foci_canvas_stroke_on_white(canvas, 0, 4, 2);
+    foci_canvas_image(canvas, &dot, 1, 1, 50, 50);
+    foci_canvas_next_page(canvas, 30);
+    foci_canvas_mute(canvas, false);
+    foci_canvas_rectangle(canvas, 0, 0, 1, 1); /* nothing is left of the path either, and no page was turned */
+    foci_canvas_fill(canvas, 0);
+    unsigned char *rgb = finish(canvas);
+    assert_int_equal(count_colour(rgb, SIDE * SIDE, 0xFFFFFF), SIDE * SIDE - 1);
+    assert_int_equal(pixel_at(rgb, SIDE, 0, 0), 0);
+    free(rgb);
+}
+
 static void odd_text_does_no_harm(void **state) {
     (void)state;
     const foci_lettering style = {.size = 16, .colour = 0x1A1A1A};
@@ -315,6 +385,9 @@ int main(void) {
         cmocka_unit_test(images_are_clipped),
         cmocka_unit_test(text_stands_where_it_was_measured),
         cmocka_unit_test(text_wraps_and_is_cut),
+        cmocka_unit_test(numbers_stay_behind_a_name_from_right_to_left),
+        cmocka_unit_test(text_is_parted_at_lines),
+        cmocka_unit_test(a_mute_canvas_stays_white),
         cmocka_unit_test(odd_text_does_no_harm),
         cmocka_unit_test(every_allocation_may_fail),
         cmocka_unit_test(what_cairo_says_is_told),

@@ -41,6 +41,67 @@ static void the_field_keeps_its_shape_in_any_frame(void **state) {
     }
 }
 
+/* A strip 2 km long and 60 m wide fills the frame whichever way it lies; a square and a wide field stay north up. A
+ * place comes back from its pixel, and north is where a step north goes. */
+static void a_strip_is_turned_along_the_sheet(void **state) {
+    (void)state;
+    const struct {
+        double width, height, heading; /* metres, and how the field lies: degrees clockwise */
+        bool turned;
+    } fields[] = {{60, 2000, 0, true},  {60, 2000, 33, true},  {60, 2000, -71.3, false}, {2000, 60, 0, false},
+                  {400, 400, 0, false}, {400, 400, 45, false}, {300, 420, 0, false}};
+    for (size_t i = 0; i < sizeof fields / sizeof *fields; i++) {
+        const double turn = fields[i].heading * M_PI / 180;
+        const double x[] = {0, fields[i].width, fields[i].width, 0}, y[] = {0, 0, fields[i].height, fields[i].height};
+        foci_point corners[4];
+        for (int k = 0; k < 4; k++)
+            corners[k] = (foci_point){500000 + x[k] * cos(turn) + y[k] * sin(turn),
+                                      3900000 + y[k] * cos(turn) - x[k] * sin(turn)};
+        foci_ring ring = {4, corners};
+        foci_polygon polygon = {1, &ring};
+        const foci_multipolygon shape = {1, &polygon};
+        const double by = foci_map_turn(&shape, 1000, 550);
+        const foci_map_view view = foci_map_view_fit(&shape, by, 10, 20, 1000, 550, 0);
+        assert_int_equal(by != 0, fields[i].turned);
+        assert_true(by > -90 && by <= 90);
+        if (fields[i].turned || fields[i].width > 1000)
+            assert_true(view.scale > 0.97 * hypot(1000, 550) / 2100 || view.width > 990);
+        const foci_point place = {corners[0].x + 17.385, corners[0].y + 31.617};
+        const foci_point pixel = foci_map_view_pixel(&view, place), back = foci_map_view_place(&view, pixel);
+        assert_near(back.x, place.x, 1e-6);
+        assert_near(back.y, place.y, 1e-6);
+        const foci_point north = foci_map_view_pixel(&view, (foci_point){place.x, place.y + 100});
+        assert_near(atan2(north.x - pixel.x, pixel.y - north.y) * 180 / M_PI, foci_map_view_turn(&view), 1e-6);
+        const foci_box box = foci_map_view_box(&view, &shape);
+        assert_true(box.west > 9.99 && box.east < 1010.01 && box.north > 19.99 && box.south < 570.01);
+    }
+}
+
+/* Where all readings are equal the ground has one colour, though the estimates lie on both sides of a break. */
+static void equal_readings_have_one_colour(void **state) {
+    foci_round *round = *state;
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 5);
+    double edges[FOCI_LEGEND_MOST];
+    foci_canvas *canvas = NULL;
+    unsigned char *rgb = NULL;
+    foci_error err = {0};
+    assert_true(isnan(foci_map_even(round, legend)));
+    round->spread.min = round->spread.max = round->threshold;
+    for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++)
+        if (!isnan(round->surface.estimate[cell]))
+            round->surface.estimate[cell] = round->threshold + (cell % 2 ? 1e-9 : -1e-9);
+    legend->breaks(edges, round);
+    assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
+    assert_done(foci_map_field_draw(canvas, &view, round, legend, edges, &err), err);
+    assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);
+    foci_canvas_close(canvas);
+    for (size_t i = 0; i < legend->classes; i++)
+        assert_int_equal(count_colour(rgb, SIDE * SIDE, legend->colours[i]) > 0,
+                         i == foci_map_legend_class(legend, edges, round->threshold));
+    free(rgb);
+}
+
 static uint32_t pixel_of(const unsigned char *rgb, const foci_map_view *view, foci_point place) {
     const foci_point pixel = foci_map_view_pixel(view, place);
     return pixel_at(rgb, SIDE, (int)floor(pixel.x), (int)floor(pixel.y));
@@ -237,6 +298,8 @@ int main(void) {
 #define WITH_ROUND(test) cmocka_unit_test_setup_teardown(test, make_round, free_round)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_field_keeps_its_shape_in_any_frame),
+        cmocka_unit_test(a_strip_is_turned_along_the_sheet),
+        WITH_ROUND(equal_readings_have_one_colour),
         WITH_ROUND(the_layer_is_clipped_to_the_field),
         cmocka_unit_test(hatching_is_seen_on_any_ground),
         WITH_ROUND(unspoken_ground_is_hatched),

@@ -154,6 +154,16 @@ static void facts_name_field_disease_dates_and_stops(void **state) {
     free(words);
 }
 
+/* A name from right to left is set apart; area, dates and counts stand after it in their order. */
+static void names_from_right_to_left_are_set_apart(void **state) {
+    foci_round *round = *state;
+    static char hebrew[] = "\u05E9\u05D3\u05D4 12";
+    round->field.area_ha = 16.18742569;
+    round->field.name = hebrew;
+    assert_words(foci_words_place, round, "\u2068\u05E9\u05D3\u05D4 12\u2069, 40.0 acres (16.2 ha)");
+    assert_words(foci_words_when, round, "23\u00A0stops used, none found at 9\u00A0of\u00A0them");
+}
+
 static void the_method_is_told_in_words(void **state) {
     foci_round *round = *state;
     round->spacing = 33.37;
@@ -230,6 +240,7 @@ int main(void) {
         cmocka_unit_test_setup(no_hotspot_says_why, make_round),
         cmocka_unit_test_setup(without_zones_the_average_counts, make_round),
         cmocka_unit_test_setup(facts_name_field_disease_dates_and_stops, make_round),
+        cmocka_unit_test_setup(names_from_right_to_left_are_set_apart, make_round),
         cmocka_unit_test_setup(the_method_is_told_in_words, make_round),
         cmocka_unit_test_setup(what_is_missing_is_told, make_round),
         cmocka_unit_test_setup(every_allocation_may_fail, make_round),
