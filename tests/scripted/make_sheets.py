@@ -1,4 +1,4 @@
-"""Fields of every shape with invented stops, and a disease profile that says very much: make_sheets.py FOLDER.
+"""Fields of every shape with invented stops, and a disease profile that says very much: make_sheets.py FOLDER PROFILE.
 
 Coordinates are metres of UTM zone 31N in the Gulf of Guinea, where nobody farms."""
 import json
@@ -61,17 +61,14 @@ def write_stops(path, ring, count, dates, line=False):
             file.write(f"{EAST + x:.2f},{NORTH + y:.2f},{hits},25,{hits},{dates[count % len(dates)]}\n")
 
 
-def write_profile(path):
-    """A copy of what a profile can be, with fourteen long cautions."""
-    fact = {"text": "Invented for a test.", "source": "common practice, no source"}
+def write_profile(path, built_in):
+    """A built-in profile whose own cautions give way to fourteen long ones."""
     words = "mind what is near, ask who knows the place, write down what was done, and wait where nobody can say for sure"
-    cautions = [{"text": f"Caution {i} of the longest profile: {words}; {words}.", "source": fact["source"]}
+    cautions = [{"text": f"Caution {i} of the longest profile: {words}; {words}.", "source": "common practice, no source"}
                 for i in range(1, 15)]
-    profile = {"name": "longest", "title": "Longest rot of clover", "crop": "clover", "cause": "Nomen longum",
-               "lives_in": "soil", "habitat": fact, "seen": fact, "unit": "percent of plants infected",
-               "value_column": None, "hits_column": "hits", "checked_column": "checked", "rated": "dug",
-               "laboratory": True, "laboratory_why": fact, "threshold": None, "threshold_why": fact,
-               "too_late_in_season": None, "margin": None, "look_alikes": [fact], "cautions": cautions}
+    with open(built_in, encoding="utf-8") as file:
+        profile = json.load(file)
+    profile.update(name="longest", title="Longest rot of clover", hits_column="hits", cautions=cautions)
     with open(path, "w", encoding="utf-8") as file:
         json.dump(profile, file)
 
@@ -83,7 +80,7 @@ def main():
         write_stops(f"{folder}/{name}.csv", ring, 60, ["2026-08-18"])
     write_stops(f"{folder}/line.csv", SHAPES["square"], 31, ["2026-08-01", "2026-08-20"], line=True)
     write_stops(f"{folder}/few.csv", SHAPES["square"], 12, ["2026-08-18"])
-    write_profile(f"{folder}/longest.json")
+    write_profile(f"{folder}/longest.json", sys.argv[2])
 
 
 main()

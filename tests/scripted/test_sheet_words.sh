@@ -9,7 +9,7 @@ here=$FOCI_SOURCE/tests/scripted
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 cd "$work"
-python3 "$here/make_sheets.py" .
+python3 "$here/make_sheets.py" . "$FOCI_SOURCE/src/data/profiles/pod-rot-of-peanut.json"
 wrong=0 sheets=0
 
 sheet() { # STOPS FIELD OUT OPTIONS...
@@ -43,8 +43,36 @@ sys.exit(not all(any(w in s for s in said["warnings"]) for w in wanted))
 PY
 done
 
+# A long name wraps, and what stands after it stays; so does what stands after a name that runs from right to left.
+python3 - square.geojson <<'PY'
+import json, sys
+field = json.load(open(sys.argv[1]))
+for file, name in (("long", "The field behind the old mill " * 20), ("hebrew", "\u05e9\u05d3\u05d4 12")):
+    field["features"][0]["properties"]["name"] = name
+    json.dump(field, open(f"{file}.geojson", "w"))
+PY
+for name in long hebrew; do
+    sheet square.csv $name.geojson $name --disease pod-rot-of-peanut
+    if ! grep -q 'stops used, none found' text || ! grep -q '2026' text; then
+        echo "$name: dates or counts are gone"
+        wrong=1
+    fi
+done
+grep -qF ', 39.6 acres (16.0 ha)' text || { echo "hebrew: numbers are jumbled"; wrong=1; }
+
+# The sheet of a comparison, and its report.
+for year in 2024 2026; do
+    "$FOCI_PROGRAM" map "$FOCI_TESTDATA/demo/stops-$year.csv" --field "$FOCI_TESTDATA/demo/field.geojson" --hits infected \
+        --checked checked --id stop --when date --disease sclerotinia-stem-rot-of-soybean --threshold 10 --cell 5 \
+        --digs 0 --quiet --out "$year"
+done
+"$FOCI_PROGRAM" seasons 2024 2026 --out both --quiet
+pdftotext -raw both/persistence.pdf text
+sed -e '/<figure>/,/<\/figure>/d' -e 's/<[^>]*>//g' -e "s/&#39;/'/g; s/&amp;/\&/g" both/report.html >report.txt
+python3 "$here/check_sheet.py" both/seasons.json text report.txt || wrong=1
+
 # The README of a task says the same in the same order.
 "$FOCI_PROGRAM" task square-longest-letter --treat 15 --unit gal/ac --product "Mix" --even-so "a test" --out task --quiet
 python3 "$here/check_sheet.py" square-longest-letter/survey.json task/README.txt task/README.txt || wrong=1
-((sheets == 42)) || wrong=1
+((sheets == 44)) || wrong=1
 exit $wrong
