@@ -35,8 +35,9 @@ static void severity_breaks(double *edges, const foci_round *round) {
             edges[i] = at[i];
         return;
     }
-    edges[0] = threshold / 10;
-    edges[1] = threshold / 2;
+    const double none = round->readings.none < threshold ? round->readings.none : 0;
+    edges[0] = none + (threshold - none) / 10;
+    edges[1] = none + (threshold - none) / 2;
     edges[2] = threshold;
     edges[3] = 2 * threshold;
     edges[4] = 4 * threshold;

@@ -58,13 +58,14 @@ static const char *disease_name(const foci_round *round) {
     return round->has_profile && round->profile.title && *round->profile.title ? round->profile.title : "disease";
 }
 
-/* Part of the field's expected severity that lies inside the hotspots. */
+/* Part of the field's expected severity, above that of a place with nothing found, that lies inside the hotspots. */
 static double part_inside(const foci_round *round) {
     double inside = 0, all = 0;
     for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++) {
-        if (!(round->grid.share[cell] > 0) || !(round->surface.estimate[cell] > 0))
+        const double found = round->surface.estimate[cell] - round->readings.none;
+        if (!(round->grid.share[cell] > 0) || !(found > 0))
             continue;
-        double amount = round->grid.share[cell] * round->surface.estimate[cell];
+        double amount = round->grid.share[cell] * found;
         all += amount;
         if (round->hotspots.label[cell] > 0)
             inside += amount;

@@ -94,6 +94,20 @@ static void the_threshold_is_a_break_with_its_word(void **state) {
     }
 }
 
+static void a_scale_that_begins_at_1_has_classes_above_it(void **state) {
+    foci_round *round = *state;
+    double edges[FOCI_LEGEND_MOST];
+    round->threshold = 3;
+    round->readings.none = 1;
+    foci_map_legends[FOCI_LEGEND_SEVERITY].breaks(edges, round);
+    assert_near(edges[0], 1.2, 1e-12);
+    assert_near(edges[1], 2, 1e-12);
+    assert_near(edges[2], 3, 0);
+    round->readings.none = 5; /* a threshold below the scale */
+    foci_map_legends[FOCI_LEGEND_SEVERITY].breaks(edges, round);
+    assert_near(edges[0], 0.3, 1e-12);
+}
+
 static void classes_have_words(void **state) {
     foci_round *round = *state;
     static const char *const wanted[][6] = {
@@ -153,6 +167,7 @@ int main(void) {
         cmocka_unit_test_setup_teardown(breaks_rise, make_round, free_round),
         cmocka_unit_test_setup_teardown(the_threshold_is_a_break_with_its_word, make_round, free_round),
         cmocka_unit_test_setup_teardown(classes_have_words, make_round, free_round),
+        cmocka_unit_test_setup_teardown(a_scale_that_begins_at_1_has_classes_above_it, make_round, free_round),
         cmocka_unit_test_setup_teardown(chances_part_where_zones_do, make_round, free_round),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

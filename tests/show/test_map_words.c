@@ -95,6 +95,10 @@ static void the_finding_says_how_much_lies_inside(void **state) {
     round->surface.estimate[0] = 5; /* 5 of 25 */
     assert_words(foci_words_finding, round,
                  "Two hotspots, 4.1 acres (1.7 ha), hold about 20 % of the Southern stem rot");
+    round->readings.none = 1; /* on a scale that begins at 1 nobody found a 1: 4 of 4 + 11 + 0.5 x 15 */
+    assert_words(foci_words_finding, round,
+                 "Two hotspots, 4.1 acres (1.7 ha), hold about 18 % of the Southern stem rot");
+    round->readings.none = 0;
     round->hotspots.label[1] = round->hotspots.label[2] = 2;
     assert_words(foci_words_finding, round, "Two hotspots, 4.1 acres (1.7 ha), hold all of the Southern stem rot");
 }
