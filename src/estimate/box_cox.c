@@ -29,11 +29,10 @@ bool foci_box_cox_make(foci_box_cox *out, double lambda, const double *values, s
     foci_box_cox scale = {.transformed = true, .lambda = lambda, .least = fmax(least, 0), .most = most};
     if (!foci_box_cox_shift(&scale.shift, values, count, err))
         return false;
-    if (lambda < 0 && isinf(most)) {
-        scale.most = 0;
-        for (size_t i = 0; i < count; i++)
-            scale.most = fmax(scale.most, TIMES_LARGEST * values[i]);
-    }
+    for (size_t i = 0; i < count; i++)
+        scale.highest = fmax(scale.highest, values[i]);
+    if (lambda < 0 && isinf(most))
+        scale.most = TIMES_LARGEST * scale.highest;
     *out = scale;
     return true;
 }

@@ -14,6 +14,7 @@ typedef struct {
     double lambda;
     double shift;       /* reading's unit */
     double least, most; /* what comes back is held within these, reading's unit; finite where lambda < 0 */
+    double highest;     /* of the readings: the tail beyond it does not enter a mean; 0: not known, it does */
 } foci_box_cox;
 
 /* Half the smallest positive reading where there are readings of 0, else 0. FOCI_BAD_INPUT for a reading below 0 or

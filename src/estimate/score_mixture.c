@@ -27,18 +27,21 @@ static void moments_on_scale(const foci_score_mixture *mixture, double *mean, do
     *variance = second;
 }
 
-/* Squares about `centre`, a reading, so that a small variance is not lost in rounding. */
+/* Squares about `centre`, a reading, so that a small variance is not lost in rounding. In the mean a reading counts up
+ * to the highest one only: beyond it the tail is the scale's, and nobody's reading. */
 static void moments_of_reading(const foci_score_mixture *mixture, const foci_box_cox *scale, double centre,
                                double *mean, double *variance) {
-    double first = 0, second = 0;
+    const double highest = scale->highest > 0 ? scale->highest : INFINITY;
+    double first = 0, second = 0, held = 0;
     for (size_t k = 0; k < mixture->count; k++)
         for (size_t j = 0; j < FOCI_HERMITE; j++) {
             double z = mixture->mean[k] + mixture->deviation[k] * foci_hermite_node[j];
-            double apart = foci_box_cox_back(scale, z) - centre, weight = mixture->weight[k] * foci_hermite_weight[j];
-            first += weight * apart;
-            second += weight * apart * apart;
+            double reading = foci_box_cox_back(scale, z), weight = mixture->weight[k] * foci_hermite_weight[j];
+            first += weight * (reading - centre);
+            second += weight * (reading - centre) * (reading - centre);
+            held += weight * (fmin(reading, highest) - centre);
         }
-    *mean = centre + first;
+    *mean = centre + held;
     *variance = fmax(second - first * first, 0);
 }
 

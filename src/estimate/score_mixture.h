@@ -21,8 +21,8 @@ typedef struct {
 } foci_score_layers;
 
 /* Writes what the mixture says to place i of the layers, log_score excepted. The mean is that of the readings the
- * mixture stands for, by 21-point Gauss-Hermite quadrature of each part (without transformation: in closed form, not
- * held within any limits). */
+ * mixture stands for, none counting for more than scale->highest, by 21-point Gauss-Hermite quadrature of each part
+ * (without transformation: in closed form, not held within any limits). Variance, bounds and chance are not held. */
 void foci_score_mixture_tell(const foci_score_layers *out, size_t i, const foci_score_mixture *mixture,
                              const foci_box_cox *scale, double threshold);
 

@@ -175,6 +175,9 @@ static bool warn_of_specks(foci_round *round, foci_error *err) {
                specks, round->hotspots.count);
 }
 
+/* By less the map is above the highest reading without a word: no legend shows the difference. */
+#define ABOVE_HIGHEST 0.02
+
 static bool warn_of_surface(foci_round *round, foci_error *err) {
     if (round->has_zones && !round->method.method->gives_variance &&
         !foci_sentences_add(&round->warnings, err,
@@ -186,6 +189,13 @@ static bool warn_of_surface(foci_round *round, foci_error *err) {
             &round->warnings, err,
             "All readings are equal, so their spread cannot be estimated: the map is flat, and its bounds and "
             "chances say nothing of what lies between the stops."))
+        return false;
+    if (round->surface.max > (1 + ABOVE_HIGHEST) * round->spread.max &&
+        !foci_sentences_add(&round->warnings, err,
+                            "The map goes up to %s where the highest reading is %s: nobody saw as much, it is what "
+                            "the stops around point to.",
+                            foci_number_plain(round->surface.max, 3).text,
+                            foci_number_plain(round->spread.max, 3).text))
         return false;
     double held = 100.0 * (double)round->surface.held / (double)round->grid.cells;
     return !(held >= 1) ||

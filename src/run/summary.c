@@ -137,7 +137,9 @@ static bool put_scale(foci_json *surface, const foci_surface_facts *facts, foci_
         snprintf(scale, sizeof scale, "logit");
     else if (facts->lambda != 1)
         snprintf(scale, sizeof scale, "box-cox=%.4g", facts->lambda);
+    const bool back = !facts->logit && facts->lambda != 1;
     return foci_json_put_text(surface, "scale", scale, err) &&
+           foci_json_put_text(surface, "estimate", back ? "mean of readings up to the highest one" : "mean", err) &&
            foci_json_put_number(surface, "lambda", facts->lambda, err) &&
            foci_json_put_number(surface, "shift", facts->shift, err);
 }

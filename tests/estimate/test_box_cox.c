@@ -50,6 +50,8 @@ static void test_limits(void **state) {
     assert_near(foci_box_cox_back(&root, 19), 100, 0);   /* (1 + 19 / 2)^2 = 110.25 */
     assert_near(foci_box_cox_back(&inverse, 2), 610, 0); /* the end of the scale: ten times the largest reading */
     assert_near(inverse.most, 610, 0);
+    assert_near(inverse.highest, 61, 0);
+    assert_near(root.highest, 61, 0);
     foci_box_cox one_to_ten = {0};
     foci_error err = {0};
     const double scores[] = {1, 3, 10};

@@ -71,6 +71,32 @@ static void test_against_sums(void **state) {
     compare(PARTS, &plain, 2.2, 1e-7);
 }
 
+/* In the mean no reading counts for more than the highest one, in the plain sum too; all else is as without. The
+ * quadrature meets a kink there. */
+static void test_tail_beyond_the_highest(void **state) {
+    (void)state;
+    for (int quarter = -1; quarter <= 4; quarter++) {
+        foci_box_cox scale = {.transformed = true,
+                              .lambda = 0.25 * quarter,
+                              .shift = 0.25,
+                              .least = 0,
+                              .most = quarter < 0 ? 90 : INFINITY};
+        const answer free = told(PARTS, &scale, 3.4);
+        for (double highest = 3.1; highest < 12; highest *= 1.7) {
+            scale.highest = highest;
+            const answer held = told(PARTS, &scale, 3.4);
+            foci_box_cox cut = scale;
+            cut.most = highest; /* the sum's readings are held by it */
+            assert_near(held.estimate, twin(PARTS, &cut, 3.4).estimate, 0.01 * held.estimate);
+            assert_true(held.estimate <= highest && held.estimate <= free.estimate);
+            assert_near(held.variance, free.variance, 0);
+            assert_near(held.low, free.low, 0);
+            assert_near(held.high, free.high, 0);
+            assert_near(held.chance, free.chance, 0);
+        }
+    }
+}
+
 /* Where a limit cuts into the distribution the quadrature meets a kink: 1 % is what it holds. */
 static void test_bounded(void **state) {
     (void)state;
@@ -145,8 +171,13 @@ static void test_known(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_against_sums), cmocka_unit_test(test_bounded),    cmocka_unit_test(test_known),
-        cmocka_unit_test(test_lognormal),    cmocka_unit_test(test_one_normal), cmocka_unit_test(test_far_from_zero),
+        cmocka_unit_test(test_against_sums),
+        cmocka_unit_test(test_bounded),
+        cmocka_unit_test(test_tail_beyond_the_highest),
+        cmocka_unit_test(test_known),
+        cmocka_unit_test(test_lognormal),
+        cmocka_unit_test(test_one_normal),
+        cmocka_unit_test(test_far_from_zero),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
