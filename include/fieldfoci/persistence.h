@@ -21,8 +21,6 @@ typedef struct {
      * order, so that the order of the seasons changes no overlap. No two alike. */
     const char *key;
     const char *why_not; /* why this season cannot be compared ("it has too few stops"); NULL where it can */
-    const char *doubt;   /* why it cannot be compared on its own word ("it shows no pattern"): it then takes part only
-                            where a pair with another season says that hotspots came back; NULL for none */
 } foci_persistence_season;
 
 typedef struct {
@@ -58,13 +56,15 @@ FOCI_API foci_class foci_class_of(const bool *hot, size_t seasons);
 
 /* Two seasons held against each other. */
 typedef struct {
-    size_t first, second;          /* in the order given */
-    const char *verdict;           /* "came back", "some sign", "cannot tell" or "no comparison"; static */
-    const char *why_not;           /* of "no comparison": the season's reason, borrowed; else NULL */
-    size_t reason;                 /* the season whose reason that is */
-    double rho;                    /* share of the variation that the seasons have in common, mean by weight */
-    double p;                      /* chance of so much likeness where nothing comes back */
-    double ratio;                  /* counts: the likelihood ratio behind p; else NaN */
+    size_t first, second; /* in the order given */
+    /* "came back", "some sign", "cannot tell"; "not hot anywhere" where even the upper bound of one season's hot area
+     * is less than what one of its stops stands for; "no comparison"; static */
+    const char *verdict;
+    const char *why_not; /* why there is no comparison, or no area: the season's reason, borrowed; else NULL */
+    size_t reason;       /* the season whose reason that is */
+    double rho;          /* share of the variation that the seasons have in common, mean by weight */
+    double p;            /* chance of so much likeness where nothing comes back */
+    double ratio;        /* counts: the likelihood ratio behind p; else NaN */
     double correlation, effective; /* scores: of the two maps, and the sample size they are worth; else NaN */
     foci_expected_area both, only_first, only_second, neither;
     foci_expected_area by_chance; /* of `both`, if the seasons had nothing to do with each other */

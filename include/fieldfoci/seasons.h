@@ -33,15 +33,18 @@ FOCI_API void foci_class_places_free(foci_class_places *places);
 typedef struct {
     size_t count;
     foci_round *rounds; /* oldest first; owned. Each has its surface on `grid` (its own method, its own chances), no
-                           hotspots, zones or digs; field and work system are the same in all */
+                           hotspots, zones or digs; a season of too few stops, or that is fenced off, has no surface;
+                           field and work system are the same in all */
     char **surveys;     /* what each was called: its folder, or the history's entry; owned */
     char (*keys)[65];   /* what each is, by content; owned */
     foci_grid grid;     /* common to all */
     foci_persistence persistence;
     foci_class_places places;
-    char made[32];            /* ISO 8601, UTC */
-    char *title;              /* owned */
-    foci_sentences sentences; /* what was found, the headline first */
+    char made[32];                   /* ISO 8601, UTC */
+    char *title;                     /* owned */
+    char *fences[FOCI_SEASONS_MOST]; /* what keeps a season from being compared ("it is of another disease ..."), NULL
+                                        where nothing does; owned */
+    foci_sentences sentences;        /* what was found, the headline first */
     foci_sentences cautions, warnings, even_so;
 } foci_seasons;
 

@@ -26,40 +26,6 @@ void foci_persistence_free(foci_persistence *persistence) {
     *persistence = (foci_persistence){0};
 }
 
-/* Whether two seasons, of which one is in doubt, have so much in common that the doubt falls. */
-static bool vouch(bool *out, const foci_study *study, size_t first, size_t second, foci_error *err) {
-    foci_together together = {0};
-    if (!foci_together_make(&together, study, (const size_t[]){first, second}, 2, err))
-        return false;
-    bool ok = true;
-    *out = false;
-    if (foci_together_flat(&together) == together.count)
-        ok = foci_season_pair_came_back(out, study, &together, err);
-    foci_together_free(&together);
-    return ok;
-}
-
-/* Leaves out the seasons in doubt for which no other season stands up. */
-static bool settle_doubts(foci_study *study, foci_error *err) {
-    bool stays[FOCI_SEASONS_MOST];
-    for (size_t s = 0; s < study->count; s++)
-        stays[s] = !study->seasons[s].doubt;
-    for (size_t s = 0; s < study->count; s++)
-        for (size_t u = s + 1; u < study->count; u++) {
-            bool came_back = false;
-            if (!study->seasons[s].doubt && !study->seasons[u].doubt)
-                continue;
-            if (!vouch(&came_back, study, s, u, err))
-                return false;
-            stays[s] = stays[s] || came_back;
-            stays[u] = stays[u] || came_back;
-        }
-    for (size_t s = study->count; s-- > 0;)
-        if (!stays[s])
-            foci_study_leave_out(study, s, study->seasons[s].doubt);
-    return true;
-}
-
 /* All that can be compared, read together; those without spread are left out and the others read again. */
 static bool read_all(foci_together *out, foci_study *study, foci_error *err) {
     size_t all[FOCI_SEASONS_MOST];
@@ -113,8 +79,7 @@ static bool compare_two(foci_season_pair *pair, const foci_study *study, size_t 
     bool ok = true;
     size_t without = foci_together_flat(&together);
     if (without < together.count) {
-        pair->why_not = flat;
-        pair->reason = together.given[without];
+        foci_season_pair_set_flat(pair, study, together.given[without], flat);
     } else
         ok = foci_persistence_areas_make(&areas, study, &together, err) &&
              foci_season_pair_make(pair, study, &together, &areas, err);
@@ -148,7 +113,7 @@ bool foci_persistence_make(foci_persistence *out, const foci_persistence_season 
         made.hot[s] = none;
     for (size_t code = 0; code < FOCI_CLASS_UNSURE; code++)
         made.classes[code] = none;
-    if (!settle_doubts(&study, err) || !read_all(&together, &study, err) || !new_pairs(&made, &study, err))
+    if (!read_all(&together, &study, err) || !new_pairs(&made, &study, err))
         goto done;
     if (study.count >= 2) {
         if (!foci_persistence_areas_make(&areas, &study, &together, err))

@@ -11,27 +11,46 @@
 #define SOME_SIGN 0.20
 #define HECTARE 10000.0
 
+static const char not_hot[] = "not hot anywhere";
+
+/* A surface that does not vary has nothing in common with another: the likelihood ratio is 1. */
+void foci_season_pair_set_flat(foci_season_pair *pair, const foci_study *study, size_t season, const char *why) {
+    pair->p = 1;
+    pair->verdict = study->cold[pair->first] || study->cold[pair->second] ? not_hot : "cannot tell";
+    pair->why_not = why;
+    pair->reason = season;
+}
+
+static bool is_fenced(const foci_study *study, size_t season) {
+    return study->why_not[season] && !study->flat[season];
+}
+
 foci_season_pair foci_season_pair_none(const foci_study *study, size_t first, size_t second) {
     const foci_expected_area none = {NAN, NAN, NAN};
-    size_t reason = study->why_not[first] ? first : second;
-    return (foci_season_pair){.first = first,
-                              .second = second,
-                              .verdict = "no comparison",
-                              .why_not = study->why_not[reason],
-                              .reason = reason,
-                              .rho = NAN,
-                              .p = NAN,
-                              .ratio = NAN,
-                              .correlation = NAN,
-                              .effective = NAN,
-                              .both = none,
-                              .only_first = none,
-                              .only_second = none,
-                              .neither = none,
-                              .by_chance = none,
-                              .jaccard = NAN,
-                              .dice = NAN,
-                              .kappa = NAN};
+    const bool fenced = is_fenced(study, first) || is_fenced(study, second);
+    const bool by_first = fenced ? is_fenced(study, first) : study->why_not[first] != NULL;
+    const size_t reason = by_first ? first : second;
+    foci_season_pair pair = {.first = first,
+                             .second = second,
+                             .verdict = "no comparison",
+                             .why_not = study->why_not[reason],
+                             .reason = reason,
+                             .rho = NAN,
+                             .p = NAN,
+                             .ratio = NAN,
+                             .correlation = NAN,
+                             .effective = NAN,
+                             .both = none,
+                             .only_first = none,
+                             .only_second = none,
+                             .neither = none,
+                             .by_chance = none,
+                             .jaccard = NAN,
+                             .dice = NAN,
+                             .kappa = NAN};
+    if (!fenced && pair.why_not)
+        foci_season_pair_set_flat(&pair, study, reason, pair.why_not);
+    return pair;
 }
 
 static const char *verdict_of(double p) {
@@ -90,12 +109,13 @@ static bool judge(foci_season_pair *pair, const foci_study *study, const foci_to
     return true;
 }
 
-bool foci_season_pair_came_back(bool *out, const foci_study *study, const foci_together *together, foci_error *err) {
-    foci_season_pair pair = {0};
-    if (!judge(&pair, study, together, err))
-        return false;
-    *out = pair.p <= CAME_BACK;
-    return true;
+/* Ground smaller than what one stop stands for is not told from none. */
+static bool is_cold(const foci_study *study, const foci_together *together, const foci_persistence_areas *areas) {
+    const size_t *first = together->joint.data.first;
+    for (size_t s = 0; s < 2; s++)
+        if (areas->hot[s].high < study->options->area_ha / (double)(first[s + 1] - first[s]))
+            return true;
+    return false;
 }
 
 /* In the order of the keys, so that the order given does not change the last digit. */
@@ -117,6 +137,8 @@ bool foci_season_pair_make(foci_season_pair *out, const foci_study *study, const
     pair.why_not = NULL;
     if (!judge(&pair, study, together, err))
         return false;
+    if (is_cold(study, together, areas))
+        pair.verdict = not_hot;
     pair.both = areas->both;
     pair.only_first = turned ? areas->only_second : areas->only_first;
     pair.only_second = turned ? areas->only_first : areas->only_second;

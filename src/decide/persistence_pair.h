@@ -4,12 +4,12 @@
 
 #include "decide/persistence_areas.h"
 
-/* No comparison, for the reason of whichever season has one. */
+/* Of two seasons that cannot be read together, for the reason of whichever has one: "no comparison", or where that is
+ * only since a surface does not vary, "not hot anywhere" or "cannot tell" (P = 1). */
 foci_season_pair foci_season_pair_none(const foci_study *study, size_t first, size_t second);
 
-/* Whether two seasons that were read together say that hotspots came back. */
-bool foci_season_pair_came_back(bool *out, const foci_study *study, const foci_together *together,
-                                foci_error *err) FOCI_MUST_CHECK;
+/* The same where a season turned out not to vary. */
+void foci_season_pair_set_flat(foci_season_pair *pair, const foci_study *study, size_t season, const char *why);
 
 /* What the two seasons say that were read together; `areas` are theirs. */
 bool foci_season_pair_make(foci_season_pair *out, const foci_study *study, const foci_together *together,

@@ -27,16 +27,26 @@ static bool check_threshold(const foci_persistence_season *season, size_t s, foc
                      season->threshold, s + 1);
 }
 
+/* The last where none is. */
+static size_t first_compared(const foci_persistence_season *seasons, size_t count) {
+    size_t s = 0;
+    while (s + 1 < count && seasons[s].why_not)
+        s++;
+    return s;
+}
+
 static bool check_seasons(const foci_persistence_season *seasons, size_t count, double area_ha, foci_error *err) {
     if (count < 2 || count > FOCI_SEASONS_MOST)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "%zu seasons cannot be compared; give 2 to %d", count,
                          FOCI_SEASONS_MOST);
     if (!(area_ha > 0) || isinf(area_ha))
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "a field of %g ha cannot be; check its boundary", area_ha);
+    const size_t base = first_compared(seasons, count);
     for (size_t s = 0; s < count; s++) {
-        if (seasons[s].kind != seasons[0].kind)
+        if (!seasons[s].why_not && seasons[s].kind != seasons[base].kind)
             return foci_fail(err, FOCI_BAD_SETTING, NULL, 0,
-                             "seasons 1 and %zu have different kinds of reading; compare like with like", s + 1);
+                             "seasons %zu and %zu have different kinds of reading; compare like with like", base + 1,
+                             s + 1);
         for (size_t u = 0; u < s; u++)
             if (strcmp(seasons[s].key, seasons[u].key) == 0)
                 return foci_fail(err, FOCI_BAD_SETTING, NULL, 0,
@@ -79,11 +89,23 @@ static bool scale(foci_study_season *season, foci_error *err) {
     return true;
 }
 
+/* None of its readings reaches the threshold. */
+static bool is_cold(const foci_persistence_season *season) {
+    const foci_readings *readings = season->readings;
+    for (size_t i = 0; i < readings->count; i++) {
+        double reading = season->values ? season->values[i] : readings->values[i];
+        if (season->kind == FOCI_READING_COUNT)
+            reading = 100 * readings->hits[i] / readings->checked[i];
+        if (reading >= season->threshold)
+            return false;
+    }
+    return true;
+}
+
 static bool add_season(foci_study *study, const foci_persistence_season *from, size_t given, foci_error *err) {
     const foci_readings *readings = from->readings;
     foci_study_season season = {.given = given,
                                 .key = from->key,
-                                .doubt = from->doubt,
                                 .threshold = from->threshold,
                                 .readings = {readings->places, readings->hits, readings->checked, readings->count}};
     if (study->scores) {
@@ -91,8 +113,10 @@ static bool add_season(foci_study *study, const foci_persistence_season *from, s
         season.readings.checked = NULL;
     } else
         season.threshold = log(from->threshold / (100 - from->threshold));
+    study->cold[given] = is_cold(from);
     if (all_the_same(&season.readings)) {
         study->why_not[given] = "all its readings are the same";
+        study->flat[given] = true;
         return true;
     }
     if (study->scores && !scale(&season, err))
@@ -108,8 +132,10 @@ bool foci_study_open(foci_study *out, const foci_persistence_season *seasons, si
                      const foci_persistence_options *options, foci_error *err) {
     if (!check_seasons(seasons, count, options->area_ha, err))
         return false;
-    foci_study study = {
-        .grid = grid, .options = options, .given = count, .scores = seasons[0].kind != FOCI_READING_COUNT};
+    foci_study study = {.grid = grid,
+                        .options = options,
+                        .given = count,
+                        .scores = seasons[first_compared(seasons, count)].kind != FOCI_READING_COUNT};
     bool ok = foci_coarse_cells_make(&study.cells, grid, options->area_ha, err);
     for (size_t s = 0; ok && s < count; s++) {
         study.why_not[s] = seasons[s].why_not;
@@ -124,6 +150,7 @@ bool foci_study_open(foci_study *out, const foci_persistence_season *seasons, si
 
 void foci_study_leave_out(foci_study *study, size_t season, const char *why_not) {
     study->why_not[study->seasons[season].given] = why_not;
+    study->flat[study->seasons[season].given] = true;
     free(study->seasons[season].scaled);
     study->count--;
     for (size_t s = season; s < study->count; s++)

@@ -8,7 +8,7 @@
 
 typedef struct {
     size_t given; /* its place in the order given */
-    const char *key, *doubt;
+    const char *key;
     foci_joint_season readings; /* scores: scaled to mean 0 and deviation 1 */
     double threshold;           /* on the scale of the surface */
     double *scaled;             /* owned */
@@ -20,18 +20,20 @@ typedef struct {
     const foci_persistence_options *options;
     bool scores;
     size_t given;                           /* seasons in all */
-    const char *why_not[FOCI_SEASONS_MOST]; /* in the order given; NULL: it can be compared */
+    const char *why_not[FOCI_SEASONS_MOST]; /* in the order given; NULL: it can be read together with others */
+    bool flat[FOCI_SEASONS_MOST];           /* that is since its surface does not vary ... */
+    bool cold[FOCI_SEASONS_MOST];           /* ... and none of its readings reaches the threshold */
     size_t count;                           /* those that can, in the order of their keys */
     foci_study_season seasons[FOCI_SEASONS_MOST];
     foci_coarse_cells cells;
 } foci_study;
 
-/* A season whose readings are all the same cannot be compared. Errors: as foci_persistence_make. */
+/* A season whose readings are all the same cannot be read with others. Errors: as foci_persistence_make. */
 bool foci_study_open(foci_study *out, const foci_persistence_season *seasons, size_t count, const foci_grid *grid,
                      const foci_persistence_options *options, foci_error *err) FOCI_MUST_CHECK;
 void foci_study_close(foci_study *study);
 
-/* Takes a season out, for this reason (borrowed). */
+/* Takes out a season whose surface does not vary, for this reason (borrowed). */
 void foci_study_leave_out(foci_study *study, size_t season, const char *why_not);
 
 /* Some of the seasons read together, still in the order of their keys. */

@@ -17,6 +17,8 @@ void foci_seasons_free(foci_seasons *seasons) {
     foci_persistence_free(&seasons->persistence);
     foci_class_places_free(&seasons->places);
     free(seasons->title);
+    for (size_t i = 0; i < FOCI_SEASONS_MOST; i++)
+        free(seasons->fences[i]);
     foci_sentences_free(&seasons->sentences);
     foci_sentences_free(&seasons->cautions);
     foci_sentences_free(&seasons->warnings);

@@ -44,14 +44,13 @@ static bool read_together(foci_seasons *seasons, foci_seasons_work *work, foci_e
     foci_persistence_season each[FOCI_SEASONS_MOST] = {0};
     for (size_t s = 0; s < seasons->count; s++) {
         const foci_round *round = &seasons->rounds[s];
-        each[s] = (foci_persistence_season){
-            .readings = &round->readings,
-            .kind = round->stops.kind,
-            .threshold = round->threshold,
-            .key = seasons->keys[s],
-            .why_not = work->why_not[s],
-            .doubt = round->pattern.verdict == FOCI_VERDICT_NO_PATTERN ? "it shows no pattern" : NULL};
-        if (round->stops.kind == FOCI_READING_VALUE && !put_on_scale(&each[s], work, s, round, err))
+        each[s] = (foci_persistence_season){.readings = &round->readings,
+                                            .kind = round->stops.kind,
+                                            .threshold = round->threshold,
+                                            .key = seasons->keys[s],
+                                            .why_not = work->why_not[s]};
+        if (round->stops.kind == FOCI_READING_VALUE && !work->why_not[s] &&
+            !put_on_scale(&each[s], work, s, round, err))
             return false;
     }
     return foci_persistence_make(&seasons->persistence, each, seasons->count, &seasons->grid, &options, err);

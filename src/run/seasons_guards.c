@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/memory.h"
 #include "base/text.h"
 #include "data/overlay.h"
 
@@ -34,6 +35,7 @@ typedef struct {
     const char *name;
     foci_sentences *even_so; /* NULL: nothing gives way */
     const char *reason;      /* to go on; NULL: none */
+    char *fence;             /* WHAT_SIZE: receives what stops the pair; NULL: nobody asks */
 } guarded_pair;
 
 /* `what` goes on after the survey's name. */
@@ -41,6 +43,8 @@ static bool stop(const guarded_pair *pair, bool may_go_on, const char *what, foc
     may_go_on = may_go_on && pair->even_so;
     if (may_go_on && pair->reason)
         return foci_sentences_add(pair->even_so, err, "%s %s: %s", pair->name, what, pair->reason);
+    if (pair->fence)
+        snprintf(pair->fence, WHAT_SIZE, "%s", what);
     return foci_fail(err, FOCI_BAD_INPUT, pair->name, 0, "%s%s", what,
                      may_go_on ? "; --even-so REASON goes on all the same" : "; hold like against like");
 }
@@ -113,9 +117,17 @@ bool foci_seasons_guard_pair(const foci_round *one, const foci_round *other, con
     return judge(&(guarded_pair){.one = one, .other = other, .name = name}, err);
 }
 
-bool foci_seasons_guard_pair_even_so(foci_sentences *even_so, const foci_round *one, const foci_round *other,
-                                     const char *name, const char *reason, foci_error *err) {
-    return judge(&(guarded_pair){one, other, name, even_so, reason}, err);
+bool foci_seasons_fence_pair(char **fence, foci_sentences *even_so, const foci_round *one, const foci_round *other,
+                             const char *name, const char *reason, foci_error *err) {
+    char what[WHAT_SIZE] = "";
+    foci_error inner = {0};
+    *fence = NULL;
+    if (judge(&(guarded_pair){one, other, name, even_so, reason, what}, &inner))
+        return true;
+    if (!*what)
+        return foci_fail(err, inner.status, inner.source, inner.row, "%s", inner.text);
+    *fence = foci_format_text(err, "it %s", what);
+    return *fence != NULL;
 }
 
 bool foci_seasons_same_readings(const foci_round *one, const foci_round *other) {

@@ -14,9 +14,11 @@ bool foci_seasons_guard_pair(const foci_round *one, const foci_round *other, con
                              foci_error *err) FOCI_MUST_CHECK;
 
 /* The same, but what a person may know better gives way to a reason, which is then put among those of `even_so`: the
- * unit, the rating, a disease that only one of them names, a boundary that has 80 % or more in common. */
-bool foci_seasons_guard_pair_even_so(foci_sentences *even_so, const foci_round *one, const foci_round *other,
-                                     const char *name, const char *reason, foci_error *err) FOCI_MUST_CHECK;
+ * unit, the rating, a disease that only one of them names, a boundary that has 80 % or more in common. What stops the
+ * pair is no error: `*fence` (owned by the caller) tells it, "it is of another disease ..."; NULL where nothing does.
+ */
+bool foci_seasons_fence_pair(char **fence, foci_sentences *even_so, const foci_round *one, const foci_round *other,
+                             const char *name, const char *reason, foci_error *err) FOCI_MUST_CHECK;
 
 /* The same readings at the same places, begun on the same day: one survey under two names. The same stops scouted again
  * are another one, even where nothing was found in either. Both in the same work system. */

@@ -43,16 +43,18 @@ static bool warn_of_pair(foci_seasons *seasons, const foci_seasons_work *work, s
     return true;
 }
 
-static bool judge_pairs(foci_seasons *seasons, const foci_seasons_work *work, foci_error *err) {
+static bool judge_pairs(foci_seasons *seasons, foci_seasons_work *work, foci_error *err) {
     const size_t newest = work->count - 1;
     for (size_t second = 1; second < work->count; second++)
         for (size_t first = 0; first < second; first++)
             if (!guard_twice(work, first, second, err) || !warn_of_pair(seasons, work, first, second, err))
                 return false;
-    for (size_t s = 0; s < newest; s++)
-        if (!foci_seasons_guard_pair_even_so(&seasons->even_so, round_of(work, newest), round_of(work, s),
-                                             work->names[s], work->settings->even_so, err))
+    for (size_t s = 0; s < newest; s++) {
+        if (!foci_seasons_fence_pair(&seasons->fences[s], &seasons->even_so, round_of(work, newest), round_of(work, s),
+                                     work->names[s], work->settings->even_so, err))
             return false;
+        work->why_not[s] = seasons->fences[s];
+    }
     return true;
 }
 
@@ -78,6 +80,8 @@ static bool judge_thresholds(foci_seasons *seasons, const foci_seasons_work *wor
     const double newest = threshold_of(work, work->count - 1);
     for (size_t s = 0; s < work->count; s++) {
         const double threshold = threshold_of(work, s);
+        if (work->why_not[s])
+            continue;
         if (isnan(threshold))
             return foci_fail(err, FOCI_BAD_INPUT, work->names[s], 0,
                              "has no action threshold to hold its severity against; map it again with --threshold X");

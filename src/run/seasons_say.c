@@ -37,6 +37,8 @@ static const struct {
     {"some sign", "There is some sign that hotspots came back in the same places", "show some sign", true},
     {"cannot tell", "Whether hotspots came back in the same places cannot be told from chance",
      "cannot be told from chance", true},
+    {"not hot anywhere", "One season has nothing near its threshold, so no hotspots could come back",
+     "have a season with nothing near its threshold", false},
     {"no comparison", NULL, "cannot be compared", false},
 };
 
@@ -64,6 +66,8 @@ static const foci_season_pair *latest_pair(const foci_persistence *persistence) 
 
 static bool say_overlap(foci_seasons *seasons, const foci_season_pair *pair, foci_error *err) {
     char both[AREA_SIZE], chance[AREA_SIZE];
+    if (isnan(pair->both.expected))
+        return true;
     area_words(both, &pair->both);
     area_words(chance, &pair->by_chance);
     if (!foci_sentences_add(&seasons->sentences, err, "About %s were hot in both seasons; by chance %s.", both, chance))
@@ -90,23 +94,12 @@ static bool say_not_compared(foci_seasons *seasons, foci_error *err) {
     for (size_t i = 0; i < seasons->persistence.pair_count; i++) {
         const foci_season_pair *pair = &seasons->persistence.pairs[i];
         if (pair->why_not &&
-            !foci_sentences_add(&seasons->sentences, err, "No comparison of %s and %s, because of %s: %s",
+            !foci_sentences_add(&seasons->sentences, err, "%s %s and %s, because of %s: %s.",
+                                isnan(pair->p) ? "No comparison of" : "No areas for",
                                 foci_seasons_label(seasons, pair->first), foci_seasons_label(seasons, pair->second),
                                 foci_seasons_label(seasons, pair->reason), pair->why_not))
             return false;
     }
-    return true;
-}
-
-/* What a season does not show by itself, two may show together. */
-static bool say_doubts(foci_seasons *seasons, foci_error *err) {
-    for (size_t s = 0; s < seasons->count; s++)
-        if (seasons->rounds[s].pattern.verdict == FOCI_VERDICT_NO_PATTERN && seasons->persistence.chance[s] &&
-            !foci_sentences_add(&seasons->warnings, err,
-                                "%s by itself shows no pattern; it is compared because it has more in common with "
-                                "another season than chance would give.",
-                                foci_seasons_label(seasons, s)))
-            return false;
     return true;
 }
 
@@ -205,6 +198,6 @@ bool foci_seasons_say(foci_seasons *seasons, foci_error *err) {
     const foci_season_pair *latest = latest_pair(&seasons->persistence);
     if (latest && !say_latest(seasons, latest, err))
         return false;
-    return say_not_compared(seasons, err) && say_doubts(seasons, err) &&
-           (!latest || (count_pairs(seasons, err) && say_classes(seasons, err))) && say_cautions(seasons, err);
+    return say_not_compared(seasons, err) && (!latest || count_pairs(seasons, err)) &&
+           (seasons->persistence.compared < 2 || say_classes(seasons, err)) && say_cautions(seasons, err);
 }

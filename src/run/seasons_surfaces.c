@@ -81,21 +81,20 @@ static bool take_warnings(foci_seasons *seasons, const foci_round *round, const 
     return true;
 }
 
-static const char *why_not(const foci_round *round) {
-    return round->pattern.verdict == FOCI_VERDICT_TOO_FEW ? "it has too few stops" : NULL;
-}
-
+/* A season that cannot be compared shows its stops only. */
 static bool estimate(foci_seasons *seasons, foci_seasons_work *work, size_t season, const foci_progress *progress,
                      foci_error *err) {
     foci_survey *survey = &work->surveys[season];
     foci_round *round = &survey->round;
     const char *name = work->names[season];
     survey->settings.threads = work->settings->threads;
-    if (!leave_earlier_out(seasons, survey, name, err) || !foci_survey_judge_pattern(survey, progress, err) ||
-        !copy_grid(&round->grid, &seasons->grid, err) ||
-        !foci_surface_estimate(&round->surface, &round->model, &round->grid, err))
+    if (!leave_earlier_out(seasons, survey, name, err) || !foci_survey_judge_pattern(survey, progress, err))
         return false;
-    work->why_not[season] = why_not(round);
+    if (!work->why_not[season] && round->pattern.verdict == FOCI_VERDICT_TOO_FEW)
+        work->why_not[season] = "it has too few stops";
+    if (!work->why_not[season] && (!copy_grid(&round->grid, &seasons->grid, err) ||
+                                   !foci_surface_estimate(&round->surface, &round->model, &round->grid, err)))
+        return false;
     return take_warnings(seasons, round, name, err);
 }
 

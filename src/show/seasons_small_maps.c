@@ -89,7 +89,11 @@ static double dot_radius(const foci_round *round, double scale) {
 
 static void stops_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round) {
     const double radius = dot_radius(round, view->scale);
+    const foci_box box = foci_multipolygon_box(&round->field.shape);
     for (size_t i = 0; i < round->readings.count; i++) {
+        const foci_point place = round->readings.places[i]; /* of another field, where a season is fenced off */
+        if (place.x < box.west || place.x > box.east || place.y < box.south || place.y > box.north)
+            continue;
         const bool over = round->readings.values[i] >= round->threshold;
         dot_draw(canvas, foci_map_view_pixel(view, round->readings.places[i]), over ? radius * 1.25 : radius, over);
     }

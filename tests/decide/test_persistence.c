@@ -160,7 +160,7 @@ static void test_seasons_that_cannot_be_compared_take_no_part(void **state) {
     foci_persistence all = {0}, two = {0};
     foci_error err = {0};
     scene *s = scene_make((scene_wish){4, 25, false, 0.6});
-    s->seasons[1].why_not = "it shows no pattern";
+    s->seasons[1].why_not = "it has too few stops";
     s->seasons[1].threshold = NAN; /* not looked at */
     for (size_t i = 0; i < 25; i++)
         s->hits[3][i] = 0;
@@ -173,10 +173,12 @@ static void test_seasons_that_cannot_be_compared_take_no_part(void **state) {
             assert_null(pair->why_not);
             continue;
         }
-        assert_string_equal(pair->verdict, "no comparison");
-        assert_true(isnan(pair->p) && isnan(pair->both.expected) && isnan(pair->rho) && isnan(pair->jaccard));
-        assert_true(pair->reason == 1 || pair->reason == 3);
-        assert_string_equal(pair->why_not, pair->reason == 1 ? "it shows no pattern" : "all its readings are the same");
+        const bool fenced = pair->first == 1 || pair->second == 1;
+        assert_string_equal(pair->verdict, fenced ? "no comparison" : "not hot anywhere");
+        assert_true(fenced ? isnan(pair->p) : pair->p == 1);
+        assert_true(isnan(pair->both.expected) && isnan(pair->rho) && isnan(pair->jaccard));
+        assert_int_equal(pair->reason, fenced ? 1 : 3);
+        assert_string_equal(pair->why_not, fenced ? "it has too few stops" : "all its readings are the same");
     }
     assert_true(isnan(all.hot[1].expected) && isnan(all.hot[3].expected) && all.hot[2].expected > 0);
     assert_true(!all.chance[1] && !all.chance[3] && all.chance[0] && all.chance[2]);
@@ -185,7 +187,7 @@ static void test_seasons_that_cannot_be_compared_take_no_part(void **state) {
     check_area(two.pairs->both, all.pairs[1].both);
     check_area(two.classes[FOCI_CLASS_ALWAYS], all.classes[FOCI_CLASS_ALWAYS]);
     foci_persistence_free(&two);
-    s->seasons[0].why_not = "it shows no pattern";
+    s->seasons[0].why_not = "it has too few stops";
     foci_persistence_free(&all);
     assert_done(foci_persistence_make(&all, s->seasons, 4, &s->grid, &s->options, &err), err);
     assert_int_equal(all.compared, 0);
@@ -218,34 +220,32 @@ static void test_pairs_of_several_are_those_of_two(void **state) {
     free(s);
 }
 
-/* A season in doubt takes part where another says that hotspots came back, and then nothing else changes; where none
- * does, the doubt is the reason. */
-static void test_doubts(void **state) {
+/* Nothing near the threshold in one season: no hotspots to come back, whatever P says; where that season does not even
+ * vary, there are no areas. Without variation but above the threshold nothing can be told. */
+static void test_not_hot_anywhere(void **state) {
     (void)state;
-    foci_persistence sure = {0}, doubted = {0};
-    foci_error err = {0};
+    foci_persistence p = {0};
     scene *s = scene_make((scene_wish){2, 49, false, 0.95});
-    make(&sure, s, 2);
-    assert_string_equal(sure.pairs->verdict, "came back");
-    s->seasons[0].doubt = "it shows no pattern";
-    make(&doubted, s, 2);
-    assert_string_equal(doubted.pairs->verdict, "came back");
-    assert_true(doubted.pairs->p == sure.pairs->p);
-    check_area(doubted.pairs->both, sure.pairs->both);
-    foci_persistence_free(&sure);
-    foci_persistence_free(&doubted);
-    free(s);
-    s = scene_make((scene_wish){2, 49, false, 0});
-    make(&sure, s, 2);
-    assert_true(sure.pairs->p > 0.05);
-    s->seasons[1].doubt = "it shows no pattern";
-    assert_done(foci_persistence_make(&doubted, s->seasons, 2, &s->grid, &s->options, &err), err);
-    assert_string_equal(doubted.pairs->verdict, "no comparison");
-    assert_string_equal(doubted.pairs->why_not, "it shows no pattern");
-    assert_int_equal(doubted.pairs->reason, 1);
-    assert_null(doubted.class_code);
-    foci_persistence_free(&sure);
-    foci_persistence_free(&doubted);
+    s->seasons[1].threshold = 99;
+    make(&p, s, 2);
+    assert_string_equal(p.pairs->verdict, "not hot anywhere");
+    assert_true(p.pairs->p < 0.05 && p.pairs->only_second.high < s->options.area_ha / 49);
+    foci_persistence_free(&p);
+    for (int hot = 0; hot < 2; hot++) {
+        foci_readings *second = (foci_readings *)s->seasons[1].readings;
+        for (size_t i = 0; i < second->count; i++) {
+            second->hits[i] = 0.2 * second->checked[i];
+            second->values[i] = 20;
+        }
+        s->seasons[1].threshold = hot ? 10 : 30;
+        foci_error err = {0};
+        assert_done(foci_persistence_make(&p, s->seasons, 2, &s->grid, &s->options, &err), err);
+        assert_string_equal(p.pairs->verdict, hot ? "cannot tell" : "not hot anywhere");
+        assert_near(p.pairs->p, 1, 0);
+        assert_true(isnan(p.pairs->both.expected) && p.pairs->why_not && p.pairs->reason == 1);
+        assert_int_equal(p.compared, 0);
+        foci_persistence_free(&p);
+    }
     free(s);
 }
 
@@ -262,7 +262,7 @@ static void test_few_many_or_crowded_stops(void **state) {
     foci_persistence_free(&p);
     s->hits[0][0] = s->hits[0][1] = s->hits[0][2] = 0;
     assert_done(foci_persistence_make(&p, s->seasons, 2, &s->grid, &s->options, &err), err);
-    assert_string_equal(p.pairs->verdict, "no comparison");
+    assert_string_equal(p.pairs->verdict, "not hot anywhere");
     foci_persistence_free(&p);
     free(s);
     s = scene_make((scene_wish){SCENE_SEASONS, 4, false, 0.5});
@@ -338,7 +338,7 @@ int main(void) {
         cmocka_unit_test(test_a_shifted_field_says_the_same),
         cmocka_unit_test(test_seasons_that_cannot_be_compared_take_no_part),
         cmocka_unit_test(test_pairs_of_several_are_those_of_two),
-        cmocka_unit_test(test_doubts),
+        cmocka_unit_test(test_not_hot_anywhere),
         cmocka_unit_test(test_few_many_or_crowded_stops),
         cmocka_unit_test(test_what_cannot_be_is_refused),
         cmocka_unit_test(test_allocations_may_fail),

@@ -10,12 +10,14 @@ static int begin(void **state) {
     foci_error err = {0};
     if (sample_begin(state))
         return -1;
-    write_stops("c.csv", &(sample_season){4.6, 4.9, 44, 5, false}, 2022);
-    write_stops("flat.csv", &(sample_season){0, 0, 0, 4, true}, 2025);
+    write_stops("c.csv", &(sample_season){4.6, 4.9, 44, 5, false, false}, 2022);
+    write_stops("flat.csv", &(sample_season){0, 0, 0, 4, true, false}, 2025);
     map_survey("a", "a.csv", "field.geojson", sample_counts, MORE("--threshold", "12"));
     map_survey("b", "b.csv", "field.geojson", sample_counts, MORE("--threshold", "12"));
     map_survey("c", "c.csv", "field.geojson", sample_counts, MORE("--threshold", "12"));
     map_survey("flat", "flat.csv", "field.geojson", sample_counts, MORE("--threshold", "12"));
+    write_stops("few.csv", &(sample_season){1.8, 2.1, 46, 4, .few = true}, 2025);
+    map_survey("few", "few.csv", "field.geojson", sample_counts, MORE("--threshold", "12"));
     assert_done(compare(&both, MORE(in_folder("a"), in_folder("b")), &err), err);
     return 0;
 }
@@ -104,22 +106,36 @@ static void three_seasons_are_counted(void **state) {
     foci_seasons_free(&seasons);
 }
 
-static void a_season_without_pattern_is_not_compared(void **state) {
+/* A season without a pattern of its own is compared like any other: P alone speaks. */
+static void a_season_without_pattern_is_compared(void **state) {
     (void)state;
     foci_seasons seasons = {0};
     foci_error err = {0};
     assert_done(compare(&seasons, MORE(in_folder("a"), in_folder("flat")), &err), err);
+    const foci_season_pair *pair = &seasons.persistence.pairs[0];
+    assert_int_not_equal(seasons.rounds[1].pattern.verdict, FOCI_VERDICT_PATCHY);
+    assert_true(pair->p > 0.05 && pair->p <= 1);
+    assert_string_not_equal(pair->verdict, "no comparison");
+    assert_string_not_equal(pair->verdict, "came back");
+    foci_seasons_free(&seasons);
+}
+
+static void a_season_of_few_stops_is_not_compared(void **state) {
+    (void)state;
+    foci_seasons seasons = {0};
+    foci_error err = {0};
+    assert_done(compare(&seasons, MORE(in_folder("a"), in_folder("few")), &err), err);
     assert_string_equal(seasons.persistence.pairs[0].verdict, "no comparison");
     assert_null(seasons.persistence.class_code);
     assert_string_equal(seasons.sentences.items[0],
-                        "No comparison of 2024 and 2025, because of 2025: it shows no pattern");
+                        "No comparison of 2024 and 2025, because of 2025: it has too few stops.");
     foci_json *root = summary_of(&seasons);
     const foci_json *pair = foci_json_at(foci_json_get(root, "pairs"), 0);
     static const char *const undefined[] = {"both_ha",   "jaccard",     "kappa",
                                             "overlap_p", "persistence", "overlap_by_chance_ha"};
     for (size_t i = 0; i < sizeof undefined / sizeof *undefined; i++)
         assert_true(foci_json_is_null(foci_json_get(pair, undefined[i])));
-    assert_string_equal(foci_json_text(foci_json_get(pair, "why_not")), "it shows no pattern");
+    assert_string_equal(foci_json_text(foci_json_get(pair, "why_not")), "it has too few stops");
     const foci_json *classes = foci_json_get(root, "classes");
     assert_true(foci_json_is_null(foci_json_get(foci_json_get(classes, "always"), "area_ha")));
     assert_true(foci_json_is_null(foci_json_get(classes, "unsure_map_ha")));
@@ -139,10 +155,10 @@ static void the_others_are_compared(void **state) {
     (void)state;
     foci_seasons seasons = {0};
     foci_error err = {0};
-    assert_done(compare(&seasons, MORE(in_folder("a"), in_folder("flat"), in_folder("b")), &err), err);
+    assert_done(compare(&seasons, MORE(in_folder("a"), in_folder("few"), in_folder("b")), &err), err);
     assert_int_equal(seasons.persistence.compared, 2);
     assert_non_null(strstr(seasons.sentences.items[0], "(2024 and 2026, P "));
-    assert_true(says(&seasons.sentences, "No comparison of 2025 and 2026, because of 2025: it shows no pattern"));
+    assert_true(says(&seasons.sentences, "No comparison of 2025 and 2026, because of 2025: it has too few stops"));
     assert_true(says(&seasons.sentences, "Of 3 pairs of seasons 1 came back, 2 cannot be compared."));
     assert_true(says(&seasons.sentences, "in 2024 only (gone)"));
     foci_seasons_free(&seasons);
@@ -312,7 +328,8 @@ int main(void) {
         cmocka_unit_test(cautions_are_always_there),
         cmocka_unit_test(elsewhere_cannot_be_told_from_chance),
         cmocka_unit_test(three_seasons_are_counted),
-        cmocka_unit_test(a_season_without_pattern_is_not_compared),
+        cmocka_unit_test(a_season_without_pattern_is_compared),
+        cmocka_unit_test(a_season_of_few_stops_is_not_compared),
         cmocka_unit_test(the_others_are_compared),
         cmocka_unit_test(scores_are_compared_too),
         cmocka_unit_test(every_key_of_the_contract_is_there),

@@ -46,7 +46,7 @@ static void a_history_tells_the_same(void **state) {
     assert_non_null(strstr(history.surveys[0], "history.gpkg ["));
     foci_seasons_free(&history);
     /* two of three, by season or by their letters; and what does not name one */
-    write_stops("c.csv", &(sample_season){4.6, 4.9, 44, 5, false}, 2022);
+    write_stops("c.csv", &(sample_season){4.6, 4.9, 44, 5, false, false}, 2022);
     map_survey("c", "c.csv", "field.geojson", sample_counts, MORE("--threshold", "12"));
     assert_done(foci_history_record(in_folder("c"), file, &notes, &already, &err), err);
     char letters[13];
