@@ -82,7 +82,8 @@ static bool lead(foci_map_label *label, foci_point place, const foci_map_room *r
 /* Beside its place, as near as there is room. */
 static bool place_beside(foci_map_label *label, foci_point place, const foci_map_room *room) {
     for (int i = 0; i < LAPS * TURNS; i++) {
-        const double turn = 2 * M_PI * (i % TURNS) / TURNS, away = HEIGHT * (1.1 + 0.55 * (double)(i / TURNS));
+        const int lap = i / TURNS;
+        const double turn = 2 * M_PI * (i % TURNS) / TURNS, away = HEIGHT * (1.1 + 0.55 * lap);
         label->middle = (foci_point){place.x + away * cos(turn), place.y + away * sin(turn)};
         const foci_map_taken box = room_of(label);
         if (foci_map_room_is_free(room, &box) && lead(label, place, room))

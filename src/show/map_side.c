@@ -101,7 +101,9 @@ static void mesh_draw(foci_canvas *canvas, double x, double y, double width, dou
     const double reach = width + height;
     foci_canvas_rectangle(canvas, x, y, width, height);
     foci_canvas_clip(canvas);
-    for (double at = -height; at < width; at += FOCI_MESH * M_SQRT2) {
+    const int lines = (int)ceil(reach / (FOCI_MESH * M_SQRT2));
+    for (int i = 0; i < lines; i++) {
+        const double at = FOCI_MESH * M_SQRT2 * i - height;
         foci_canvas_line(canvas, (const foci_point[]){{x + at, y}, {x + at + reach, y + reach}}, 2, false);
         foci_canvas_line(canvas, (const foci_point[]){{x + at, y + height}, {x + at + reach, y + height - reach}}, 2,
                          false);

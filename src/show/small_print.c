@@ -113,10 +113,11 @@ static double least_height(const foci_small_print *print, const double *heights,
     double all = 0;
     for (size_t i = 0; i < count; i++)
         all += heights[i];
-    for (double height = floor(all / (double)columns); height < most + 1; height += 2)
-        if (packed(print, heights, count, columns, fmin(height, most)) == count)
-            return fmin(height, most);
-    return INFINITY;
+    double height = floor(all / (double)columns);
+    while (height < most && packed(print, heights, count, columns, height) < count)
+        height += 2;
+    height = fmin(height, most);
+    return packed(print, heights, count, columns, height) == count ? height : INFINITY;
 }
 
 /* Paragraphs that are never shortened: they stand before the others. */
@@ -238,11 +239,10 @@ static bool paragraph_draw(flow *rest, const foci_paragraph *item, foci_error *e
             next_column(rest);
             continue;
         }
-        char *part = foci_new_array(strlen(text) + 1, 1, err);
+        const size_t length = fits == 0 ? strlen(text) : fits;
+        char *part = foci_format_text(err, "%.*s", (int)length, text);
         if (!part)
             return false;
-        const size_t length = fits == 0 ? strlen(text) : fits;
-        memcpy(part, text, length);
         rest->y += foci_canvas_text(rest->canvas, rest->x, rest->y, &as, part) + GAP;
         rest->low = fmax(rest->low, rest->y);
         free(part);

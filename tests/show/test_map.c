@@ -260,14 +260,31 @@ static void stops_without_a_surface_are_shown_as_they_are(void **state) {
     scratch_remove(path);
 }
 
-/* More words than there is room for: cut, never drawn over the map. */
-static void too_many_words_are_cut(void **state) {
+/* More words than there is room for: the picture is higher, the PDF has more pages; nothing is cut. */
+static void too_many_words_go_on_below(void **state) {
     foci_round *round = *state;
     foci_error err = {0};
+    char path[256], page[256];
+    picture read;
     for (int i = 0; i < 30; i++)
         assert_true(foci_sentences_add(&round->cautions, &err, "Caution %d: %0200d", i, i) &&
                     foci_sentences_add(&round->warnings, &err, "Warning %d: %0200d", i, i));
-    assert_sheet(round, "Two hotspots, 1.7 acres (0.7 ha), hold most of the Sclerotinia stem rot of soybean");
+    scratch_name(path, "map.png");
+    scratch_name(page, "map.pdf");
+    write_sheet(round, path);
+    picture_read(&read, path);
+    assert_int_equal(read.width, 1600);
+    assert_true(read.height > 1236 + 400);
+    size_t below = 0;
+    for (unsigned y = 1236; y < read.height; y++)
+        for (int x = 0; x < 1600; x++)
+            below += pixel_at(read.rgb, 1600, x, (int)y) == 0x1A1A1A;
+    assert_true(below > 5000); /* letters */
+    assert_done(foci_map_write_pdf(round, page, &err), err);
+    assert_true(page_holds(page, "/Type /Page % 2"));
+    picture_free(&read);
+    scratch_remove(path);
+    scratch_remove(page);
 }
 
 static const foci_round *attempted;
@@ -306,7 +323,7 @@ int main(void) {
         WITH_ROUND(a_title_of_the_users_is_the_headline),
         WITH_ROUND(what_is_missing_is_no_failure),
         WITH_ROUND(stops_without_a_surface_are_shown_as_they_are),
-        WITH_ROUND(too_many_words_are_cut),
+        WITH_ROUND(too_many_words_go_on_below),
         cmocka_unit_test(every_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
