@@ -153,6 +153,7 @@ typedef struct {
     size_t held;           /* cells whose estimate had to be brought within the bounds */
     size_t lattice;        /* cells between the lattice's nodes; 1: every cell was worked */
     double mean, min, max; /* over the field, mean weighted by each cell's share */
+    double over;           /* expected share of the field at or above the threshold: mean chance; NaN without chances */
 } foci_surface;
 
 FOCI_API bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, const foci_grid *grid,

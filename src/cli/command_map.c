@@ -48,6 +48,11 @@ static void print_result(const foci_survey *survey) {
         print_area(zone->area_ha);
         putchar('\n');
     }
+    if (round->surface.chance) {
+        fputs("expected over the threshold, the chance counted everywhere: ", stdout);
+        print_area(round->surface.over * round->field.area_ha);
+        putchar('\n');
+    }
 }
 
 static void print_plan(const foci_round *round) {

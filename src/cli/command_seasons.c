@@ -22,6 +22,8 @@ static void print_seasons(const foci_seasons *seasons) {
         printf("%s: %zu stops, threshold %g, hot ", foci_seasons_label(seasons, s), round->readings.count,
                round->threshold);
         print_area(&seasons->persistence.hot[s]);
+        if (!isnan(seasons->persistence.hot[s].expected))
+            fputs(", expected with the chance counted everywhere", stdout);
         putchar('\n');
     }
 }

@@ -85,17 +85,19 @@ static void fill(foci_surface *surface, const foci_surface_places *cells, const 
 }
 
 static void summarise(foci_surface *surface, const foci_grid *grid, const foci_surface_places *cells) {
-    double sum = 0, weight = 0;
+    double sum = 0, weight = 0, over = 0;
     surface->min = INFINITY;
     surface->max = -INFINITY;
     for (size_t k = 0; k < cells->count; k++) {
         double estimate = surface->estimate[cells->cells[k]], share = grid->share[cells->cells[k]];
         sum += share * estimate;
+        over += share * (surface->chance ? surface->chance[cells->cells[k]] : NAN);
         weight += share;
         surface->min = fmin(surface->min, estimate);
         surface->max = fmax(surface->max, estimate);
     }
     surface->mean = sum / weight;
+    surface->over = over / weight;
 }
 
 bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, const foci_grid *grid, foci_error *err) {

@@ -207,6 +207,18 @@ static bool put_severity(foci_json *root, const foci_surface *surface, foci_erro
            foci_json_put_number(severity, "max", surface->max, err);
 }
 
+/* How much of the field is over the threshold: by the chance everywhere, and as the hotspots outline it. */
+static bool put_hot(foci_json *root, const foci_round *round, foci_error *err) {
+    double outlined = 0;
+    if (!round->surface.chance)
+        return foci_json_put_null(root, "hot", err);
+    for (size_t i = 0; i < round->hotspots.count; i++)
+        outlined += round->hotspots.items[i].area_ha;
+    foci_json *hot = foci_summary_child(root, "hot", err);
+    return hot && foci_json_put_number(hot, "expected_ha", round->surface.over * round->field.area_ha, err) &&
+           foci_json_put_number(hot, "outlined_ha", outlined, err);
+}
+
 /* Ground that no stop speaks for. */
 static bool put_gaps(foci_json *root, const foci_round *round, foci_error *err) {
     const foci_gaps *gaps = &round->gaps;
@@ -327,7 +339,7 @@ char *foci_survey_summary_in(const foci_survey *survey, const char *folder, foci
         !put_reading(root, survey, err) || !put_stops(root, round, err) || !put_findings(root, &round->findings, err) ||
         !foci_pattern_summary_put(root, round, err) || !put_surface(root, round, err) ||
         !put_earlier(root, round, err) || !put_cross_check(root, round, err) ||
-        !put_severity(root, &round->surface, err) || !put_gaps(root, round, err) ||
+        !put_severity(root, &round->surface, err) || !put_hot(root, round, err) || !put_gaps(root, round, err) ||
         !put_hotspots(root, &round->hotspots, err) || !put_zones(root, round, err) || !put_lanes(root, round, err) ||
         !put_economics(root, round, err) || !put_digs(root, &round->digs, err) ||
         !foci_summary_put_sentences(root, "even_so", &round->even_so, err) ||

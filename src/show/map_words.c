@@ -285,6 +285,19 @@ static bool add_model(foci_text *line, const foci_round *round, foci_error *err)
                          model->kind->name);
 }
 
+#define LEAST_ACRES 0.05 /* to be told in acres at all */
+
+/* Beside the outlines: ground outside of them passes too, here and there, and some inside does not. */
+static bool add_expected(foci_text *line, const foci_round *round, foci_error *err) {
+    char area[FOCI_WORDS_SIZE];
+    const double hectares = round->surface.over * round->field.area_ha;
+    if (!round->surface.chance || hectares * FOCI_ACRES_PER_HECTARE < LEAST_ACRES)
+        return true;
+    foci_words_area(area, hectares);
+    return foci_text_add(line, err, " With the chance counted everywhere%s, %s are expected to pass the threshold.",
+                         round->hotspots.count > 0 ? ", not only in the hotspots" : "", area);
+}
+
 char *foci_words_made(const foci_round *round, foci_error *err) {
     foci_text line = {0};
     char cell[FOCI_WORDS_SIZE], spacing[FOCI_WORDS_SIZE];
@@ -300,6 +313,7 @@ char *foci_words_made(const foci_round *round, foci_error *err) {
     ok = ok && foci_text_add(&line, err, ", in cells of %s.", cell) && add_model(&line, round, err);
     if (ok && round->earlier.words)
         ok = foci_text_add(&line, err, " %s", round->earlier.words);
+    ok = ok && add_expected(&line, round, err);
     if (ok && round->has_cross_check)
         ok = foci_text_add(&line, err, " Stops guessed from the others are missed by %s%s as a rule.",
                            foci_number_plain(round->cross_check.rmse, 2).text, foci_words_suffix(round));

@@ -94,6 +94,8 @@ static void add_method(foci_html *html, const foci_seasons *seasons) {
                   "and not in the last season. Never: hot in none. A cell takes the class whose chance is one half "
                   "or more; where none is, and where a place is smaller than one stop's share of the field, it is "
                   "unsure.</p>\n"
+                  "<p>Areas are expected ones: the chance counts everywhere, also outside the hotspots that a season's "
+                  "own map outlines, so they differ from the hotspots' area there.</p>\n"
                   "<p>For the classes all seasons are read together: a season's stops also say something of the "
                   "others. The small maps show each season as it is by itself, so they may differ from the "
                   "classes. All small maps have the same colors for the same severity.</p>\n");

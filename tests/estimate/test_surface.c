@@ -101,6 +101,15 @@ static void test_mean_is_weighted_by_share(void **state) {
     assert_near(surface.mean, sum / (4.5 * COLUMNS), 1e-9);
     assert_near(surface.min, least, 0);
     assert_near(surface.max, most, 0);
+    assert_near(surface.over, NAN, 0); /* no chances */
+    foci_surface_free(&surface);
+    options = options_for(foci_surface_method_find("kriging"));
+    surface = estimated(&grid, &options);
+    sum = 0;
+    for (size_t i = COLUMNS; i < CELLS; i++)
+        sum += surface.chance[i] * (i < 2 * COLUMNS ? 0.5 : 1);
+    assert_true(sum > 0.1);
+    assert_near(surface.over, sum / (4.5 * COLUMNS), 1e-12);
     foci_surface_free(&surface);
 }
 
