@@ -11,7 +11,7 @@ number of deviation 0.3. Stops: a square grid along the rows with a random start
 anew for each season unless --same-stops. Threshold: passed by 12 % of season A's area. The seasons' own surfaces play no part in the
 comparison, so they are made by inverse distance, which is quick.
 
-Prints how often the seasons were compared, how often P was at most 0.01, 0.05, 0.10, and how often the 90 % intervals of
+Prints, for all pairs and for those with a season in doubt, how often P was at most 0.01, 0.05, 0.10, and how often the 90 % intervals of
 the areas held the truth, each with its standard error. Needs Debian's python3-numpy and python3-gdal.
 """
 import argparse
@@ -166,11 +166,22 @@ def main():
 
     with ThreadPoolExecutor(given.jobs) as pool:
         results = list(pool.map(one, range(given.pairs)))
-    tested = [(told, true) for told, true in results if told["pairs"][0]["overlap_p"] is not None]
-    print(f"rho {given.rho:g}: {given.pairs} pairs, {len(tested)} compared, the others without a pattern in one season")
+    print(f"rho {given.rho:g}: {given.pairs} pairs")
+    tell("all pairs", results)
+    doubtful = [pair for pair in results if any(season["pattern"] != "patchy" for season in pair[0]["seasons"])]
+    tell("of these, a season in doubt (not patchy by itself)", doubtful)
+
+
+def tell(title, results):
+    tested = [(told, true) for told, true in results if told["pairs"][0]["both_ha"] is not None]
+    print(f"{title}: {len(results)}, with areas {len(tested)}")
+    if not tested:
+        return
+    cold = sum(told["pairs"][0]["verdict"] == "not hot anywhere" for told, _ in results)
+    print(f"  not hot anywhere: {share(cold, len(results))}")
     for level in (0.01, 0.05, 0.10):
-        rejected = sum(told["pairs"][0]["overlap_p"] <= level for told, _ in tested)
-        print(f"  P at most {level:.2f}: of those compared {share(rejected, len(tested))}, of all {share(rejected, given.pairs)}")
+        rejected = sum(told["pairs"][0]["overlap_p"] <= level for told, _ in results)
+        print(f"  P at most {level:.2f}: {share(rejected, len(results))}")
     print(f"  rho estimated, mean {np.mean([told['pairs'][0]['persistence'] for told, _ in tested]):.2f}")
     for name in ("always", "gone", "new", "first season", "second season"):
         held, truths, expected = 0, [], []

@@ -1,6 +1,7 @@
 #include "run/method.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -162,8 +163,15 @@ static bool fit_seasons(foci_round *round, const foci_settings *settings, foci_e
         return fit(round, settings, err);
     if (!foci_earlier_read(&earlier, round, settings, err))
         return false;
-    round->method.earlier = &earlier;
-    bool ok = fit(round, settings, err) && foci_earlier_tell(round, err);
+    const bool few = earlier.count < FOCI_STOPS_FOR_MAP;
+    round->method.earlier = few ? NULL : &earlier;
+    bool ok = fit(round, settings, err);
+    if (ok && few) {
+        round->model.facts.earlier.stops = earlier.count;
+        snprintf(round->model.facts.earlier.why_not, sizeof round->model.facts.earlier.why_not,
+                 "it has too few stops, %zu where %d are the least", earlier.count, FOCI_STOPS_FOR_MAP);
+    }
+    ok = ok && foci_earlier_tell(round, err);
     round->method.earlier = NULL;
     foci_readings_free(&earlier);
     return ok;
