@@ -4,11 +4,13 @@
 
 #include "fieldfoci/round.h"
 
-/* Draws the sheet as a PNG of 1600 x 1236 pixels (letter, landscape), with its provenance in tEXt and its resolution in
- * pHYs. Errors: FOCI_NO_FILE (also where no font is to be had), FOCI_NO_MEMORY. */
+/* Draws the sheet as a PNG of 1600 x 1236 pixels (letter, landscape), higher where cautions and warnings need it, with
+ * its provenance in tEXt and its resolution in pHYs. Errors: FOCI_NO_FILE (also where no font is to be had),
+ * FOCI_NO_MEMORY. */
 FOCI_API bool foci_map_write_png(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
-/* The same sheet as a PDF of one page of the round's paper on its side; what stood at `path` is replaced. */
+/* The same sheet as a PDF of the round's paper on its side, one page unless cautions and warnings need more; what stood
+ * at `path` is replaced. */
 FOCI_API bool foci_map_write_pdf(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
 /* Draws the semivariances as points sized by their pairs and the model as a line. `model` may be NULL. */

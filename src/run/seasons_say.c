@@ -174,7 +174,8 @@ static bool say_cautions(foci_seasons *seasons, foci_error *err) {
     size_t stops = 0;
     for (size_t s = 0; s < seasons->count; s++)
         stops += seasons->rounds[s].readings.count;
-    return foci_sentences_add(&seasons->cautions, err,
+    return foci_labels_standing(&seasons->cautions, newest->has_profile ? &newest->profile : NULL, err) &&
+           foci_sentences_add(&seasons->cautions, err,
                               "An estimate from %zu stops of %zu seasons, uncertain between them: not a diagnosis and "
                               "not a recommendation. Local extension advice prevails.",
                               stops, seasons->count) &&
@@ -190,8 +191,7 @@ static bool say_cautions(foci_seasons *seasons, foci_error *err) {
            foci_sentences_add(
                &seasons->cautions, err,
                "Mind the rotation: what grew between the seasons changes what is seen, and a crop that is "
-               "no host hides what is still in the soil.") &&
-           foci_labels_standing(&seasons->cautions, newest->has_profile ? &newest->profile : NULL, err);
+               "no host hides what is still in the soil.");
 }
 
 bool foci_seasons_say(foci_seasons *seasons, foci_error *err) {
