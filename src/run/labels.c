@@ -128,7 +128,7 @@ static bool warn_of_verdict(foci_round *round, foci_error *err) {
         return foci_sentences_add(
             &round->warnings, err,
             "These stops cannot tell whether the disease sits in pockets, so nothing is marked Treat. Dig and look "
-            "first where the map says Dig; more stops would tell more.");
+            "first at the numbered places; more stops would tell more.");
     default:
         return true;
     }

@@ -79,7 +79,7 @@ static void chance_breaks(double *edges, const foci_round *round) {
 static bool chance_mark(char *words, size_t size, const foci_round *round, double edge) {
     if (!round->has_zones)
         return false;
-    if (edge == round->hotspots_options.treat_chance)
+    if (edge == round->hotspots_options.treat_chance && round->pattern.verdict == FOCI_VERDICT_PATCHY)
         snprintf(words, size, "\u25B2 hotspot");
     else if (edge == round->zones_options.dig_chance)
         snprintf(words, size, "\u25B2 dig and look");
