@@ -55,11 +55,14 @@ fi
 git clone -q --no-hardlinks . "$root/fieldfoci"
 echo "== HEAD is $(git log -1 --format='%h %s')"
 
-# In a world of its own for mounts and processes: both are gone with it, however it ends.
+# In a world of its own for mounts and processes: both are gone with it, however it ends. The root is mounted on itself,
+# since a test can mount a small disk only where its root is a mount.
 inside() { # COMMAND
-    unshare --mount --pid --fork --kill-child --mount-proc="$root/proc" chroot "$root" \
-        env -i PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin HOME=/root "${settings[@]}" \
-        bash -c 'mount -t tmpfs tmpfs /dev/shm && cd /fieldfoci && "$0"' "$1"
+    # shellcheck disable=SC2016 # the arguments of the inner shell
+    unshare --mount --pid --fork --kill-child bash -c '
+        mount --bind "$0" "$0" && mount -t proc proc "$0/proc" && mount -t tmpfs tmpfs "$0/dev/shm" &&
+            exec chroot "$0" env -i --chdir=/fieldfoci "$@"' "$root" \
+        PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin HOME=/root "${settings[@]}" "$1"
 }
 for command in "${commands[@]}"; do
     echo "== scripts/$command.sh on a bare $release"
