@@ -38,6 +38,7 @@
 /* What people get. */
 #include "fieldfoci/export.h"
 #include "fieldfoci/paper.h"
+#include "fieldfoci/words.h"
 #include "fieldfoci/map.h"
 #include "fieldfoci/task.h"
 

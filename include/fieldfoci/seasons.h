@@ -53,4 +53,7 @@ FOCI_API void foci_seasons_free(foci_seasons *seasons);
 /* What the season is called: its label, or its survey where it has none or another season has the same. Borrowed. */
 FOCI_API const char *foci_seasons_label(const foci_seasons *seasons, size_t season);
 
+/* The class as people read it: of two seasons "both" and "neither", else its name. */
+FOCI_API const char *foci_seasons_class_word(const foci_seasons *seasons, foci_class code);
+
 #endif

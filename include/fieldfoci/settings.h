@@ -64,8 +64,9 @@ typedef enum {
     FOCI_SETTING_DATE,
     FOCI_SETTING_NUMBER,
     FOCI_SETTING_WHOLE,
-    FOCI_SETTING_LENGTH, /* meters; m, ft, km */
-    FOCI_SETTING_AREA,   /* hectares; ha, ac, m2 */
+    FOCI_SETTING_LENGTH,   /* meters; m, ft, km */
+    FOCI_SETTING_AREA,     /* hectares; ha, ac, m2 */
+    FOCI_SETTING_PER_AREA, /* per hectare; /ha, /ac */
     FOCI_SETTING_CHOICE,
     FOCI_SETTING_TEXTS,  /* several: repeated; kept as one text with a line for each */
     FOCI_SETTING_CHOICES /* several: repeated, or with commas between them; kept as one text with commas */

@@ -12,6 +12,9 @@ typedef enum {
 /* Fewer used stops than this make no map (common practice, no source). */
 enum { FOCI_STOPS_FOR_MAP = 20 };
 
+/* "incidence" for counts (how many of the units are infected), "severity" for scores (how badly). */
+FOCI_API const char *foci_reading_word(foci_reading_kind kind);
+
 #define FOCI_NOT_POOLED ((size_t)-1)
 
 typedef struct {
@@ -44,7 +47,7 @@ typedef struct {
 typedef struct {
     foci_reading_kind kind;
     double least, most; /* what a reading can be, least where nothing is found; both 0: 0 and up */
-    char *unit; /* "percent of units infected" for counts, else the column's name or the profile's unit; owned */
+    char *unit; /* the profile's; else "percent of units infected" for counts, the column's name for scores; owned */
     size_t input_count;
     foci_input *inputs;
     size_t count;
@@ -61,7 +64,7 @@ typedef struct {
     const char *to;      /* YYYY-MM-DD, or NULL */
     const char *crs;     /* for inputs that carry no system of their own, or NULL */
     const char *xy;      /* "XCOLUMN,YCOLUMN" of a CSV file, or NULL */
-    const char *unit;    /* unit of --value readings, or NULL: the column's name */
+    const char *unit;    /* of the readings; NULL: "percent of units infected", or the column's name */
     double least, most;  /* what a --value reading can be; both 0: 0 to 100 of a percent unit, else 0 and up */
 } foci_stops_options;
 

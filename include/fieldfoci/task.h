@@ -67,6 +67,7 @@ typedef struct {
     char *season, *made, *disease;       /* of the survey; "" where it does not say; owned */
     foci_multipolygon boundary;          /* of the field, WGS84, 9 decimals */
     double area_ha;                      /* of it */
+    foci_measures measures;              /* the survey's: which lead in README.txt */
     foci_task_zone zones[FOCI_ZONE_END]; /* by code */
     const foci_task_unit *unit;
     const foci_task_form **forms; /* ended by NULL; the array is owned */
@@ -79,10 +80,10 @@ typedef struct {
     foci_sentences even_so;  /* reasons given for going on past a guard, the survey's first */
 } foci_task;
 
-/* "15 L/ha on 0.30 ha (0.74 acres): about 4.5 L", or that there is no such zone: one rounding wherever it is said. */
+/* "15 L/ha on 0.7 acres (0.3 ha): about 4.5 L", or that there is no such zone: one rounding wherever it is said. */
 #define FOCI_TASK_ZONE_TEXT 160
 FOCI_API void foci_task_zone_text(char text[FOCI_TASK_ZONE_TEXT], const foci_task_zone *zone,
-                                  const foci_task_unit *unit);
+                                  const foci_task_unit *unit, foci_measures first);
 
 /* A kind of file. */
 struct foci_task_form {

@@ -5,8 +5,8 @@
 #define POINTS_PER_MM (72 / 25.4)
 
 const foci_paper foci_paper_table[] = {
-    {"letter", 792, 612},
-    {"a4", 297 * POINTS_PER_MM, 210 * POINTS_PER_MM},
+    {"letter", 792, 612, FOCI_ACRES},
+    {"a4", 297 * POINTS_PER_MM, 210 * POINTS_PER_MM, FOCI_HECTARES},
     {0},
 };
 
@@ -17,4 +17,8 @@ const foci_paper *foci_paper_find(const char *name) {
         if (strcmp(row->name, name) == 0)
             return row;
     return NULL;
+}
+
+foci_measures foci_paper_measures(const foci_paper *paper) {
+    return paper ? paper->measures : FOCI_ACRES;
 }

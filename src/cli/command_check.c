@@ -23,16 +23,20 @@ static void print_findings(const foci_findings *findings) {
 }
 
 static void print_result(const foci_round *round) {
+    char text[FOCI_WORDS_SIZE];
     for (size_t i = 0; i < round->stops.input_count; i++)
         printf("%s: %zu rows of layer %s\n", round->stops.inputs[i].file, round->stops.inputs[i].rows,
                round->stops.inputs[i].layer);
-    printf("field %s: %.2f ha, worked in %s\n", round->field.name, round->field.area_ha, round->work_crs);
+    foci_words_area(text, round->field.area_ha, foci_paper_measures(round->paper));
+    printf("field %s: %s, worked in %s\n", round->field.name, text, round->work_crs);
     printf("%zu stops would be used of %zu", round->readings.count, round->stops.count);
     if (round->readings.count) {
-        printf(", median distance to the nearest %.0f m\n", round->spacing);
-        printf("readings, %s: least %s, median %s, mean %s, most %s, ", round->stops.unit,
-               foci_number_plain(round->spread.min, 4).text, foci_number_plain(round->spread.median, 4).text,
-               foci_number_plain(round->spread.mean, 4).text, foci_number_plain(round->spread.max, 4).text);
+        foci_words_length(text, round->spacing, foci_paper_measures(round->paper));
+        printf(", median distance to the nearest %s\n", text);
+        printf("%s, %s: least %s, median %s, mean %s, most %s, ", foci_reading_word(round->stops.kind),
+               round->stops.unit, foci_number_plain(round->spread.min, 4).text,
+               foci_number_plain(round->spread.median, 4).text, foci_number_plain(round->spread.mean, 4).text,
+               foci_number_plain(round->spread.max, 4).text);
         if (round->readings.none != 0)
             printf("%zu with nothing found (%g)", round->spread.zeros, round->readings.none);
         else

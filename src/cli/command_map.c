@@ -3,26 +3,26 @@
 
 #include "commands.h"
 
-#define ACRES_PER_HECTARE 2.4710538146716532 /* 1 / 0.40468564224 */
+static foci_measures measures_of(const foci_round *round) {
+    return foci_paper_measures(round->paper);
+}
 
-/* Hectares and acres; square metres and feet where that is little. */
-static void print_area(double hectares) {
-    if (hectares >= 0.1)
-        printf("%.2f ha (%.1f acres)", hectares, hectares * ACRES_PER_HECTARE);
-    else
-        printf("%.0f m2 (%.0f sq ft)", hectares * 10000, hectares * 10000 / (0.3048 * 0.3048));
+static void print_area(double hectares, foci_measures first) {
+    char text[FOCI_WORDS_SIZE];
+    foci_words_area(text, hectares, first);
+    fputs(text, stdout);
 }
 
 static void print_result(const foci_survey *survey) {
     const foci_round *round = &survey->round;
     printf("%zu stops on ", round->readings.count);
-    print_area(round->field.area_ha);
+    print_area(round->field.area_ha, measures_of(round));
+    printf("; %s, %s: ", foci_reading_word(round->stops.kind), round->stops.unit);
     if (round->surface.estimate)
-        printf("; %s: mean %s, highest %s\n", round->stops.unit, foci_number_plain(round->surface.mean, 3).text,
+        printf("mean %s, highest %s\n", foci_number_plain(round->surface.mean, 3).text,
                foci_number_plain(round->surface.max, 3).text);
     else
-        printf("; %s: mean of the stops %s (%s to %s)\n", round->stops.unit,
-               foci_number_plain(round->pattern.field.mean, 3).text,
+        printf("mean of the stops %s (%s to %s)\n", foci_number_plain(round->pattern.field.mean, 3).text,
                foci_number_plain(round->pattern.field.low, 3).text,
                foci_number_plain(round->pattern.field.high, 3).text);
     if (round->earlier.words)
@@ -35,7 +35,7 @@ static void print_result(const foci_survey *survey) {
     for (size_t i = 0; i < round->hotspots.count; i++) {
         const foci_hotspot *spot = &round->hotspots.items[i];
         printf("  %d: ", spot->id);
-        print_area(spot->area_ha);
+        print_area(spot->area_ha, measures_of(round));
         printf(" at %.5f, %.5f; mean %s, peak %s", spot->centre.y, spot->centre.x,
                foci_number_plain(spot->mean, 3).text, foci_number_plain(spot->peak, 3).text);
         if (!isnan(spot->chance))
@@ -45,29 +45,34 @@ static void print_result(const foci_survey *survey) {
     for (int code = FOCI_ZONE_END - 1; code >= 0; code--) {
         const foci_zone *zone = &round->zones.items[code];
         printf("%-5s ", foci_zone_name((foci_zone_code)code));
-        print_area(zone->area_ha);
+        print_area(zone->area_ha, measures_of(round));
         putchar('\n');
     }
     if (round->surface.chance) {
         fputs("expected over the threshold, the chance counted everywhere: ", stdout);
-        print_area(round->surface.over * round->field.area_ha);
+        print_area(round->surface.over * round->field.area_ha, measures_of(round));
         putchar('\n');
     }
 }
 
 static void print_plan(const foci_round *round) {
     const foci_zones_lanes *lanes = &round->zones.lanes;
-    if (lanes->lanes > 0)
-        printf("lanes: %zu runs, %zu switches; %.2f ha treated where cells alone would treat %.2f, missing %.2f and "
-               "adding "
-               "%.2f\n",
-               lanes->runs, lanes->switches, lanes->treated_ha, lanes->wanted_ha, lanes->missed_ha, lanes->extra_ha);
+    char text[FOCI_WORDS_SIZE];
+    if (lanes->lanes > 0) {
+        const char *unit = foci_words_area_unit(measures_of(round));
+        const double per = measures_of(round) == FOCI_ACRES ? FOCI_ACRES_PER_HECTARE : 1;
+        printf("lanes: %zu runs, %zu switches; %.2f %s treated where cells alone would treat %.2f, missing %.2f and "
+               "adding %.2f\n",
+               lanes->runs, lanes->switches, per * lanes->treated_ha, unit, per * lanes->wanted_ha,
+               per * lanes->missed_ha, per * lanes->extra_ha);
+    }
     if (round->has_economics)
         printf("expected net: zones %.2f, whole field %.2f, nothing 0\n", round->economics.zones.net,
                round->economics.whole.net);
     if (round->digs.count == 0)
         return;
-    printf("dig-checks, a walk of %.0f m (%.0f ft):\n", round->digs.walk, round->digs.walk / 0.3048);
+    foci_words_length(text, round->digs.walk, measures_of(round));
+    printf("dig-checks, a walk of %s:\n", text);
     for (size_t i = 0; i < round->digs.count; i++) {
         const foci_dig_point *dig = &round->digs.items[i];
         printf("  %-12s %.5f, %.5f", dig->name, dig->lonlat.y, dig->lonlat.x);

@@ -35,12 +35,15 @@ static void print_counts(const foci_pattern *pattern) {
 
 static void print_pattern(const foci_round *round) {
     const foci_pattern *pattern = &round->pattern;
+    char spacing[FOCI_WORDS_SIZE], band[FOCI_WORDS_SIZE];
+    foci_words_length(spacing, pattern->spacing, FOCI_ACRES);
+    foci_words_length(band, pattern->band, FOCI_ACRES);
     printf("%s: %s\n", foci_verdict_name(pattern->verdict), pattern->why);
     print_number("weight of no pattern", pattern->no_pattern);
     print_number("P that it is chance", pattern->likeness_p);
     putchar('\n');
-    printf("%zu stops, %.0f m apart; neighbors within %.0f m, %.1f a stop, %zu without any\n", pattern->count,
-           pattern->spacing, pattern->band, pattern->neighbours, pattern->islands);
+    printf("%zu stops, %s apart; neighbors within %s, %.1f a stop, %zu without any\n", pattern->count, spacing, band,
+           pattern->neighbours, pattern->islands);
     printf("field average %.4g %s, 90 %% interval %.4g to %.4g; declustered %.4g%s\n\n", pattern->field.mean,
            round->stops.unit, pattern->field.low, pattern->field.high, pattern->field.declustered,
            pattern->field.crowded ? " (stops crowd the bad spots)" : "");

@@ -9,11 +9,14 @@ static int fail_usage(const char *option, const char *text) {
     return console_fail(&err);
 }
 
-static void print_area(const foci_expected_area *area) {
-    if (isnan(area->expected))
-        fputs("not compared", stdout);
-    else
-        printf("%.2f ha (%.2f to %.2f)", area->expected, area->low, area->high);
+static foci_measures measures_of(const foci_seasons *seasons) {
+    return foci_paper_measures(seasons->rounds[seasons->count - 1].paper);
+}
+
+static void print_area(const foci_expected_area *area, foci_measures first) {
+    char text[FOCI_WORDS_SIZE];
+    foci_words_area_range(text, area->expected, area->low, area->high, first);
+    fputs(text, stdout);
 }
 
 static void print_seasons(const foci_seasons *seasons) {
@@ -21,7 +24,7 @@ static void print_seasons(const foci_seasons *seasons) {
         const foci_round *round = &seasons->rounds[s];
         printf("%s: %zu stops, threshold %g, hot ", foci_seasons_label(seasons, s), round->readings.count,
                round->threshold);
-        print_area(&seasons->persistence.hot[s]);
+        print_area(&seasons->persistence.hot[s], measures_of(seasons));
         if (!isnan(seasons->persistence.hot[s].expected))
             fputs(", expected with the chance counted everywhere", stdout);
         putchar('\n');
@@ -29,16 +32,18 @@ static void print_seasons(const foci_seasons *seasons) {
 }
 
 static void print_classes(const foci_seasons *seasons) {
+    char text[FOCI_WORDS_SIZE];
     if (seasons->persistence.compared < 2)
         return;
     for (int code = FOCI_CLASS_ALWAYS; code >= 0; code--) {
         if (code == FOCI_CLASS_OFTEN && seasons->persistence.compared == 2)
             continue; /* takes three seasons */
-        printf("%-6s ", foci_class_name((foci_class)code));
-        print_area(&seasons->persistence.classes[code]);
+        printf("%-7s ", foci_seasons_class_word(seasons, (foci_class)code));
+        print_area(&seasons->persistence.classes[code], measures_of(seasons));
         putchar('\n');
     }
-    printf("%-6s %.2f ha of the map\n", foci_class_name(FOCI_CLASS_UNSURE), seasons->places.unsure_ha);
+    foci_words_area(text, seasons->places.unsure_ha, measures_of(seasons));
+    printf("%-7s %s of the map\n", foci_class_name(FOCI_CLASS_UNSURE), text);
 }
 
 static int report(const foci_seasons *seasons, const foci_settings *settings) {

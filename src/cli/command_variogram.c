@@ -5,19 +5,22 @@
 #include "commands.h"
 
 static void print_model(const foci_variogram *model) {
-    printf("\nmodel %s (%s): nugget %.6g, partial sill %.6g, range %.6g m, practical range %.6g m", model->kind->name,
-           model->fit, model->nugget, model->partial_sill, model->range, foci_variogram_practical_range(model));
+    char reach[FOCI_WORDS_SIZE];
+    foci_words_length(reach, foci_variogram_practical_range(model), FOCI_ACRES);
+    printf("\nmodel %s (%s): nugget %.6g, partial sill %.6g, range %.6g m", model->kind->name, model->fit,
+           model->nugget, model->partial_sill, model->range);
     if (model->kind->has_smoothness)
         printf(", smoothness %.3g", model->smoothness);
     if (model->ratio < 1)
         printf(", heading %.4g, ratio %.3g", model->heading, model->ratio);
-    putchar('\n');
+    printf("; likeness fades out by about %s\n", reach);
 }
 
 static void print_table(const foci_semivariances *semivariances) {
-    printf("%10s %12s %14s\n", "pairs", "distance m", "semivariance");
+    printf("%10s %12s %12s %14s\n", "pairs", "distance ft", "distance m", "semivariance");
     for (size_t i = 0; i < semivariances->count; i++)
-        printf("%10zu %12.2f %14.6g\n", semivariances->bins[i].pairs, semivariances->bins[i].distance,
+        printf("%10zu %12.1f %12.2f %14.6g\n", semivariances->bins[i].pairs,
+               semivariances->bins[i].distance * FOCI_FEET_PER_METER, semivariances->bins[i].distance,
                semivariances->bins[i].semivariance);
 }
 

@@ -243,6 +243,10 @@ static void set_limits(foci_stops *stops, const foci_stops_options *options) {
     }
 }
 
+const char *foci_reading_word(foci_reading_kind kind) {
+    return kind == FOCI_READING_COUNT ? "incidence" : "severity";
+}
+
 /* Of these files, or of the one file whose points were read before. */
 static bool make(foci_stops *out, const char *const *files, size_t file_count, const foci_point_table *points,
                  const foci_stops_options *options, foci_error *err) {
@@ -255,9 +259,9 @@ static bool make(foci_stops *out, const char *const *files, size_t file_count, c
     if (file_count == 0)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "no stops are given; name a file of scouting stops");
     stops.kind = plan.counts ? FOCI_READING_COUNT : FOCI_READING_VALUE;
-    stops.unit = foci_copy_text(plan.counts     ? "percent of units infected"
-                                : options->unit ? options->unit
-                                                : options->value,
+    stops.unit = foci_copy_text(options->unit ? options->unit
+                                : plan.counts ? "percent of units infected"
+                                              : options->value,
                                 err);
     if (!stops.unit)
         goto done;

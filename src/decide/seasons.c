@@ -26,6 +26,14 @@ void foci_seasons_free(foci_seasons *seasons) {
     *seasons = (foci_seasons){0};
 }
 
+const char *foci_seasons_class_word(const foci_seasons *seasons, foci_class code) {
+    if (seasons->persistence.compared == 2 && code == FOCI_CLASS_ALWAYS)
+        return "both";
+    if (seasons->persistence.compared == 2 && code == FOCI_CLASS_NEVER)
+        return "neither";
+    return foci_class_name(code);
+}
+
 const char *foci_seasons_label(const foci_seasons *seasons, size_t season) {
     const char *label = seasons->rounds[season].season;
     bool alone = label && *label;

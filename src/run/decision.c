@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "fieldfoci/words.h"
 #include "base/memory.h"
 #include "base/text.h"
 #include "data/projection.h"
@@ -120,20 +121,20 @@ static bool weigh_economics(foci_round *round, const foci_settings *settings, fo
 
 /* More of the field than this share, and the person who acts must know. */
 #define GAPS_WORTH_SAYING 0.02
-#define FEET_PER_METER (1 / 0.3048)
 
 static bool say_gaps(foci_round *round, foci_error *err) {
     static const char end[] =
         "the map is a guess, and nothing there is marked Treat. Walk it before anyone acts on it.";
     const foci_gaps *gaps = &round->gaps;
     const double percent = 100 * gaps->share;
+    char reach[FOCI_WORDS_SIZE];
+    foci_words_length(reach, gaps->reach, foci_paper_measures(round->paper));
     if (gaps->one_line)
         return foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
                                  "About %.0f %% of the field lies off the one line that was walked: there %s", percent,
                                  end);
     return foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
-                             "About %.0f %% of the field is more than %.0f ft (%.0f m) from any stop: there %s",
-                             percent, gaps->reach * FEET_PER_METER, gaps->reach, end);
+                             "About %.0f %% of the field is more than %s from any stop: there %s", percent, reach, end);
 }
 
 static bool tell_gaps(foci_round *round, foci_error *err) {

@@ -46,12 +46,10 @@ bool foci_earlier_tell(foci_round *round, foci_error *err) {
     foci_earlier *earlier = &round->earlier;
     const foci_earlier_facts *facts = &round->model.facts.earlier;
     const bool tried = !*facts->why_not, labelled = *earlier->season;
-    const int digits = fabs(facts->log_score_with - facts->log_score_without) < 0.015 ? 4 : 2;
     char found[sizeof facts->why_not + 8];
     snprintf(found, sizeof found, ": %s", facts->why_not);
     if (tried)
-        snprintf(found, sizeof found, ": left-out stops were %sforetold better with it (log score %.*f against %.*f)",
-                 facts->used ? "" : "not ", digits, facts->log_score_with, digits, facts->log_score_without);
+        snprintf(found, sizeof found, ": left-out stops were %sforetold better with it", facts->used ? "" : "not ");
     earlier->words = foci_format_text(err, "The earlier survey%s%s%s was %sused%s.", labelled ? " (" : "",
                                       earlier->season, labelled ? ")" : "", facts->used ? "" : "not ", found);
     return earlier->words && (tried || foci_sentences_add(&round->warnings, err, "%s", earlier->words));

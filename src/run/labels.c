@@ -9,6 +9,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "fieldfoci/plain_number.h"
+#include "fieldfoci/words.h"
 
 bool foci_labels_made(char made[32], foci_error *err) {
     const char *epoch = getenv("SOURCE_DATE_EPOCH");
@@ -93,13 +94,14 @@ bool foci_labels_standing(foci_sentences *cautions, const foci_profile *profile,
 }
 
 bool foci_labels_caution(foci_round *round, foci_error *err) {
-    bool dated = *round->last_date, days = dated && strcmp(round->first_date, round->last_date) != 0;
+    const bool dated = *round->last_date;
+    char dates[FOCI_WORDS_SIZE];
+    foci_words_dates(dates, round->first_date, round->last_date);
     return foci_labels_standing(&round->cautions, round->has_profile ? &round->profile : NULL, err) &&
            foci_sentences_add(&round->cautions, err,
-                              "An estimate from %zu stops%s%s%s%s, uncertain between them: not a diagnosis and not a "
+                              "An estimate from %zu stops%s%s, uncertain between them: not a diagnosis and not a "
                               "recommendation. Local extension advice prevails.",
-                              round->readings.count, dated ? " of " : "", days ? round->first_date : "",
-                              days ? " to " : "", round->last_date);
+                              round->readings.count, dated ? " of " : "", dated ? dates : "");
 }
 
 /* A twentieth less of the average is worth a warning; below that its interval is wider than the difference. */

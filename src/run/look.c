@@ -31,7 +31,8 @@ static void take_from_profile(foci_stops_options *options, const foci_profile *p
             options->value = profile->value_column;
         }
     }
-    if (*profile->unit)
+    /* A profile of scores says nothing of what is counted. */
+    if (*profile->unit && (!options->hits || *profile->hits_column))
         options->unit = profile->unit;
     options->least = profile->least;
     options->most = profile->most;

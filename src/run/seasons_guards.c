@@ -76,10 +76,12 @@ static bool guard_kind(const guarded_pair *pair, foci_error *err) {
 
 static bool guard_unit(const guarded_pair *pair, foci_error *err) {
     char what[WHAT_SIZE];
-    if (foci_text_same(pair->one->stops.unit, pair->other->stops.unit))
+    const char *one = pair->one->stops.unit, *other = pair->other->stops.unit;
+    const bool percents = strncmp(one, "percent", 7) == 0 && strncmp(other, "percent", 7) == 0;
+    /* Counts are percents of what was looked at, whatever a profile calls that. */
+    if ((pair->one->stops.kind == FOCI_READING_COUNT && percents) || foci_text_same(one, other))
         return true;
-    snprintf(what, sizeof what, "has readings in another unit: '%.100s', not '%.100s'", pair->other->stops.unit,
-             pair->one->stops.unit);
+    snprintf(what, sizeof what, "has readings in another unit: '%.100s', not '%.100s'", other, one);
     return stop(pair, true, what, err);
 }
 

@@ -3,18 +3,18 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "fieldfoci/words.h"
 #include "run/labels.h"
 #include "run/seasons_work.h"
 
-enum { AREA_SIZE = 64, P_SIZE = 32 };
+enum { P_SIZE = 32 };
 
 /* ---- numbers ---- */
 
-/* "1.9 ha (0.9 to 3.1)" */
-static void area_words(char text[AREA_SIZE], const foci_expected_area *area) {
-    const int decimals = area->high < 0.95 ? 2 : area->high < 99.95 ? 1 : 0;
-    snprintf(text, AREA_SIZE, "%.*f ha (%.*f to %.*f)", decimals, area->expected, decimals, area->low, decimals,
-             area->high);
+/* "4.7 acres (2.2 to 7.8)" */
+static void area_words(char text[FOCI_WORDS_SIZE], const foci_seasons *seasons, const foci_expected_area *area) {
+    foci_words_area_range(text, area->expected, area->low, area->high,
+                          foci_paper_measures(seasons->rounds[seasons->count - 1].paper));
 }
 
 /* "P = 0.013" */
@@ -65,11 +65,11 @@ static const foci_season_pair *latest_pair(const foci_persistence *persistence) 
 }
 
 static bool say_overlap(foci_seasons *seasons, const foci_season_pair *pair, foci_error *err) {
-    char both[AREA_SIZE], chance[AREA_SIZE];
+    char both[FOCI_WORDS_SIZE], chance[FOCI_WORDS_SIZE];
     if (isnan(pair->both.expected))
         return true;
-    area_words(both, &pair->both);
-    area_words(chance, &pair->by_chance);
+    area_words(both, seasons, &pair->both);
+    area_words(chance, seasons, &pair->by_chance);
     if (!foci_sentences_add(&seasons->sentences, err, "About %s were hot in both seasons; by chance %s.", both, chance))
         return false;
     return !isnan(pair->jaccard) ||
@@ -131,9 +131,9 @@ static size_t compared_before(const foci_seasons *seasons, size_t end) {
 static bool say_new_and_gone(foci_seasons *seasons, foci_error *err) {
     const foci_persistence *persistence = &seasons->persistence;
     const size_t last = compared_before(seasons, seasons->count), before = compared_before(seasons, last);
-    char fresh[AREA_SIZE], gone[AREA_SIZE];
-    area_words(fresh, &persistence->classes[FOCI_CLASS_NEW]);
-    area_words(gone, &persistence->classes[FOCI_CLASS_GONE]);
+    char fresh[FOCI_WORDS_SIZE], gone[FOCI_WORDS_SIZE];
+    area_words(fresh, seasons, &persistence->classes[FOCI_CLASS_NEW]);
+    area_words(gone, seasons, &persistence->classes[FOCI_CLASS_GONE]);
     if (persistence->compared == 2)
         return foci_sentences_add(&seasons->sentences, err,
                                   "About %s were hot in %s only (new), about %s in %s only (gone).", fresh,
@@ -146,9 +146,10 @@ static bool say_new_and_gone(foci_seasons *seasons, foci_error *err) {
 
 static bool say_classes(foci_seasons *seasons, foci_error *err) {
     const foci_persistence *persistence = &seasons->persistence;
-    char always[AREA_SIZE], often[AREA_SIZE];
-    area_words(always, &persistence->classes[FOCI_CLASS_ALWAYS]);
-    area_words(often, &persistence->classes[FOCI_CLASS_OFTEN]);
+    char always[FOCI_WORDS_SIZE], often[FOCI_WORDS_SIZE], unsure[FOCI_WORDS_SIZE];
+    area_words(always, seasons, &persistence->classes[FOCI_CLASS_ALWAYS]);
+    area_words(often, seasons, &persistence->classes[FOCI_CLASS_OFTEN]);
+    foci_words_area(unsure, seasons->places.unsure_ha, foci_paper_measures(seasons->rounds[seasons->count - 1].paper));
     if (persistence->compared > 2 &&
         !foci_sentences_add(&seasons->sentences, err,
                             "About %s were hot in all %zu seasons that were compared, about %s often.", always,
@@ -158,9 +159,9 @@ static bool say_classes(foci_seasons *seasons, foci_error *err) {
            (!(seasons->places.unsure_ha > 0) ||
             foci_sentences_add(
                 &seasons->sentences, err,
-                "On the map %.1f ha are unsure: there no class is likelier than not. The areas above are "
-                "expectations over the whole field, so a class holds more than its color.",
-                seasons->places.unsure_ha)) &&
+                "On the map %s are unsure: there no class is likelier than not. The areas above count every place by "
+                "its chance, so a class holds more than its color shows.",
+                unsure)) &&
            foci_sentences_add(&seasons->sentences, err,
                               "Areas and classes are of the seasons read together; each season's own map is of its own "
                               "stops alone.");

@@ -54,6 +54,8 @@ static const unit_row units[] = {
     {"ha", FOCI_SETTING_AREA, 1},
     {"ac", FOCI_SETTING_AREA, 0.40468564224},
     {"m2", FOCI_SETTING_AREA, 0.0001},
+    {"/ha", FOCI_SETTING_PER_AREA, 1},
+    {"/ac", FOCI_SETTING_PER_AREA, 1 / 0.40468564224},
     {0},
 };
 
@@ -80,9 +82,10 @@ static bool set_number(double *number, const foci_setting *row, const char *opti
     double read = 0;
     if (!measure(text, row->kind, &read))
         return foci_fail(err, FOCI_BAD_SETTING, option, 0, "'%s' is not a number%s", text,
-                         row->kind == FOCI_SETTING_LENGTH ? "; write meters, or a unit as in 12m or 40ft"
-                         : row->kind == FOCI_SETTING_AREA ? "; write hectares, or a unit as in 0.5ha or 2ac"
-                                                          : "; write it with a decimal point, as in 0.5");
+                         row->kind == FOCI_SETTING_LENGTH     ? "; write meters, or a unit as in 12m or 40ft"
+                         : row->kind == FOCI_SETTING_AREA     ? "; write hectares, or a unit as in 0.5ha or 2ac"
+                         : row->kind == FOCI_SETTING_PER_AREA ? "; write it per hectare, or with a unit as in 40/ac"
+                                                              : "; write it with a decimal point, as in 0.5");
     if (row->kind == FOCI_SETTING_WHOLE && read != floor(read))
         return foci_fail(err, FOCI_BAD_SETTING, option, 0, "'%s' is not a whole number", text);
     if (read < row->least || read > row->most || (row->above && read == row->least)) {
@@ -202,7 +205,8 @@ bool foci_settings_make(foci_settings *out, foci_error *err) {
     bool ok = false;
     for (const foci_setting *row = foci_setting_table; row->name; row++) {
         bool number = row->kind == FOCI_SETTING_NUMBER || row->kind == FOCI_SETTING_WHOLE ||
-                      row->kind == FOCI_SETTING_LENGTH || row->kind == FOCI_SETTING_AREA;
+                      row->kind == FOCI_SETTING_LENGTH || row->kind == FOCI_SETTING_AREA ||
+                      row->kind == FOCI_SETTING_PER_AREA;
         if (number)
             *(double *)member(&made, row) = NAN;
         if (row->standard && !set_row(&made, row, row->standard, err))

@@ -288,6 +288,35 @@ void foci_canvas_image(foci_canvas *canvas, const uint32_t *pixels, int width, i
     cairo_surface_destroy(image);
 }
 
+/* The end of "ha", "percentage points" ... at `text`, where no line may end between it and the number before it; NULL
+ * where something else stands there. */
+static const char *unit_end(const char *text) {
+    static const char *const units[] = {"acres", "acre", "ha", "ft", "feet", "m", "sq ft", "sq m", "%", "percent"};
+    for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
+        const size_t length = strlen(units[i]);
+        if (strncmp(text, units[i], length) == 0 && !g_ascii_isalnum(text[length]))
+            return text + length;
+    }
+    return NULL;
+}
+
+/* A number and its unit stay on one line. */
+static PangoAttrList *unbroken(const char *text) {
+    PangoAttrList *attributes = pango_attr_list_new();
+    for (const char *blank = text; (blank = strchr(blank, ' ')); blank++) {
+        const char *start = blank, *end = unit_end(blank + 1);
+        while (start > text && strchr("0123456789.,(", start[-1]))
+            start--;
+        if (!end || start == blank)
+            continue;
+        PangoAttribute *attribute = pango_attr_allow_breaks_new(false);
+        attribute->start_index = (guint)(start - text);
+        attribute->end_index = (guint)(end - text);
+        pango_attr_list_insert(attributes, attribute);
+    }
+    return attributes;
+}
+
 static void set_text(foci_canvas *canvas, const foci_lettering *lettering, const char *text) {
     static const PangoAlignment sides[] = {PANGO_ALIGN_LEFT, PANGO_ALIGN_CENTER, PANGO_ALIGN_RIGHT};
     PangoFontDescription *font = pango_font_description_from_string("DejaVu Sans, Sans");
@@ -304,7 +333,10 @@ static void set_text(foci_canvas *canvas, const foci_lettering *lettering, const
     for (gchar *letter = valid; *letter; letter++)
         if ((unsigned char)*letter < 0x20 || *letter == 0x7F)
             *letter = ' ';
+    PangoAttrList *attributes = unbroken(valid);
     pango_layout_set_text(canvas->layout, valid, -1);
+    pango_layout_set_attributes(canvas->layout, attributes);
+    pango_attr_list_unref(attributes);
     g_free(valid);
 }
 

@@ -9,6 +9,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "data/vector_file.h"
+#include "fieldfoci/words.h"
 
 /* Length of the UTF-8 character at `text`, 0 where there is none that XML 1.0 can hold. */
 static size_t character_length(const unsigned char *text) {
@@ -144,6 +145,7 @@ bool foci_gpx_write_digs(const foci_dig_points *digs, const char *field, const c
     const foci_gpx_place start = {.lonlat = digs->start_lonlat, .name = digs->at_gate ? "GATE" : "START"};
     foci_gpx gpx = {.time = time, .count = digs->count, .start = &start, .closed = true};
     char *title = NULL, *description = NULL, *said = NULL;
+    char walk[FOCI_WORDS_SIZE];
     bool ok = false;
     foci_gpx_place *places = foci_new_array(digs->count, sizeof *places, err);
     if (!places)
@@ -151,14 +153,15 @@ bool foci_gpx_write_digs(const foci_dig_points *digs, const char *field, const c
     title = field && field[0] ? foci_format_text(err, "Dig checks in %s", field) : foci_copy_text("Dig checks", err);
     if (!title)
         goto done;
+    foci_words_length(walk, digs->walk, FOCI_ACRES);
     said = foci_sentences_join(cautions, " ", err);
     if (!said)
         goto done;
     description =
         foci_format_text(err,
-                         "%zu places to dig and look, in walking order: %.0f m from the %s through all and "
+                         "%zu places to dig and look, in walking order: %s from the %s through all and "
                          "back, in straight lines; mind ditches and ponds%s%s",
-                         digs->count, digs->walk, digs->at_gate ? "gate" : "field's corner", *said ? ". " : "", said);
+                         digs->count, walk, digs->at_gate ? "gate" : "field's corner", *said ? ". " : "", said);
     if (!description)
         goto done;
     for (size_t i = 0; i < digs->count; i++) {

@@ -92,8 +92,8 @@ static bool write_sheet(const foci_round *round, const char *path,
     foci_text described = {0};
     bool ok = false;
     if (!find_words(&map.words, round, err) || !gather_print(&print, round, &map.words, err) ||
-        !foci_text_add(&described, err, "Map of disease severity. %s. %s. %s %s", map.words.finding, map.words.facts,
-                       map.words.made, map.words.caution))
+        !foci_text_add(&described, err, "Map of disease %s. %s. %s. %s %s", foci_reading_word(round->stops.kind),
+                       map.words.finding, map.words.facts, map.words.made, map.words.caution))
         goto done;
     const foci_sheet sheet = {.title = round->title && *round->title ? round->title : map.words.finding,
                               .description = described.text,

@@ -8,6 +8,7 @@
 #include "show/map_room.h"
 #include "show/map_side.h"
 #include "show/map_symbols.h"
+#include "show/map_words.h"
 
 #define SIDE 480.0     /* width of the column beside the map */
 #define GUTTER 40.0    /* between columns */
@@ -92,7 +93,7 @@ static bool field_draw(foci_canvas *canvas, const foci_round *round, const doubl
     numbering all = {0};
     const bool ok = ground_draw(&all, canvas, &view, round, edges, map, err);
     foci_map_key_draw(canvas, frame.west, map.south + 10, width, round, edges);
-    foci_map_scale_draw(canvas, frame.west, frame.south - 46, SCALE, view.scale);
+    foci_map_scale_draw(canvas, frame.west, frame.south - 46, SCALE, view.scale, foci_words_measures(round));
     foci_map_digs_key_draw(canvas, frame.west + DIGS_KEY, frame.south - 53, width - DIGS_KEY - NORTH,
                            ok ? all.labels + all.hotspots : NULL, ok ? all.digs : 0);
     foci_map_north_draw(canvas, (foci_point){frame.east - 40, frame.south - 26}, 20,

@@ -153,7 +153,7 @@ double foci_map_severity_key_draw(foci_canvas *canvas, const foci_round *round, 
     const legend_size size = {31 * scale, 60 * scale, 22 * scale};
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
     const foci_lettering unit = {.size = 20 * scale, .colour = INK, .width = frame.east - frame.west, .lines = 2};
-    double y = frame.north + heading_draw(canvas, frame, frame.north, scale, "Severity");
+    double y = frame.north + heading_draw(canvas, frame, frame.north, scale, foci_words_measured(round));
     y += foci_canvas_text(canvas, frame.west, y - 6 * scale, &unit, round->stops.unit) + 2;
     if (!legend->layer(round))
         return y + readings_draw(canvas, round, frame, y + 8, scale) - frame.north;
@@ -176,10 +176,10 @@ static double row_draw(foci_canvas *canvas, foci_box frame, double y, double sca
 }
 
 static double area_row_draw(foci_canvas *canvas, foci_box frame, double y, double scale, bool bold, const char *name,
-                            double hectares) {
-    char acres[FOCI_WORDS_SIZE], metric[FOCI_WORDS_SIZE];
-    foci_words_area_columns(acres, metric, hectares);
-    const char *const words[3] = {name, acres, metric};
+                            double hectares, foci_measures measures) {
+    char first[FOCI_WORDS_SIZE], second[FOCI_WORDS_SIZE];
+    foci_words_area_columns(first, second, hectares, measures);
+    const char *const words[3] = {name, first, second};
     return row_draw(canvas, frame, y, scale, bold, words);
 }
 
@@ -190,20 +190,19 @@ static void rule_draw(foci_canvas *canvas, foci_box frame, double y) {
 }
 
 static double table_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double scale) {
-    static const struct {
-        foci_zone_code code;
-        const char *name;
-    } rows[] = {{FOCI_ZONE_TREAT, "Treat"}, {FOCI_ZONE_DIG, "Dig and look first"}, {FOCI_ZONE_LEAVE, "Leave"}};
-    static const char *const head[3] = {"Zone", "acres", "ha"};
+    static const foci_zone_code rows[] = {FOCI_ZONE_TREAT, FOCI_ZONE_DIG, FOCI_ZONE_LEAVE};
+    const foci_measures first = foci_words_measures(round);
+    const char *const head[3] = {"Zone", foci_words_area_unit(first), foci_words_area_unit(foci_words_other(first))};
     double y = frame.north;
     y += row_draw(canvas, frame, y, scale, true, head);
     rule_draw(canvas, frame, y);
     y += 4;
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-        y += area_row_draw(canvas, frame, y, scale, false, rows[i].name, round->zones.items[rows[i].code].area_ha);
+        y += area_row_draw(canvas, frame, y, scale, false, foci_words_zone(round, rows[i]),
+                           round->zones.items[rows[i]].area_ha, first);
     rule_draw(canvas, frame, y + 1);
     y += 5;
-    y += area_row_draw(canvas, frame, y, scale, true, "Whole field", round->field.area_ha);
+    y += area_row_draw(canvas, frame, y, scale, true, "Whole field", round->field.area_ha, first);
     return y - frame.north;
 }
 

@@ -8,7 +8,6 @@
 
 #define INK 0x1A1A1A
 #define EDGE 2.4 /* white, round a symbol */
-#define FEET_PER_METRE (1 / 0.3048)
 
 static const double radii[FOCI_STOP_KINDS] = {7, 8, 6.5, 9.5, 12.5};
 
@@ -150,10 +149,11 @@ static void draw_bar(foci_canvas *canvas, double x, double y, double length, dou
     foci_canvas_text(canvas, x + length + 12, y + 5 - height / 2, &plain, text);
 }
 
-void foci_map_scale_draw(foci_canvas *canvas, double x, double y, double most, double scale) {
-    const double feet = round_length(most / scale * FEET_PER_METRE), metres = round_length(most / scale);
-    draw_bar(canvas, x, y, feet / FEET_PER_METRE * scale, feet, "feet");
-    draw_bar(canvas, x, y + 28, metres * scale, metres, "m");
+void foci_map_scale_draw(foci_canvas *canvas, double x, double y, double most, double scale, foci_measures measures) {
+    const double feet = round_length(most / scale * FOCI_FEET_PER_METER), meters = round_length(most / scale);
+    const bool swapped = measures == FOCI_HECTARES;
+    draw_bar(canvas, x, swapped ? y + 28 : y, feet / FOCI_FEET_PER_METER * scale, feet, "feet");
+    draw_bar(canvas, x, swapped ? y : y + 28, meters * scale, meters, "m");
 }
 
 void foci_map_north_draw(foci_canvas *canvas, foci_point middle, double reach, double turn) {

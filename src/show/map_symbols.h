@@ -33,7 +33,7 @@ double foci_map_digs_key_draw(foci_canvas *canvas, double x, double y, double wi
                               size_t count);
 
 /* Two bars from one zero, feet above metres, each of a round length not above `most` pixels. */
-void foci_map_scale_draw(foci_canvas *canvas, double x, double y, double most, double scale);
+void foci_map_scale_draw(foci_canvas *canvas, double x, double y, double most, double scale, foci_measures measures);
 
 /* An arrow to true north, `reach` pixels from its middle to its tip; `turn` is its angle from straight up, degrees
  * clockwise. */

@@ -11,8 +11,8 @@
 #include "fieldfoci/plain_number.h"
 
 #define BLANK "\u00A0" /* where no line may end */
+#define LIKELIER_THAN_NOT 0.5
 #define SEPARATOR "  \u00B7  "
-#define FEET_PER_METRE (1 / 0.3048)
 
 const char *foci_words_suffix(const foci_round *round) {
     return round->stops.unit && strncmp(round->stops.unit, "percent", 7) == 0 ? " %" : "";
@@ -22,19 +22,37 @@ void foci_words_reading(char text[FOCI_WORDS_SIZE], const foci_round *round, dou
     snprintf(text, FOCI_WORDS_SIZE, "%s%s", foci_number_plain(value, 3).text, foci_words_suffix(round));
 }
 
-void foci_words_area(char text[FOCI_WORDS_SIZE], double hectares) {
-    const double acres = hectares * FOCI_ACRES_PER_HECTARE;
-    if (acres < 0.05)
-        snprintf(text, FOCI_WORDS_SIZE, "under 0.1 acre (%.2f ha)", hectares);
-    else
-        snprintf(text, FOCI_WORDS_SIZE, "%.1f acres (%.*f ha)", acres, acres < 0.5 ? 2 : 1, hectares);
+const char *foci_words_measured(const foci_round *round) {
+    return round->stops.kind == FOCI_READING_COUNT ? "Incidence" : "Severity";
 }
 
-void foci_words_area_columns(char acres[FOCI_WORDS_SIZE], char metric[FOCI_WORDS_SIZE], double hectares) {
-    const double whole = hectares * FOCI_ACRES_PER_HECTARE;
-    const bool little = hectares > 0 && whole < 0.05;
-    snprintf(acres, FOCI_WORDS_SIZE, little ? "< 0.1" : "%.1f", whole);
-    snprintf(metric, FOCI_WORDS_SIZE, "%.*f", hectares > 0 && whole < 0.5 ? 2 : 1, hectares);
+foci_measures foci_words_measures(const foci_round *round) {
+    return foci_paper_measures(round->paper);
+}
+
+void foci_words_area_columns(char first[FOCI_WORDS_SIZE], char second[FOCI_WORDS_SIZE], double hectares,
+                             foci_measures measures) {
+    const double acres = hectares * FOCI_ACRES_PER_HECTARE;
+    const bool little = hectares > 0 && acres < 0.05, swapped = measures == FOCI_HECTARES;
+    snprintf(swapped ? second : first, FOCI_WORDS_SIZE, little ? "< 0.1" : "%.1f", acres);
+    snprintf(swapped ? first : second, FOCI_WORDS_SIZE, "%.*f", hectares > 0 && acres < 0.5 ? 2 : 1, hectares);
+}
+
+const char *foci_words_zone(const foci_round *round, foci_zone_code code) {
+    if (code == FOCI_ZONE_TREAT)
+        return round->has_profile && round->profile.too_late_in_season ? "Plan for next season" : "Treat";
+    return code == FOCI_ZONE_DIG ? "Dig and look first" : "Leave";
+}
+
+void foci_words_disease(char text[FOCI_WORDS_SIZE], const foci_profile *profile) {
+    const char *title = profile->title && *profile->title ? profile->title : "disease";
+    const size_t word = strcspn(title, " ");
+    char first[FOCI_WORDS_SIZE];
+    snprintf(first, sizeof first, "%.*s", (int)(word < 80 ? word : 80), title);
+    const bool name = profile->cause && strstr(profile->cause, first);
+    snprintf(text, FOCI_WORDS_SIZE, "%s", title);
+    if (!name && islower((unsigned char)text[1]))
+        text[0] = (char)tolower((unsigned char)text[0]);
 }
 
 /* "passing 10 %", "passing the threshold of 3.5". */
@@ -58,18 +76,23 @@ static const char *disease_name(const foci_round *round) {
     return round->has_profile && round->profile.title && *round->profile.title ? round->profile.title : "disease";
 }
 
-/* Part of the field's expected severity, above that of a place with nothing found, that lies inside the hotspots. */
-static double part_inside(const foci_round *round) {
-    double inside = 0, all = 0;
+/* What lies inside the hotspots: the part of the field's disease, above that of a place with
+ * nothing found, and of its ground. */
+static double part_inside(double *ground, const foci_round *round) {
+    double inside = 0, all = 0, ground_inside = 0, ground_all = 0;
     for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++) {
-        const double found = round->surface.estimate[cell] - round->readings.none;
-        if (!(round->grid.share[cell] > 0) || !(found > 0))
+        const double share = round->grid.share[cell];
+        if (!(share > 0))
             continue;
-        double amount = round->grid.share[cell] * found;
+        const double found = round->surface.estimate[cell] - round->readings.none;
+        const double amount = found > 0 ? share * found : 0;
+        const bool hot = round->hotspots.label[cell] > 0;
         all += amount;
-        if (round->hotspots.label[cell] > 0)
-            inside += amount;
+        inside += hot ? amount : 0;
+        ground_all += share;
+        ground_inside += hot ? share : 0;
     }
+    *ground = ground_all > 0 ? ground_inside / ground_all : 0;
     return all > 0 ? inside / all : 0;
 }
 
@@ -81,30 +104,35 @@ static double highest_chance(const foci_round *round) {
     return highest;
 }
 
+/* How much of the disease they hold is said only where it is more than their share of the ground, and where they are
+ * likelier hot than not: a hotspot of a small chance holds nothing that is known. */
 static char *words_hotspots(const foci_round *round, foci_error *err) {
-    char count[FOCI_WORDS_SIZE], area[FOCI_WORDS_SIZE], part[FOCI_WORDS_SIZE] = "most of";
-    const double inside = part_inside(round);
+    char count[FOCI_WORDS_SIZE], area[FOCI_WORDS_SIZE], part[FOCI_WORDS_SIZE], disease[FOCI_WORDS_SIZE] = "disease";
+    double ground = 0, hectares = 0;
+    const double inside = part_inside(&ground, round);
     const bool one = round->hotspots.count == 1;
-    double hectares = 0;
     for (size_t i = 0; i < round->hotspots.count; i++)
         hectares += round->hotspots.items[i].area_ha;
     count_words(count, round->hotspots.count);
-    foci_words_area(area, hectares);
-    if (inside >= 0.995)
-        snprintf(part, sizeof part, "all of");
-    else if (inside < 0.5)
-        snprintf(part, sizeof part, "about %.0f %% of", 100 * inside);
-    return foci_format_text(err, "%s hotspot%s, %s, %s %s the %s", count, one ? "" : "s", area, one ? "holds" : "hold",
-                            part, disease_name(round));
+    foci_words_area(area, hectares, foci_words_measures(round));
+    if (round->has_profile)
+        foci_words_disease(disease, &round->profile);
+    if (!round->surface.chance || round->hotspots_options.treat_chance < LIKELIER_THAN_NOT || inside <= ground)
+        return foci_format_text(err, "%s hotspot%s of %s, %s", count, one ? "" : "s", disease, area);
+    snprintf(part, sizeof part, inside >= 0.995 ? "more than 99 %%" : "about %.0f %%", 100 * inside);
+    return foci_format_text(err, "%s hotspot%s, %s, %s %s of the %s", count, one ? "" : "s", area,
+                            one ? "holds" : "hold", part, disease);
 }
 
 static char *words_no_hotspot(const foci_round *round, foci_error *err) {
     char limit[FOCI_WORDS_SIZE], area[FOCI_WORDS_SIZE];
     const double treat = round->hotspots_options.treat_chance;
     threshold_words(limit, round);
-    foci_words_area(area, fmax(round->hotspots_options.least_area_ha, round->grid.cell * round->grid.cell / 10000));
+    foci_words_area(area, fmax(round->hotspots_options.least_area_ha, round->grid.cell * round->grid.cell / 10000),
+                    foci_words_measures(round));
     if (!round->surface.chance && round->surface.max < round->hotspots_options.threshold)
-        return foci_format_text(err, "No hotspot: nowhere does severity reach %s", limit);
+        return foci_format_text(err, "No hotspot: nowhere does %s reach %s", foci_reading_word(round->stops.kind),
+                                limit);
     if (round->surface.chance && highest_chance(round) < treat)
         return foci_format_text(err, "No hotspot: nowhere is the chance of passing %s at least %.3g %%", limit,
                                 100 * treat);
@@ -127,7 +155,7 @@ static average average_of(const foci_round *round) {
 static char *words_unclear(const foci_round *round, foci_error *err) {
     const double hectares = round->zones.items[FOCI_ZONE_DIG].area_ha;
     char area[FOCI_WORDS_SIZE], first[FOCI_WORDS_SIZE + 40] = "";
-    foci_words_area(area, hectares);
+    foci_words_area(area, hectares, foci_words_measures(round));
     if (hectares > 0)
         snprintf(first, sizeof first, ": look first in the Dig ground, %s", area);
     else if (round->digs.count > 0)
@@ -177,38 +205,24 @@ char *foci_words_finding(const foci_round *round, foci_error *err) {
     return round->hotspots.count > 0 ? words_hotspots(round, err) : words_no_hotspot(round, err);
 }
 
-/* "2025-08-12" to "12 August 2025"; other texts as they are. */
-static void date_words(char text[FOCI_WORDS_SIZE], const char *date) {
-    static const char *const months[] = {"January", "February", "March",     "April",   "May",      "June",
-                                         "July",    "August",   "September", "October", "November", "December"};
-    const long month = strlen(date) == 10 && date[4] == '-' && date[7] == '-' ? strtol(date + 5, NULL, 10) : 0;
-    if (month < 1 || month > 12)
-        snprintf(text, FOCI_WORDS_SIZE, "%s", date);
-    else
-        snprintf(text, FOCI_WORDS_SIZE, "%ld" BLANK "%s" BLANK "%.4s", strtol(date + 8, NULL, 10), months[month - 1],
-                 date);
-}
-
-/* "11 to 12 August 2025": what both dates share at their end is said once. */
-static void dates_words(char text[2 * FOCI_WORDS_SIZE], const char *first, const char *last) {
-    char from[FOCI_WORDS_SIZE], to[FOCI_WORDS_SIZE];
-    date_words(from, first);
-    date_words(to, last);
-    if (strcmp(from, to) == 0)
-        snprintf(text, 2 * FOCI_WORDS_SIZE, "%s", to);
-    else if (strlen(first) == 10 && strncmp(first, last, 7) == 0 && strstr(from, BLANK))
-        snprintf(text, 2 * FOCI_WORDS_SIZE, "%.*s" BLANK "to" BLANK "%s", (int)(strstr(from, BLANK) - from), from, to);
-    else
-        snprintf(text, 2 * FOCI_WORDS_SIZE, "%s to %s", from, to);
+/* As one word: no line ends in it. */
+static bool add_unbroken(foci_text *line, const char *text, foci_error *err) {
+    for (const char *rest = text; *rest; rest += strcspn(rest, " ")) {
+        const bool blank = *rest == ' ';
+        rest += blank;
+        if (!foci_text_add(line, err, "%s%.*s", blank ? BLANK : "", (int)strcspn(rest, " "), rest))
+            return false;
+    }
+    return true;
 }
 
 static bool add_dates(foci_text *line, const foci_round *round, foci_error *err) {
-    char dates[2 * FOCI_WORDS_SIZE];
+    char dates[FOCI_WORDS_SIZE];
     const char *season = round->season ? round->season : "";
     if (!round->first_date || !*round->first_date)
         return !*season || (foci_text_add(line, err, SEPARATOR "season ") && foci_text_add_name(line, season, err));
-    dates_words(dates, round->first_date, round->last_date);
-    if (!foci_text_add(line, err, SEPARATOR "scouted" BLANK "%s", dates))
+    foci_words_dates(dates, round->first_date, round->last_date);
+    if (!foci_text_add(line, err, SEPARATOR "scouted" BLANK) || !add_unbroken(line, dates, err))
         return false;
     /* A season that is just the year stands in the date already. */
     return !*season || strncmp(round->last_date, season, strlen(season)) == 0 ||
@@ -226,7 +240,7 @@ char *foci_words_place(const foci_round *round, foci_error *err) {
     foci_text line = {0};
     char area[FOCI_WORDS_SIZE];
     const bool named = round->field.name && *round->field.name;
-    foci_words_area(area, round->field.area_ha);
+    foci_words_area(area, round->field.area_ha, foci_words_measures(round));
     bool ok = foci_text_add_name(&line, named ? round->field.name : "The field", err) &&
               foci_text_add(&line, err, ", %s", area);
     if (ok && round->has_profile)
@@ -263,26 +277,34 @@ char *foci_words_facts(const foci_round *round, foci_error *err) {
     return facts;
 }
 
-void foci_words_length(char text[FOCI_WORDS_SIZE], double metres) {
-    double shown[] = {metres, metres * FEET_PER_METRE};
-    for (int i = 0; i < 2; i++) {
-        const double step = shown[i] > 0 ? pow(10, floor(log10(shown[i])) - 1) : 1;
-        shown[i] = step * round(shown[i] / step);
-    }
-    snprintf(text, FOCI_WORDS_SIZE, "%.10g m (%.10g ft)", shown[0], shown[1]);
-}
-
+/* How far stops are alike, along and across the rows where the model knows them. */
 static bool add_model(foci_text *line, const foci_round *round, foci_error *err) {
     const foci_variogram *model = &round->model.facts.variogram;
-    char reach[FOCI_WORDS_SIZE];
+    const double reach = model->kind ? foci_variogram_practical_range(model) : NAN;
+    char along[FOCI_WORDS_SIZE], across[FOCI_WORDS_SIZE];
     if (!model->kind)
         return true;
     if (model->partial_sill <= 0)
-        return foci_text_add(line, err, " Neighboring stops are no more alike than distant ones (%s model).",
-                             model->kind->name);
-    foci_words_length(reach, foci_variogram_practical_range(model));
-    return foci_text_add(line, err, " Stops up to about %s from each other are alike (%s model).", reach,
-                         model->kind->name);
+        return foci_text_add(line, err, " Stops near each other are no more alike than stops far apart.");
+    foci_words_length(along, reach, foci_words_measures(round));
+    foci_words_length(across, reach * model->ratio, foci_words_measures(round));
+    if (!(model->ratio < 1))
+        return foci_text_add(line, err, " Likeness fades out by about %s.", along);
+    return foci_text_add(line, err, " Likeness fades out by about %s along %s, %s across.", along,
+                         isnan(round->row_heading) ? "its longest direction" : "the rows", across);
+}
+
+/* How far a guess from the other stops is off, and how often it falls into its range. */
+static bool add_cross_check(foci_text *line, const foci_round *round, foci_error *err) {
+    const foci_cross_check *check = &round->cross_check;
+    return !round->has_cross_check ||
+           (foci_text_add(line, err, " Guessed from the other stops, a stop is missed by about %s%s as a rule",
+                          foci_number_plain(check->rmse, 2).text,
+                          *foci_words_suffix(round) ? " percentage points" : "") &&
+            (isnan(check->coverage_90) ||
+             foci_text_add(line, err, ", and falls inside its 9-in-10 range %.0f times in 100",
+                           100 * check->coverage_90)) &&
+            foci_text_add(line, err, "."));
 }
 
 #define LEAST_ACRES 0.05 /* to be told in acres at all */
@@ -293,34 +315,27 @@ static bool add_expected(foci_text *line, const foci_round *round, foci_error *e
     const double hectares = round->surface.over * round->field.area_ha;
     if (!round->surface.chance || hectares * FOCI_ACRES_PER_HECTARE < LEAST_ACRES)
         return true;
-    foci_words_area(area, hectares);
+    foci_words_area(area, hectares, foci_words_measures(round));
     return foci_text_add(line, err, " With the chance counted everywhere%s, %s are expected to pass the threshold.",
                          round->hotspots.count > 0 ? ", not only in the hotspots" : "", area);
 }
 
 char *foci_words_made(const foci_round *round, foci_error *err) {
     foci_text line = {0};
-    char cell[FOCI_WORDS_SIZE], spacing[FOCI_WORDS_SIZE];
-    if (!round->surface.estimate)
-        return foci_format_text(err, "How made: the readings of %zu stops as they are. Made %.10s by fieldfoci %s.",
-                                round->readings.count, round->made, FOCI_VERSION);
-    foci_words_length(cell, round->grid.cell);
-    foci_words_length(spacing, round->spacing);
-    bool ok =
-        foci_text_add(&line, err, "How made: %s of %zu stops", round->method.method->title, round->readings.count);
+    char spacing[FOCI_WORDS_SIZE], made[FOCI_WORDS_SIZE];
+    foci_words_length(spacing, round->spacing, foci_words_measures(round));
+    foci_words_date(made, round->made);
+    bool ok = foci_text_add(&line, err,
+                            "How made: each place is worked out from the stops around it, near ones count "
+                            "most; %zu stops",
+                            round->readings.count);
     if (ok && !isnan(round->spacing))
         ok = foci_text_add(&line, err, ", about %s apart", spacing);
-    ok = ok && foci_text_add(&line, err, ", in cells of %s.", cell) && add_model(&line, round, err);
+    ok = ok && foci_text_add(&line, err, ".") && add_model(&line, round, err);
     if (ok && round->earlier.words)
         ok = foci_text_add(&line, err, " %s", round->earlier.words);
-    ok = ok && add_expected(&line, round, err);
-    if (ok && round->has_cross_check)
-        ok = foci_text_add(&line, err, " Stops guessed from the others are missed by %s%s as a rule.",
-                           foci_number_plain(round->cross_check.rmse, 2).text, foci_words_suffix(round));
-    if (ok && round->has_cross_check && !isnan(round->cross_check.coverage_90))
-        ok = foci_text_add(&line, err, " Left-out stops fell inside their 90 %% bounds %.0f times in 100.",
-                           100 * round->cross_check.coverage_90);
-    ok = ok && foci_text_add(&line, err, " Made %.10s by fieldfoci %s.", round->made, FOCI_VERSION);
+    ok = ok && add_expected(&line, round, err) && add_cross_check(&line, round, err) &&
+         foci_text_add(&line, err, " Made %s, by fieldfoci %s.", made, FOCI_VERSION);
     if (!ok)
         foci_text_free(&line);
     return line.text;
@@ -328,15 +343,18 @@ char *foci_words_made(const foci_round *round, foci_error *err) {
 
 char *foci_words_economics(const foci_round *round, foci_error *err) {
     const foci_economics *net = &round->economics;
+    const bool acres = foci_words_measures(round) == FOCI_ACRES;
+    const double per = acres ? 1 / FOCI_ACRES_PER_HECTARE : 1;
+    const char *unit = acres ? "acre" : "hectare";
     if (!round->has_economics)
         return foci_copy_text("", err);
-    return foci_format_text(err,
-                            "Expected net per hectare of the field (per acre): treating the zones %.2f (%.2f), the "
-                            "whole field %.2f (%.2f), nothing 0. It assumes that treating costs %.4g a hectare and "
-                            "avoids a loss of %.4g a hectare where the threshold is passed, and none elsewhere.",
-                            net->zones.net_share, net->zones.net_share / FOCI_ACRES_PER_HECTARE, net->whole.net_share,
-                            net->whole.net_share / FOCI_ACRES_PER_HECTARE, round->economics_options.cost,
-                            round->economics_options.loss);
+    return foci_format_text(
+        err,
+        "Expected net per %s of the field: treating the zones %.2f, the whole field %.2f, nothing 0. It assumes that "
+        "treating costs %.4g per %s and avoids a loss of %.4g per %s where the threshold is passed, and none "
+        "elsewhere.",
+        unit, net->zones.net_share * per, net->whole.net_share * per, round->economics_options.cost * per, unit,
+        round->economics_options.loss * per, unit);
 }
 
 char *foci_words_even_so(const foci_round *round, foci_error *err) {
@@ -352,13 +370,10 @@ char *foci_words_even_so(const foci_round *round, foci_error *err) {
 char *foci_words_no_chance(const foci_round *round, foci_error *err) {
     if (isnan(round->threshold))
         return foci_copy_text("No threshold was stated, so there is no chance to show.", err);
-    char *text = foci_format_text(err,
-                                  "%s does not tell how sure it is, so there is no chance to show. Hotspots are the "
-                                  "places where the estimate itself is at or above the threshold.",
-                                  round->method.method->title);
-    if (text)
-        *text = (char)toupper((unsigned char)*text);
-    return text;
+    return foci_copy_text(
+        "This way of estimating does not tell how sure it is, so there is no chance to show. Hotspots "
+        "are the places where the estimate itself is at or above the threshold.",
+        err);
 }
 
 char *foci_words_caution(const foci_round *round, foci_error *err) {

@@ -3,9 +3,7 @@
 #define FOCI_SHOW_MAP_WORDS_H
 
 #include "fieldfoci/round.h"
-
-#define FOCI_WORDS_SIZE 96
-#define FOCI_ACRES_PER_HECTARE 2.4710538146716534 /* the international acre, 4046.8564224 square metres */
+#include "fieldfoci/words.h"
 
 /* " %" where the reading's unit is a percentage, else "". */
 const char *foci_words_suffix(const foci_round *round);
@@ -13,17 +11,26 @@ const char *foci_words_suffix(const foci_round *round);
 /* A reading as it is printed: "10 %", "3.5". */
 void foci_words_reading(char text[FOCI_WORDS_SIZE], const foci_round *round, double value);
 
-/* "3.1 acres (1.3 ha)", "under 0.1 acre (0.02 ha)". */
-void foci_words_area(char text[FOCI_WORDS_SIZE], double hectares);
+/* "Incidence" of counts, "Severity" of scores. */
+const char *foci_words_measured(const foci_round *round);
 
-/* The same in two columns: "3.1" and "1.3". */
-void foci_words_area_columns(char acres[FOCI_WORDS_SIZE], char metric[FOCI_WORDS_SIZE], double hectares);
+/* The measures of the paper that the round is printed on. */
+foci_measures foci_words_measures(const foci_round *round);
 
-/* "83 m (270 ft)", to two digits. */
-void foci_words_length(char text[FOCI_WORDS_SIZE], double metres);
+/* An area in two columns, the one that leads first: "3.1" and "1.3". */
+void foci_words_area_columns(char first[FOCI_WORDS_SIZE], char second[FOCI_WORDS_SIZE], double hectares,
+                             foci_measures measures);
 
 /* Stops that do not enter the estimate, pooled ones not counted. */
 size_t foci_words_left_out(const foci_round *round);
+
+/* What is read of a zone on paper: "Treat", or "Plan for next season" where the profile says that this one is too late.
+ */
+const char *foci_words_zone(const foci_round *round, foci_zone_code code);
+
+/* The disease's title inside a sentence: its first letter small, unless its first word is a name that stands in the
+ * profile's cause too ("the southern stem rot", "the Sclerotinia stem rot"). */
+void foci_words_disease(char text[FOCI_WORDS_SIZE], const foci_profile *profile);
 
 /* What was found, in one sentence: the headline. */
 char *foci_words_finding(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;

@@ -85,7 +85,7 @@ bool foci_seasons_class_map_draw(foci_canvas *canvas, const foci_seasons *season
     if (!foci_map_ground_draw(canvas, &view, &field->shape, &(foci_map_paint){class_colour, &classes}, err) ||
         !outlines_draw(canvas, &view, seasons, err) || !numbers_draw(canvas, &view, seasons, map, err))
         return false;
-    foci_map_scale_draw(canvas, frame.west, frame.south - 46, 300, view.scale);
+    foci_map_scale_draw(canvas, frame.west, frame.south - 46, 300, view.scale, foci_words_comparison_measures(seasons));
     foci_map_north_draw(canvas, (foci_point){frame.east - 40, frame.south - 22}, 20,
                         foci_map_view_turn(&view) - convergence);
     return true;

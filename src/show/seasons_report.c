@@ -88,17 +88,19 @@ static void add_method(foci_html *html, const foci_seasons *seasons) {
     foci_html_text(html, seasons->persistence.method ? seasons->persistence.method : "seasons side by side");
     foci_html_raw(html,
                   ".</p>\n"
-                  "<p>A place is hot in a season where the true severity there is at or above that season's "
-                  "threshold. Always: hot in every season. Often: hot in two or more, and in half of the seasons or "
+                  "<p>A place is hot in a season where the true reading there is at or above that season's "
+                  "threshold. Always (both, of two): hot in every season. Often: hot in two or more, and in half of "
+                  "the seasons or "
                   "in the last one, but not in all. New: hot only in the last season. Gone: hot before, not often, "
-                  "and not in the last season. Never: hot in none. A cell takes the class whose chance is one half "
+                  "and not in the last season. Never (neither, of two): hot in none. A cell takes the class whose "
+                  "chance is one half "
                   "or more; where none is, and where a place is smaller than one stop's share of the field, it is "
                   "unsure.</p>\n"
                   "<p>Areas are expected ones: the chance counts everywhere, also outside the hotspots that a season's "
                   "own map outlines, so they differ from the hotspots' area there.</p>\n"
                   "<p>For the classes all seasons are read together: a season's stops also say something of the "
                   "others. The small maps show each season as it is by itself, so they may differ from the "
-                  "classes. All small maps have the same colors for the same severity.</p>\n");
+                  "classes. All small maps have the same colors for the same reading.</p>\n");
 }
 
 /* The papers have the names that style sheets know them by. */

@@ -8,22 +8,25 @@
 #include "show/seasons_words.h"
 
 void foci_report_classes(foci_html *html, const foci_seasons *seasons) {
-    static const char *const heads[] = {"Class", "What it means", "Hectares", "Acres", NULL};
-    char hectares[FOCI_WORDS_SIZE], acres[FOCI_WORDS_SIZE], meaning[2 * FOCI_WORDS_SIZE];
-    foci_html_table(html, "Expected areas with the range that holds the truth nine times in ten", heads);
+    static const char *const heads[2][5] = {{"Class", "What it means", "Acres", "Hectares", NULL},
+                                            {"Class", "What it means", "Hectares", "Acres", NULL}};
+    const foci_measures lead = foci_words_comparison_measures(seasons);
+    char first[FOCI_WORDS_SIZE], second[FOCI_WORDS_SIZE], meaning[2 * FOCI_WORDS_SIZE];
+    foci_html_table(html, "Expected areas with the range that holds the truth nine times in ten", heads[lead]);
     for (size_t i = 0; i < FOCI_CLASS_END; i++) {
         const foci_class code = foci_class_looks[i].code;
         if (!foci_words_class_can_be(seasons, code) || code == FOCI_CLASS_UNSURE)
             continue;
         foci_words_meaning(meaning, seasons, code);
-        foci_words_expected(hectares, &seasons->persistence.classes[code], 1);
-        foci_words_expected(acres, &seasons->persistence.classes[code], FOCI_ACRES_PER_HECTARE);
-        foci_html_row(html, (const char *const[]){foci_class_name(code), meaning, hectares, acres, NULL});
+        foci_words_expected(first, &seasons->persistence.classes[code], lead);
+        foci_words_expected(second, &seasons->persistence.classes[code], foci_words_other(lead));
+        foci_html_row(html,
+                      (const char *const[]){foci_seasons_class_word(seasons, code), meaning, first, second, NULL});
     }
     foci_html_table_end(html);
-    foci_words_area(acres, seasons->places.unsure_ha);
+    foci_words_area(first, seasons->places.unsure_ha, lead);
     foci_html_raw(html, "<p>On the map ");
-    foci_html_text(html, acres);
+    foci_html_text(html, first);
     foci_html_raw(html,
                   " stay unsure: no class has a chance of one half there, or the place is smaller than one stop's "
                   "share of the field. The areas in the table are expectations over all that the readings allow; "
@@ -42,7 +45,7 @@ static void pair_name(char name[2 * FOCI_WORDS_SIZE], const foci_seasons *season
 
 static void pair_row(foci_html *html, const foci_seasons *seasons, const foci_season_pair *pair) {
     const foci_expected_area *const areas[] = {&pair->both, &pair->by_chance, &pair->only_first, &pair->only_second};
-    char name[2 * FOCI_WORDS_SIZE], verdict[3 * FOCI_WORDS_SIZE], p[FOCI_WORDS_SIZE], hectares[4][FOCI_WORDS_SIZE];
+    char name[2 * FOCI_WORDS_SIZE], verdict[3 * FOCI_WORDS_SIZE], p[FOCI_WORDS_SIZE], shown[4][FOCI_WORDS_SIZE];
     pair_name(name, seasons, pair);
     if (pair->why_not)
         snprintf(verdict, sizeof verdict, "%s: %.60s: %.160s", pair->verdict, foci_seasons_label(seasons, pair->reason),
@@ -51,9 +54,8 @@ static void pair_row(foci_html *html, const foci_seasons *seasons, const foci_se
         snprintf(verdict, sizeof verdict, "%s", pair->verdict);
     foci_words_p(p, pair->p);
     for (size_t i = 0; i < 4; i++)
-        foci_words_expected(hectares[i], areas[i], 1);
-    foci_html_row(html,
-                  (const char *const[]){name, verdict, p, hectares[0], hectares[1], hectares[2], hectares[3], NULL});
+        foci_words_expected(shown[i], areas[i], foci_words_comparison_measures(seasons));
+    foci_html_row(html, (const char *const[]){name, verdict, p, shown[0], shown[1], shown[2], shown[3], NULL});
 }
 
 static void likeness_row(foci_html *html, const foci_seasons *seasons, const foci_season_pair *pair) {
@@ -68,7 +70,11 @@ static void likeness_row(foci_html *html, const foci_seasons *seasons, const foc
 void foci_report_pairs(foci_html *html, const foci_seasons *seasons) {
     static const char *const heads[] = {
         "Seasons", "Verdict", "P", "Hot in both", "By chance alone", "Only in the first", "Only in the second", NULL};
-    foci_html_table(html, "Two seasons at a time; areas in hectares (one hectare is 2.47 acres)", heads);
+    foci_html_table(html,
+                    foci_words_comparison_measures(seasons) == FOCI_ACRES
+                        ? "Two seasons at a time; areas in acres (2.47 acres are one hectare)"
+                        : "Two seasons at a time; areas in hectares (one hectare is 2.47 acres)",
+                    heads);
     for (size_t i = 0; i < seasons->persistence.pair_count; i++)
         pair_row(html, seasons, &seasons->persistence.pairs[i]);
     foci_html_table_end(html);
@@ -91,26 +97,39 @@ void foci_report_likeness(foci_html *html, const foci_seasons *seasons) {
 
 static void round_row(foci_html *html, const foci_seasons *seasons, size_t which) {
     const foci_round *round = &seasons->rounds[which];
-    char threshold[FOCI_WORDS_SIZE], stops[FOCI_WORDS_SIZE], hectares[FOCI_WORDS_SIZE], acres[FOCI_WORDS_SIZE];
+    char threshold[FOCI_WORDS_SIZE], stops[FOCI_WORDS_SIZE], hot[FOCI_WORDS_SIZE], also[FOCI_WORDS_SIZE];
+    const foci_measures lead = foci_words_comparison_measures(seasons);
     char dates[FOCI_WORDS_SIZE];
     const char *first = round->first_date ? round->first_date : "", *last = round->last_date ? round->last_date : "";
     snprintf(threshold, sizeof threshold, "not stated");
     if (!isnan(round->threshold))
         foci_words_reading(threshold, round, round->threshold);
     snprintf(stops, sizeof stops, "%zu", round->readings.count);
-    snprintf(dates, sizeof dates, "%s%s%s", *first ? first : "not stated", *first ? " to " : "", *first ? last : "");
-    foci_words_expected(hectares, &seasons->persistence.hot[which], 1);
-    foci_words_expected(acres, &seasons->persistence.hot[which], FOCI_ACRES_PER_HECTARE);
+    if (*first)
+        foci_words_dates(dates, first, last);
+    else
+        snprintf(dates, sizeof dates, "not stated");
+    foci_words_expected(hot, &seasons->persistence.hot[which], lead);
+    foci_words_expected(also, &seasons->persistence.hot[which], foci_words_other(lead));
     foci_html_row(
         html, (const char *const[]){foci_seasons_label(seasons, which), seasons->surveys[which],
                                     round->has_profile && round->profile.title ? round->profile.title : "not stated",
                                     threshold, round->rated && *round->rated ? round->rated : "not stated", dates,
-                                    stops, hectares, acres, NULL});
+                                    stops, hot, also, NULL});
 }
 
 void foci_report_rounds(foci_html *html, const foci_seasons *seasons) {
-    static const char *const heads[] = {"Season", "Survey",     "Disease", "Threshold",  "Rated",
-                                        "Dates",  "Stops used", "Hot, ha", "Hot, acres", NULL};
+    const bool acres = foci_words_comparison_measures(seasons) == FOCI_ACRES;
+    const char *const heads[] = {"Season",
+                                 "Survey",
+                                 "Disease",
+                                 "Threshold",
+                                 "Rated",
+                                 "Dates",
+                                 "Stops used",
+                                 acres ? "Hot, acres" : "Hot, ha",
+                                 acres ? "Hot, ha" : "Hot, acres",
+                                 NULL};
     foci_html_table(html, "What was compared", heads);
     for (size_t s = 0; s < seasons->count; s++)
         round_row(html, seasons, s);
@@ -119,6 +138,7 @@ void foci_report_rounds(foci_html *html, const foci_seasons *seasons) {
 
 static void place_row(foci_html *html, const foci_seasons *seasons, const foci_class_place *place) {
     char id[FOCI_WORDS_SIZE], hectares[FOCI_WORDS_SIZE], acres[FOCI_WORDS_SIZE], chance[FOCI_WORDS_SIZE];
+    const bool american = foci_words_comparison_measures(seasons) == FOCI_ACRES;
     char centre[FOCI_WORDS_SIZE];
     foci_text hot = {0};
     if (html->err.status != FOCI_OK || !foci_words_add_hot(&hot, seasons, place->hot, &html->err)) {
@@ -130,19 +150,27 @@ static void place_row(foci_html *html, const foci_seasons *seasons, const foci_c
     snprintf(acres, sizeof acres, "%.2f", place->area_ha * FOCI_ACRES_PER_HECTARE);
     foci_words_number(chance, 100 * place->chance, 0, "not defined");
     snprintf(centre, sizeof centre, "%.6f,\u00A0%.6f", place->centre.y, place->centre.x);
-    foci_html_row(html, (const char *const[]){id, foci_class_name(place->code), hot.text ? hot.text : "no one season",
-                                              hectares, acres, chance, centre, NULL});
+    foci_html_row(html, (const char *const[]){id, foci_seasons_class_word(seasons, place->code),
+                                              hot.text ? hot.text : "no one season", american ? acres : hectares,
+                                              american ? hectares : acres, chance, centre, NULL});
     foci_text_free(&hot);
 }
 
 void foci_report_places(foci_html *html, const foci_seasons *seasons) {
-    static const char *const heads[] = {
-        "Number", "Class", "Likely hot in", "Hectares", "Acres", "Chance of the class, %", "Latitude, longitude", NULL};
+    const bool acres = foci_words_comparison_measures(seasons) == FOCI_ACRES;
+    const char *const heads[] = {"Number",
+                                 "Class",
+                                 "Likely hot in",
+                                 acres ? "Acres" : "Hectares",
+                                 acres ? "Hectares" : "Acres",
+                                 "Chance of the class, %",
+                                 "Latitude, longitude",
+                                 NULL};
     size_t count = 0;
     for (size_t i = 0; i < seasons->places.count; i++)
         count += seasons->places.items[i].id > 0;
     if (count == 0) {
-        foci_html_element(html, "p", "No place is colored as always, often, new or gone.");
+        foci_html_element(html, "p", "No place is colored as hot in any season.");
         return;
     }
     foci_html_table(html,

@@ -173,7 +173,7 @@ static void strip_draw(foci_canvas *canvas, const foci_seasons *seasons, const d
     const double part = width / (double)legend->classes;
     const bool differ = foci_words_thresholds_differ(seasons);
     char words[2 * FOCI_WORDS_SIZE];
-    snprintf(words, sizeof words, "Severity, %s", round->stops.unit);
+    snprintf(words, sizeof words, "%s, %s", foci_words_measured(round), round->stops.unit);
     y += foci_canvas_text(canvas, x, y, &unit, words) + 2;
     for (size_t i = 0; i < legend->classes; i++) {
         foci_canvas_rectangle(canvas, x + part * (double)i, y, part, 18);

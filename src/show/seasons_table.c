@@ -36,29 +36,31 @@ static bool swatch_draw(foci_canvas *canvas, const foci_class_look *look, double
 
 /* Columns end at these. */
 typedef struct {
-    double hectares, acres;
+    double first, second;
+    foci_measures measures; /* of the first */
 } columns;
 
 static double head_draw(foci_canvas *canvas, foci_box frame, const columns *at) {
     const foci_lettering bold = {.size = 25, .bold = true, .colour = INK};
     const foci_lettering right = {.size = 21, .bold = true, .colour = INK, .align = FOCI_ALIGN_RIGHT};
     const double height = foci_canvas_text(canvas, frame.west, frame.north, &bold, "Was it hot?");
-    foci_canvas_text(canvas, at->hectares, frame.north + 4, &right, "about ha");
-    foci_canvas_text(canvas, at->acres, frame.north + 4, &right, "about acres");
+    char about[FOCI_WORDS_SIZE];
+    snprintf(about, sizeof about, "about %s", foci_words_area_unit(at->measures));
+    foci_canvas_text(canvas, at->first, frame.north + 4, &right, about);
+    snprintf(about, sizeof about, "about %s", foci_words_area_unit(foci_words_other(at->measures)));
+    foci_canvas_text(canvas, at->second, frame.north + 4, &right, about);
     rule_draw(canvas, frame, frame.north + height + 3);
     return height + 9;
 }
 
 /* The unsure ground has an area on the map and no expectation. */
-static void row_numbers(char hectares[FOCI_WORDS_SIZE], char acres[FOCI_WORDS_SIZE], const foci_seasons *seasons,
-                        foci_class code) {
-    if (code == FOCI_CLASS_UNSURE) {
-        snprintf(hectares, FOCI_WORDS_SIZE, "%.1f on the map", seasons->places.unsure_ha);
-        snprintf(acres, FOCI_WORDS_SIZE, "%.1f on the map", seasons->places.unsure_ha * FOCI_ACRES_PER_HECTARE);
-        return;
-    }
-    foci_words_expected(hectares, &seasons->persistence.classes[code], 1);
-    foci_words_expected(acres, &seasons->persistence.classes[code], FOCI_ACRES_PER_HECTARE);
+static void row_number(char text[FOCI_WORDS_SIZE], const foci_seasons *seasons, foci_class code,
+                       foci_measures measure) {
+    const double per_hectare = measure == FOCI_ACRES ? FOCI_ACRES_PER_HECTARE : 1;
+    if (code == FOCI_CLASS_UNSURE)
+        snprintf(text, FOCI_WORDS_SIZE, "%.1f on the map", seasons->places.unsure_ha * per_hectare);
+    else
+        foci_words_expected(text, &seasons->persistence.classes[code], measure);
 }
 
 /* NaN where memory is out. */
@@ -68,13 +70,14 @@ static double row_draw(foci_canvas *canvas, const foci_seasons *seasons, const f
     const foci_lettering right = {.size = 21, .colour = INK, .align = FOCI_ALIGN_RIGHT};
     const foci_lettering small = {
         .size = 18, .colour = INK, .width = frame.east - frame.west - SWATCH - 14, .lines = 1};
-    char hectares[FOCI_WORDS_SIZE], acres[FOCI_WORDS_SIZE], meaning[2 * FOCI_WORDS_SIZE];
-    row_numbers(hectares, acres, seasons, look->code);
+    char first[FOCI_WORDS_SIZE], second[FOCI_WORDS_SIZE], meaning[2 * FOCI_WORDS_SIZE];
+    row_number(first, seasons, look->code, at->measures);
+    row_number(second, seasons, look->code, foci_words_other(at->measures));
     foci_words_meaning(meaning, seasons, look->code);
     const double left = frame.west + SWATCH + 14;
-    double height = foci_canvas_text(canvas, left, y - 2, &bold, foci_class_name(look->code));
-    foci_canvas_text(canvas, at->hectares, y, &right, hectares);
-    foci_canvas_text(canvas, at->acres, y, &right, acres);
+    double height = foci_canvas_text(canvas, left, y - 2, &bold, foci_seasons_class_word(seasons, look->code));
+    foci_canvas_text(canvas, at->first, y, &right, first);
+    foci_canvas_text(canvas, at->second, y, &right, second);
     height += foci_canvas_text(canvas, left, y + height - 4, &small, meaning) - 2;
     return swatch_draw(canvas, look, frame.west, y + 1, height - 4, err) ? height + 5 : NAN;
 }
@@ -106,7 +109,7 @@ done:
 bool foci_seasons_table_draw(double *height, foci_canvas *canvas, const foci_seasons *seasons, size_t pairs,
                              foci_box frame, foci_error *err) {
     const foci_lettering small = {.size = 17, .colour = INK, .width = frame.east - frame.west, .lines = 4};
-    const columns at = {frame.east - 218, frame.east};
+    const columns at = {frame.east - 218, frame.east, foci_words_comparison_measures(seasons)};
     double y = frame.north + head_draw(canvas, frame, &at);
     for (size_t i = 0; i < FOCI_CLASS_END; i++) {
         if (!foci_words_class_can_be(seasons, foci_class_looks[i].code))

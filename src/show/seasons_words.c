@@ -1,5 +1,6 @@
 #include "show/seasons_words.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -112,23 +113,31 @@ void foci_words_number(char text[FOCI_WORDS_SIZE], double number, int decimals, 
         snprintf(text, FOCI_WORDS_SIZE, "%.*f", decimals, number);
 }
 
-void foci_words_expected(char text[FOCI_WORDS_SIZE], const foci_expected_area *area, double per_hectare) {
-    const double most = area->high * per_hectare;
-    const int decimals = most < 0.95 ? 2 : most < 99.95 ? 1 : 0;
-    if (isnan(area->expected))
-        snprintf(text, FOCI_WORDS_SIZE, "not compared");
-    else
-        snprintf(text, FOCI_WORDS_SIZE, "%.*f" BLANK "(%.*f" BLANK "to" BLANK "%.*f)", decimals,
-                 area->expected * per_hectare, decimals, area->low * per_hectare, decimals, most);
+foci_measures foci_words_comparison_measures(const foci_seasons *seasons) {
+    return foci_paper_measures(seasons->rounds[seasons->count - 1].paper);
 }
 
-void foci_words_about(char text[FOCI_WORDS_SIZE], const foci_expected_area *area) {
-    const int decimals = area->high < 0.95 ? 2 : area->high < 99.95 ? 1 : 0;
-    if (isnan(area->expected))
-        snprintf(text, FOCI_WORDS_SIZE, "not compared");
-    else
-        snprintf(text, FOCI_WORDS_SIZE, "about" BLANK "%.*f" BLANK "ha (%.*f" BLANK "to" BLANK "%.*f)", decimals,
-                 area->expected, decimals, area->low, decimals, area->high);
+/* `words` with blanks at which no line may end, where there are numbers. */
+static void unbroken(char text[FOCI_WORDS_SIZE], const char *words) {
+    size_t used = 0;
+    const char *blank = isdigit((unsigned char)words[strcspn(words, "0123456789")]) ? BLANK : " ";
+    for (; *words && used + sizeof BLANK < FOCI_WORDS_SIZE; words++)
+        used += (size_t)snprintf(text + used, FOCI_WORDS_SIZE - used, "%s%.1s", *words == ' ' ? blank : "",
+                                 *words == ' ' ? "" : words);
+    text[used] = '\0';
+}
+
+void foci_words_expected(char text[FOCI_WORDS_SIZE], const foci_expected_area *area, foci_measures measure) {
+    char words[FOCI_WORDS_SIZE];
+    foci_words_range(words, area->expected, area->low, area->high, measure);
+    unbroken(text, words);
+}
+
+void foci_words_about(char text[FOCI_WORDS_SIZE], const foci_expected_area *area, foci_measures measure) {
+    char words[FOCI_WORDS_SIZE], about[FOCI_WORDS_SIZE];
+    foci_words_area_range(words, area->expected, area->low, area->high, measure);
+    snprintf(about, sizeof about, "%s%.80s", isnan(area->expected) ? "" : "about ", words);
+    unbroken(text, about);
 }
 
 /* ---- sentences ---- */
@@ -147,13 +156,12 @@ char *foci_words_comparison_facts(const foci_seasons *seasons, foci_error *err) 
 }
 
 char *foci_words_comparison_made(const foci_seasons *seasons, foci_error *err) {
-    char cell[FOCI_WORDS_SIZE];
-    foci_words_length(cell, seasons->grid.cell);
+    char made[FOCI_WORDS_SIZE];
+    foci_words_date(made, seasons->made);
     return foci_format_text(err,
-                            "How made: %s. Hot is where the true severity is at or above the season's threshold. "
-                            "Cells of %s. Made %.10s by fieldfoci %s.",
-                            seasons->persistence.method ? seasons->persistence.method : "seasons side by side", cell,
-                            seasons->made, FOCI_VERSION);
+                            "How made: the stops of all seasons are read together. Hot is where the true %s is at or "
+                            "above the season's threshold. Made %s, by fieldfoci %s.",
+                            foci_reading_word(seasons->rounds[0].stops.kind), made, FOCI_VERSION);
 }
 
 char *foci_words_comparison_caution(const foci_seasons *seasons, foci_error *err) {
@@ -186,8 +194,8 @@ char *foci_words_overlap(const foci_seasons *seasons, const foci_season_pair *pa
     if (isnan(pair->both.expected))
         return pair->why_not ? foci_format_text(err, "%s: %s", foci_seasons_label(seasons, pair->reason), pair->why_not)
                              : foci_copy_text("not compared", err);
-    foci_words_about(both, &pair->both);
-    foci_words_about(chance, &pair->by_chance);
+    foci_words_about(both, &pair->both, foci_words_comparison_measures(seasons));
+    foci_words_about(chance, &pair->by_chance, foci_words_comparison_measures(seasons));
     return foci_format_text(err, "hot in both: %s; by chance alone: %s", both, chance);
 }
 

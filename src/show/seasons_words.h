@@ -53,11 +53,14 @@ const foci_season_pair *foci_words_pair_before(const foci_seasons *seasons, size
 
 /* ---- numbers; what is NaN is put into words ---- */
 
-/* "1.9 (0.9 to 3.1)" in a unit of which a hectare has `per_hectare`; "not compared". */
-void foci_words_expected(char text[FOCI_WORDS_SIZE], const foci_expected_area *area, double per_hectare);
+/* The measures of the newest season's paper. */
+foci_measures foci_words_comparison_measures(const foci_seasons *seasons);
 
-/* "about 1.9 ha (0.9 to 3.1)"; "not compared". */
-void foci_words_about(char text[FOCI_WORDS_SIZE], const foci_expected_area *area);
+/* "1.9 (0.9 to 3.1)" in acres or hectares, on one line; "not compared". */
+void foci_words_expected(char text[FOCI_WORDS_SIZE], const foci_expected_area *area, foci_measures measure);
+
+/* "about 4.7 acres (2.2 to 7.8)", on one line; "not compared". */
+void foci_words_about(char text[FOCI_WORDS_SIZE], const foci_expected_area *area, foci_measures measure);
 
 /* "0.013", "below 0.001", "not compared". */
 void foci_words_p(char text[FOCI_WORDS_SIZE], double p);
@@ -74,7 +77,8 @@ char *foci_words_comparison_caution(const foci_seasons *seasons, foci_error *err
 /* "2024 and 2025: came back (P = 0.013)". */
 char *foci_words_verdict(const foci_seasons *seasons, const foci_season_pair *pair, foci_error *err) FOCI_MUST_CHECK;
 
-/* "hot in both: about 1.9 ha (0.9 to 3.1); by chance alone: about 0.6 ha (0.1 to 1.3)", or why they were not compared.
+/* "hot in both: about 4.7 acres (2.2 to 7.8); by chance alone: about 1.6 acres (0.2 to 3.2)", or why they were not
+ * compared.
  */
 char *foci_words_overlap(const foci_seasons *seasons, const foci_season_pair *pair, foci_error *err) FOCI_MUST_CHECK;
 

@@ -6,6 +6,7 @@
 #include "base/deliver.h"
 #include "base/memory.h"
 #include "base/text.h"
+#include "fieldfoci/words.h"
 #include "show/small_print.h"
 #include "show/task_files.h"
 
@@ -54,12 +55,13 @@ static bool add_said(foci_text *page, const foci_task *task, foci_error *err) {
 }
 
 static bool add_title(foci_text *page, const foci_task *task, foci_error *err) {
+    char made[FOCI_WORDS_SIZE];
+    foci_words_date(made, task->made[0] ? task->made : "at a time it does not tell");
     return foci_text_add(page, err, FOCI_TASK_README_MARK "\nRates of %s for the zones of %s", task->product,
                          task->field) &&
            (!task->season[0] || foci_text_add(page, err, ", season %s", task->season)) &&
            (!task->disease[0] || foci_text_add(page, err, ", against %s", task->disease)) &&
-           foci_text_add(page, err, ".\nFrom a survey made %s; written by fieldfoci " FOCI_VERSION ".\n",
-                         task->made[0] ? task->made : "at a time it does not tell") &&
+           foci_text_add(page, err, ".\nFrom a survey made %s; written by fieldfoci " FOCI_VERSION ".\n", made) &&
            add_said(page, task, err);
 }
 
@@ -82,9 +84,9 @@ static bool add_warning(foci_text *page, foci_error *err) {
     return add_points(page, "BEFORE YOU DRIVE", points, sizeof points / sizeof *points, err);
 }
 
-static bool add_zone(foci_text *page, const foci_task_zone *zone, const foci_task_unit *unit, foci_error *err) {
+static bool add_zone(foci_text *page, const foci_task_zone *zone, const foci_task *task, foci_error *err) {
     char text[FOCI_TASK_ZONE_TEXT];
-    foci_task_zone_text(text, zone, unit);
+    foci_task_zone_text(text, zone, task->unit, task->measures);
     return foci_text_add(page, err, "  %-6s %s\n", foci_zone_name(zone->code), text);
 }
 
@@ -92,7 +94,7 @@ static bool add_zones(foci_text *page, const foci_task *task, foci_error *err) {
     if (!foci_text_add(page, err, "\nZONES AND RATES\n"))
         return false;
     for (int code = FOCI_ZONE_END - 1; code >= 0; code--)
-        if (!add_zone(page, &task->zones[code], task->unit, err))
+        if (!add_zone(page, &task->zones[code], task, err))
             return false;
     return foci_text_add(page, err,
                          "  Areas are those of the outlines. Not in them: what the boom's width and overlaps add, and\n"
@@ -101,6 +103,7 @@ static bool add_zones(foci_text *page, const foci_task *task, foci_error *err) {
 
 static bool add_data(foci_text *page, const foci_task *task, foci_error *err) {
     const foci_task_quantity *quantity = task->unit->quantity;
+    char cell[FOCI_WORDS_SIZE], covered[FOCI_WORDS_SIZE];
     if (!foci_text_add(page, err,
                        "\nTASKDATA/\n"
                        "  Task data of ISO 11783-10, %s. Copy the whole folder, capitals and all, to the top\n"
@@ -119,10 +122,12 @@ static bool add_data(foci_text *page, const foci_task *task, foci_error *err) {
         return false;
     if (!task->grid.codes)
         return foci_text_add(page, err, "  The zones are polygons, which not every controller reads.\n");
+    foci_words_length(cell, task->grid.cell, task->measures);
+    foci_words_area(covered, task->zones[FOCI_ZONE_TREAT].grid_ha, task->measures);
     return foci_text_add(page, err,
-                         "  The zones are a grid of %zu by %zu cells of %.3g m; a cell belongs to the zone that holds\n"
-                         "  its center. The cells to treat cover %.2f ha.\n",
-                         task->grid.columns, task->grid.rows, task->grid.cell, task->zones[FOCI_ZONE_TREAT].grid_ha);
+                         "  The zones are a grid of %zu by %zu cells of %s; a cell belongs to the zone that holds\n"
+                         "  its center. The cells to treat cover %s.\n",
+                         task->grid.columns, task->grid.rows, cell, covered);
 }
 
 static bool add_files(foci_text *page, const foci_task *task, foci_error *err) {

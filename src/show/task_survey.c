@@ -77,6 +77,7 @@ static bool read_labels(foci_task *task, const foci_json *root, const char *file
     const foci_json *disease = foci_json_get(root, "disease");
     const char *program = foci_json_text(foci_json_get(foci_json_get(root, "program"), "name"));
     const char *field = foci_json_text(foci_json_get(foci_json_get(root, "field"), "name"));
+    const char *paper = foci_json_text(foci_json_get(foci_json_get(root, "job"), "paper"));
     bool cut = false;
     if (!program || strcmp(program, "fieldfoci") != 0)
         return foci_fail(err, FOCI_BAD_INPUT, file, 0, "was not written by this program");
@@ -84,6 +85,7 @@ static bool read_labels(foci_task *task, const foci_json *root, const char *file
         return false;
     if (!foci_task_name(task->field, &cut, field ? field : ""))
         return foci_fail(err, FOCI_BAD_INPUT, file, 0, "the field's name is not UTF-8");
+    task->measures = foci_paper_measures(foci_paper_find(paper));
     if (!task->field[0])
         strcpy(task->field, "field");
     if (cut &&

@@ -1,4 +1,5 @@
 #include "fieldfoci/task.h"
+#include "fieldfoci/words.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -45,12 +46,15 @@ bool foci_task_unit_steps(long *steps, const foci_task_unit *unit, double rate, 
     return true;
 }
 
-void foci_task_zone_text(char text[FOCI_TASK_ZONE_TEXT], const foci_task_zone *zone, const foci_task_unit *unit) {
+void foci_task_zone_text(char text[FOCI_TASK_ZONE_TEXT], const foci_task_zone *zone, const foci_task_unit *unit,
+                         foci_measures first) {
+    char area[FOCI_WORDS_SIZE];
     const double amount = zone->rate * zone->area_ha / unit->hectares;
     const int decimals = amount > 0 && amount < 100 ? 1 : 0;
+    foci_words_area(area, zone->area_ha, first);
     if (zone->lonlat.count == 0)
         snprintf(text, FOCI_TASK_ZONE_TEXT, "none in this survey");
     else
-        snprintf(text, FOCI_TASK_ZONE_TEXT, "%.9g %s on %.2f ha (%.2f acres): about %.*f %s", zone->rate, unit->name,
-                 zone->area_ha, zone->area_ha / ACRE, decimals, amount, unit->amount);
+        snprintf(text, FOCI_TASK_ZONE_TEXT, "%.9g %s on %s: about %.*f %s", zone->rate, unit->name, area, decimals,
+                 amount, unit->amount);
 }

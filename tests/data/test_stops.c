@@ -82,8 +82,14 @@ static void a_reading_has_limits(void **state) {
 
 static void counts_are_percent_of_units(void **state) {
     (void)state;
-    foci_stops stops = read_text(round_csv, (foci_stops_options){.hits = "hits", .checked = "checked", .unit = "x"});
+    foci_stops stops = read_text(
+        round_csv, (foci_stops_options){.hits = "hits", .checked = "checked", .unit = "percent of plants infected"});
+    assert_string_equal(stops.unit, "percent of plants infected");
+    foci_stops_free(&stops);
+    stops = read_text(round_csv, (foci_stops_options){.hits = "hits", .checked = "checked"});
     assert_int_equal(stops.kind, FOCI_READING_COUNT);
+    assert_string_equal(foci_reading_word(stops.kind), "incidence");
+    assert_string_equal(foci_reading_word(FOCI_READING_VALUE), "severity");
     assert_string_equal(stops.unit, "percent of units infected");
     assert_near(stops.items[0].value, 7.5, 1e-12);
     assert_near(stops.items[1].value, NAN, 0);

@@ -46,6 +46,11 @@ static void lengths_and_areas_take_units(void **state) {
     assert_near(settings.least_area, 0.96517525674, 1e-10);
     assert_done(foci_settings_set(&settings, "least-area", "350m2", 0, &err), err);
     assert_near(settings.least_area, 0.035, 1e-15);
+    assert_done(foci_settings_set(&settings, "cost", "40/ac", 0, &err), err); /* 40 / 0.40468564224 */
+    assert_near(settings.cost, 98.842152586866, 1e-9);
+    assert_done(foci_settings_set(&settings, "loss", "40/ha", 0, &err), err);
+    assert_near(settings.loss, 40, 0);
+    assert_fails(foci_settings_set(&settings, "cost", "40ac", 0, &err), err, FOCI_BAD_SETTING, "as in 40/ac");
     assert_fails(foci_settings_set(&settings, "cell", "12ha", 0, &err), err, FOCI_BAD_SETTING, "not a number");
     foci_settings_free(&settings);
 }

@@ -376,6 +376,37 @@ static void every_allocation_of_a_page_may_fail(void **state) {
     support_fail_each_allocation(attempt_page);
 }
 
+/* "4.6 ha" goes to the next line whole, and so do brackets round it. */
+static void a_number_keeps_its_unit(void **state) {
+    (void)state;
+    static const struct {
+        const char *text, *line, *whole; /* the text, what would fit, and the widest line that may be */
+    } cases[] = {
+        {"words 4.6 ha", "words 4.6", "4.6 ha"},
+        {"12 stops (4.6 ha)", "12 stops (4.6", "12 stops"},
+        {"up to 1,000 ft", "up to 1,000", "1,000 ft"},
+    };
+    foci_error err = {0};
+    foci_canvas *canvas = NULL;
+    assert_done(foci_canvas_open(&canvas, 400, 100, &err), err);
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const foci_lettering free_line = {.size = 20};
+        foci_lettering narrow = free_line;
+        narrow.width = foci_canvas_measure(canvas, &free_line, cases[i].line).x + 1;
+        assert_true(foci_canvas_measure(canvas, &narrow, cases[i].text).x <
+                    foci_canvas_measure(canvas, &free_line, cases[i].line).x - 1);
+        assert_near(
+            foci_canvas_measure(canvas, &narrow, cases[i].text).x,
+            fmax(foci_canvas_measure(canvas, &free_line, cases[i].whole).x, foci_canvas_measure(canvas, &free_line,
+                                                                                                i == 0   ? "words"
+                                                                                                : i == 1 ? "12 stops"
+                                                                                                         : "up to")
+                                                                                .x),
+            1);
+    }
+    foci_canvas_close(canvas);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(without_a_font_it_says_so), /* first: later ones make the process find its fonts */
@@ -396,6 +427,7 @@ int main(void) {
         cmocka_unit_test(a_page_is_finer_than_a_picture),
         cmocka_unit_test(a_page_that_cannot_be_written_is_named),
         cmocka_unit_test(every_allocation_of_a_page_may_fail),
+        cmocka_unit_test(a_number_keeps_its_unit),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -85,7 +85,7 @@ static void test_digs_are_valid(void **unused) {
     char *text = content_of(path);
     assert_non_null(strstr(text, "<name>Dig checks in Long acre</name>"));
     assert_non_null(strstr(text, "<time>2025-06-15T15:06:40Z</time>"));
-    assert_non_null(strstr(text, "1235 m from the gate"));
+    assert_non_null(strstr(text, "4,100 ft (1,200 m) from the gate"));
     assert_non_null(
         strstr(text, "Dig 4, chance that the threshold is passed 25 %: drawn by lot from the rest of the field"));
     /* who digs is told what to mind, in the file and at each place */

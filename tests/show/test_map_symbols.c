@@ -97,16 +97,19 @@ static void scale_bars_are_true(void **state) {
     const struct {
         double scale, feet, metres;
     } cases[] = {{3.3, 200, 50}, {0.71, 1000, 200}, {0.1, 5000, 2000}, {41, 20, 5}};
-    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    for (size_t i = 0; i < 2 * sizeof cases / sizeof *cases; i++) {
         foci_error err = {0};
         foci_canvas *canvas = NULL;
         unsigned char *rgb = NULL;
+        const foci_measures first = i % 2 ? FOCI_HECTARES : FOCI_ACRES;
         assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);
-        foci_map_scale_draw(canvas, 20, 20, 250, cases[i].scale);
+        foci_map_scale_draw(canvas, 20, 20, 250, cases[i / 2].scale, first);
         assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);
-        const double lengths[] = {cases[i].feet * 0.3048 * cases[i].scale, cases[i].metres * cases[i].scale};
+        const double lengths[] = {cases[i / 2].feet * 0.3048 * cases[i / 2].scale,
+                                  cases[i / 2].metres * cases[i / 2].scale};
         for (int bar = 0; bar < 2; bar++) {
-            const int y = 20 + 28 * bar; /* the bar's upper edge is a line from end to end */
+            const int y =
+                20 + 28 * (first == FOCI_ACRES ? bar : 1 - bar); /* the bar's upper edge is a line from end to end */
             int end = 20;
             while (end < SIDE && pixel_at(rgb, SIDE, end, y) == 0x1A1A1A)
                 end++;

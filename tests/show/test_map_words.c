@@ -3,24 +3,20 @@
 
 #include "support/support.h"
 
-static void areas_are_in_acres_first(void **state) {
+static void areas_stand_in_two_columns(void **state) {
     (void)state;
-    char text[FOCI_WORDS_SIZE], acres[FOCI_WORDS_SIZE], metric[FOCI_WORDS_SIZE];
-    /* 1 ha = 10000 / 4046.8564224 = 2.47105 acres (the international foot of 1959) */
-    const struct {
+    char first[FOCI_WORDS_SIZE], second[FOCI_WORDS_SIZE];
+    static const struct {
         double hectares;
-        const char *text, *acres, *metric;
-    } cases[] = {
-        {1.2545, "3.1 acres (1.3 ha)", "3.1", "1.3"},  {16.18742569, "40.0 acres (16.2 ha)", "40.0", "16.2"},
-        {0.11, "0.3 acres (0.11 ha)", "0.3", "0.11"},  {0.0123, "under 0.1 acre (0.01 ha)", "< 0.1", "0.01"},
-        {0, "under 0.1 acre (0.00 ha)", "0.0", "0.0"},
-    };
+        const char *acres, *metric;
+    } cases[] = {{1.2545, "3.1", "1.3"}, {0.11, "0.3", "0.11"}, {0.0123, "< 0.1", "0.01"}, {0, "0.0", "0.0"}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        foci_words_area(text, cases[i].hectares);
-        assert_string_equal(text, cases[i].text);
-        foci_words_area_columns(acres, metric, cases[i].hectares);
-        assert_string_equal(acres, cases[i].acres);
-        assert_string_equal(metric, cases[i].metric);
+        foci_words_area_columns(first, second, cases[i].hectares, FOCI_ACRES);
+        assert_string_equal(first, cases[i].acres);
+        assert_string_equal(second, cases[i].metric);
+        foci_words_area_columns(first, second, cases[i].hectares, FOCI_HECTARES);
+        assert_string_equal(first, cases[i].metric);
+        assert_string_equal(second, cases[i].acres);
     }
 }
 
@@ -86,21 +82,91 @@ static void without_pattern_the_average_is_told(void **state) {
 
 static void the_finding_says_how_much_lies_inside(void **state) {
     foci_round *round = *state;
-    /* 30 of 30 + 12 + 0.5 x 16 = 60 % inside */
-    assert_words(foci_words_finding, round, "One hotspot, 3.1 acres (1.3 ha), holds most of the disease");
+    /* 30 of 30 + 12 + 0.5 x 16 = 60 % inside, on 1 of 2.5 cells */
+    assert_words(foci_words_finding, round, "One hotspot, 3.1 acres (1.3 ha), holds about 60 % of the disease");
     round->hotspots.count = 2;
     round->has_profile = true;
     round->profile.title = title;
-    assert_words(foci_words_finding, round, "Two hotspots, 4.1 acres (1.7 ha), hold most of the Southern stem rot");
-    round->surface.estimate[0] = 5; /* 5 of 25 */
+    round->profile.cause = cause;
     assert_words(foci_words_finding, round,
-                 "Two hotspots, 4.1 acres (1.7 ha), hold about 20 % of the Southern stem rot");
-    round->readings.none = 1; /* on a scale that begins at 1 nobody found a 1: 4 of 4 + 11 + 0.5 x 15 */
+                 "Two hotspots, 4.1 acres (1.7 ha), hold about 60 % of the southern stem rot");
+    round->hotspots_options.treat_chance = 0.3; /* likelier cold than hot: what they hold is not known */
+    assert_words(foci_words_finding, round, "Two hotspots of southern stem rot, 4.1 acres (1.7 ha)");
+    round->hotspots_options.treat_chance = 0.5;
+    round->surface.estimate[0] = 5; /* 5 of 25 = 20 %, on 40 % of the ground */
+    assert_words(foci_words_finding, round, "Two hotspots of southern stem rot, 4.1 acres (1.7 ha)");
+    round->surface.estimate[0] = 30;
+    round->readings.none = 1; /* on a scale that begins at 1 nobody found a 1: 29 of 29 + 11 + 0.5 x 15 */
     assert_words(foci_words_finding, round,
-                 "Two hotspots, 4.1 acres (1.7 ha), hold about 18 % of the Southern stem rot");
+                 "Two hotspots, 4.1 acres (1.7 ha), hold about 61 % of the southern stem rot");
     round->readings.none = 0;
-    round->hotspots.label[1] = round->hotspots.label[2] = 2;
-    assert_words(foci_words_finding, round, "Two hotspots, 4.1 acres (1.7 ha), hold all of the Southern stem rot");
+    round->surface.estimate[1] = round->surface.estimate[2] = 0;
+    assert_words(foci_words_finding, round,
+                 "Two hotspots, 4.1 acres (1.7 ha), hold more than 99 % of the southern stem rot");
+    round->surface.chance = NULL;
+    round->paper = foci_paper_find("a4");
+    assert_words(foci_words_finding, round, "Two hotspots of southern stem rot, 1.7 ha (4.1 acres)");
+}
+
+static void a_title_inside_a_sentence_is_small_but_for_names(void **state) {
+    (void)state;
+    static struct {
+        char title[40], cause[60];
+        const char *wanted;
+    } cases[] = {
+        {"Pod rot of peanut", "Pythium, Rhizoctonia and Fusarium species", "pod rot of peanut"},
+        {"Sclerotinia stem rot of soybean", "Sclerotinia sclerotiorum", "Sclerotinia stem rot of soybean"},
+        {"Rust of peanut", "Puccinia arachidis", "rust of peanut"},
+        {"CBR of peanut", "Calonectria ilicicola", "CBR of peanut"},
+        {"", "Fungus fungus", "disease"},
+    };
+    char text[FOCI_WORDS_SIZE];
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        foci_words_disease(text, &(foci_profile){.title = cases[i].title, .cause = cases[i].cause});
+        assert_string_equal(text, cases[i].wanted);
+    }
+}
+
+static void a_zone_says_what_can_be_done(void **state) {
+    foci_round *round = *state;
+    assert_string_equal(foci_words_zone(round, FOCI_ZONE_TREAT), "Treat");
+    round->has_profile = true;
+    assert_string_equal(foci_words_zone(round, FOCI_ZONE_TREAT), "Treat");
+    round->profile.too_late_in_season = true;
+    assert_string_equal(foci_words_zone(round, FOCI_ZONE_TREAT), "Plan for next season");
+    assert_string_equal(foci_words_zone(round, FOCI_ZONE_DIG), "Dig and look first");
+    assert_string_equal(foci_words_zone(round, FOCI_ZONE_LEAVE), "Leave");
+}
+
+static void counts_are_incidence(void **state) {
+    foci_round *round = *state;
+    assert_string_equal(foci_words_measured(round), "Severity");
+    round->stops.kind = FOCI_READING_COUNT;
+    assert_string_equal(foci_words_measured(round), "Incidence");
+    round->hotspots.count = 0;
+    round->surface.chance = NULL;
+    round->surface.max = 12.4;
+    assert_words(foci_words_finding, round, "No hotspot: nowhere does incidence reach 12.5 %");
+}
+
+/* 1 ha = 2.47105 acres: 49.42 a hectare are 20 an acre */
+static void money_is_told_per_acre(void **state) {
+    foci_round *round = *state;
+    assert_words(foci_words_economics, round, "");
+    round->has_economics = true;
+    round->economics_options = (foci_economics_options){.cost = 49.421076293433075, .loss = 123.55269073358268};
+    round->economics.zones.net_share = 24.710538146716534;
+    round->economics.whole.net_share = -24.710538146716534;
+    assert_words(foci_words_economics, round,
+                 "Expected net per acre of the field: treating the zones 10.00, the whole field -10.00, nothing 0. It "
+                 "assumes that treating costs 20 per acre and avoids a loss of 50 per acre where the threshold is "
+                 "passed, and none elsewhere.");
+    round->paper = foci_paper_find("a4");
+    assert_words(
+        foci_words_economics, round,
+        "Expected net per hectare of the field: treating the zones 24.71, the whole field -24.71, nothing 0. It "
+        "assumes that treating costs 49.42 per hectare and avoids a loss of 123.6 per hectare where the "
+        "threshold is passed, and none elsewhere.");
 }
 
 static void no_hotspot_says_why(void **state) {
@@ -149,12 +215,12 @@ static void facts_name_field_disease_dates_and_stops(void **state) {
     assert_words(
         foci_words_facts, round,
         "Home field, 40.0 acres (16.2 ha)  \u00B7  Southern stem rot (Agroathelia rolfsii), rated dug  \u00B7  "
-        "scouted\u00A030\u00A0August\u00A02025 to 2\u00A0September\u00A02025  \u00B7  23\u00A0stops used, none "
+        "scouted\u00A0August\u00A030\u00A0to\u00A0September\u00A02,\u00A02025  \u00B7  23\u00A0stops used, none "
         "found at 9\u00A0of\u00A0them, 1\u00A0left\u00A0out");
     round->first_date = last;
     round->season = title;
     char *words = foci_words_facts(round, &(foci_error){0});
-    assert_non_null(strstr(words, "scouted\u00A02\u00A0September\u00A02025  \u00B7  season Southern stem rot  "));
+    assert_non_null(strstr(words, "scouted\u00A0September\u00A02,\u00A02025  \u00B7  season Southern stem rot  "));
     free(words);
 }
 
@@ -168,6 +234,8 @@ static void names_from_right_to_left_are_set_apart(void **state) {
     assert_words(foci_words_when, round, "23\u00A0stops used, none found at 9\u00A0of\u00A0them");
 }
 
+#define MADE "How made: each place is worked out from the stops around it, near ones count most"
+
 static void the_method_is_told_in_words(void **state) {
     foci_round *round = *state;
     round->spacing = 33.37;
@@ -175,11 +243,16 @@ static void the_method_is_told_in_words(void **state) {
     round->model.facts.variogram = (foci_variogram){
         .kind = foci_variogram_kind_find("spherical"), .nugget = 6, .partial_sill = 71, .range = 83, .ratio = 1};
     /* the spherical model reaches its sill at its range; 1 m = 3.2808 ft */
-    assert_words(
-        foci_words_made, round,
-        "How made: ordinary kriging of 23 stops, about 33 m (110 ft) apart, in cells of 20 m (66 ft). Stops up "
-        "to about 83 m (270 ft) from each other are alike (spherical model). Made 2025-09-03 by "
-        "fieldfoci " FOCI_VERSION ".");
+    assert_words(foci_words_made, round,
+                 MADE
+                 "; 23 stops, about 110 ft (33 m) apart. Likeness fades out by about 270 ft (83 m). Made September "
+                 "3, 2025, by fieldfoci " FOCI_VERSION ".");
+    round->model.facts.variogram.ratio = 0.5; /* 41.5 m across = 136 ft */
+    round->row_heading = 6;
+    assert_words(foci_words_made, round,
+                 MADE
+                 "; 23 stops, about 110 ft (33 m) apart. Likeness fades out by about 270 ft (83 m) along the rows, "
+                 "140 ft (42 m) across. Made September 3, 2025, by fieldfoci " FOCI_VERSION ".");
     round->surface.over = 0.25;
     round->field.area_ha = 16;
     round->has_cross_check = true;
@@ -189,18 +262,16 @@ static void the_method_is_told_in_words(void **state) {
     round->spacing = NAN;
     assert_words(
         foci_words_made, round,
-        "How made: ordinary kriging of 23 stops, in cells of 20 m (66 ft). Neighboring stops are no more alike "
-        "than distant ones (spherical model). With the chance counted everywhere, not only in the hotspots, "
-        "9.9 acres (4.0 ha) are expected to pass the threshold. Stops guessed from the others are missed by 4.1 % as a "
-        "rule. "
-        "Left-out stops fell inside their 90 % bounds 88 times in 100. Made 2025-09-03 by fieldfoci " FOCI_VERSION ".");
+        MADE
+        "; 23 stops. Stops near each other are no more alike than stops far apart. With the chance counted everywhere, "
+        "not only in the hotspots, 9.9 acres (4.0 ha) are expected to pass the threshold. Guessed from the other "
+        "stops, a stop is missed by about 4.1 percentage points as a rule, and falls inside its 9-in-10 "
+        "range 88 times in 100. Made September 3, 2025, by fieldfoci " FOCI_VERSION ".");
     round->surface.over = 0;
     round->has_cross_check = false;
     round->method.method = &distance;
     round->model.facts.variogram.kind = NULL;
-    assert_words(foci_words_made, round,
-                 "How made: inverse distance of 23 stops, in cells of 20 m (66 ft). Made 2025-09-03 by "
-                 "fieldfoci " FOCI_VERSION ".");
+    assert_words(foci_words_made, round, MADE "; 23 stops. Made September 3, 2025, by fieldfoci " FOCI_VERSION ".");
 }
 
 static void what_is_missing_is_told(void **state) {
@@ -212,7 +283,7 @@ static void what_is_missing_is_told(void **state) {
     round->method.method = &distance;
     assert_words(
         foci_words_no_chance, round,
-        "Inverse distance does not tell how sure it is, so there is no chance to show. Hotspots are the places "
+        "This way of estimating does not tell how sure it is, so there is no chance to show. Hotspots are the places "
         "where the estimate itself is at or above the threshold.");
     round->threshold = NAN;
     assert_words(foci_words_no_chance, round, "No threshold was stated, so there is no chance to show.");
@@ -243,9 +314,13 @@ static void every_allocation_may_fail(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(areas_are_in_acres_first),
+        cmocka_unit_test(areas_stand_in_two_columns),
         cmocka_unit_test_setup(without_pattern_the_average_is_told, make_round),
         cmocka_unit_test_setup(the_finding_says_how_much_lies_inside, make_round),
+        cmocka_unit_test(a_title_inside_a_sentence_is_small_but_for_names),
+        cmocka_unit_test_setup(a_zone_says_what_can_be_done, make_round),
+        cmocka_unit_test_setup(counts_are_incidence, make_round),
+        cmocka_unit_test_setup(money_is_told_per_acre, make_round),
         cmocka_unit_test_setup(no_hotspot_says_why, make_round),
         cmocka_unit_test_setup(without_zones_the_average_counts, make_round),
         cmocka_unit_test_setup(facts_name_field_disease_dates_and_stops, make_round),

@@ -107,9 +107,9 @@ static void test_the_numbers_are_there(void **state) {
     seasons.persistence.pairs[0].kappa = NAN; /* not defined, though compared */
     char *page = write_report(&seasons);
     xmlDocPtr document = parse(page);
-    assert_answer(document, "string(//section[h2='How much ground']//tr[th='always']/td[2])",
+    assert_answer(document, "string(//section[h2='How much ground']//tr[th='both']/td[3])",
                   "1.9\u00A0(0.9\u00A0to\u00A03.1)");
-    assert_answer(document, "string(//section[h2='How much ground']//tr[th='always']/td[3])",
+    assert_answer(document, "string(//section[h2='How much ground']//tr[th='both']/td[2])",
                   "4.7\u00A0(2.2\u00A0to\u00A07.8)");
     assert_answer(document, "count(//section[h2='How much ground']//tbody/tr)", "4");
     assert_answer(document, "count(//section[h2='How much ground']//tr[th='often'])", "0");
@@ -117,7 +117,7 @@ static void test_the_numbers_are_there(void **state) {
     assert_answer(document, "string(//section[h2='Season against season']//tbody/tr/td[1])", "came back");
     assert_answer(document, "string(//section[h2='Season against season']//tbody/tr/td[2])", "0.013");
     assert_answer(document, "string(//section[h2='Season against season']//tbody/tr/td[4])",
-                  "0.6\u00A0(0.1\u00A0to\u00A01.3)");
+                  "1.5\u00A0(0.3\u00A0to\u00A03.3)");
     assert_answer(document, "count(//section[h2='Season against season']//tbody/tr/td)", "6");
     assert_answer(document, "string(//section[h2='Coefficients']//tbody/tr/th)", "2024 and 2025");
     assert_answer(document, "string(//section[h2='Coefficients']//tbody/tr/td[1])", "0.61");
@@ -125,7 +125,7 @@ static void test_the_numbers_are_there(void **state) {
     assert_answer(document, "count(//section[h2='The seasons']//tbody/tr)", "2");
     assert_answer(document, "string(//section[h2='The seasons']//tbody/tr[2]/td[1])", "surveys/2025");
     assert_answer(document, "string(//section[h2='The seasons']//tbody/tr[2]/td[3])", "10 %");
-    assert_answer(document, "string(//section[h2='Where']//tbody/tr[1]/td[1])", "always");
+    assert_answer(document, "string(//section[h2='Where']//tbody/tr[1]/td[1])", "both");
     assert_answer(document, "string(//section[h2='Where']//tbody/tr[1]/td[2])", "2024, 2025");
     assert_answer(document, "count(//section[h2='Before anyone acts']//li)", "5");
     assert_answer(document, "string(//section[h2='Where it comes from']//table[1]//tbody/tr[2]/td[1])", "surveys/2025");

@@ -33,7 +33,7 @@ static void test_the_sheet_says_what_it_is(void **state) {
     assert_string_equal(picture_text(&read, "Title"), seasons.sentences.items[0]);
     assert_string_equal(picture_text(&read, "Software"), "fieldfoci " FOCI_VERSION);
     assert_string_equal(picture_text(&read, "Creation Time"), "2026-01-09T08:00:00Z");
-    assert_non_null(strstr(picture_text(&read, "Description"), "numbers set by hand"));
+    assert_non_null(strstr(picture_text(&read, "Description"), "read together"));
     picture_free(&read);
     foci_seasons_free(&seasons);
 }

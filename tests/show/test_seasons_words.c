@@ -30,6 +30,11 @@ static void test_classes_in_words(void **state) {
     assert_meaning(&four, FOCI_CLASS_GONE, "hot before, not often, and not in 2025");
     assert_meaning(&four, FOCI_CLASS_NEVER, "hot in none of the seasons");
     assert_meaning(&four, FOCI_CLASS_UNSURE, "the readings cannot tell: look there");
+    assert_string_equal(foci_seasons_class_word(&two, FOCI_CLASS_ALWAYS), "both");
+    assert_string_equal(foci_seasons_class_word(&two, FOCI_CLASS_NEVER), "neither");
+    assert_string_equal(foci_seasons_class_word(&two, FOCI_CLASS_GONE), "gone");
+    assert_string_equal(foci_seasons_class_word(&four, FOCI_CLASS_ALWAYS), "always");
+    assert_string_equal(foci_seasons_class_word(&four, FOCI_CLASS_NEVER), "never");
     assert_false(foci_words_class_can_be(&two, FOCI_CLASS_OFTEN));
     assert_true(foci_words_class_can_be(&two, FOCI_CLASS_NEW));
     assert_true(foci_words_class_can_be(&four, FOCI_CLASS_OFTEN));
@@ -76,21 +81,22 @@ static void test_seasons_are_called_by_their_label(void **state) {
 static void assert_expected(double expected, double low, double high, const char *table, const char *sentence) {
     char text[FOCI_WORDS_SIZE];
     const foci_expected_area area = {expected, low, high};
-    foci_words_expected(text, &area, 1);
+    foci_words_expected(text, &area, FOCI_HECTARES);
     assert_string_equal(text, table);
-    foci_words_about(text, &area);
+    foci_words_about(text, &area, FOCI_HECTARES);
     assert_string_equal(text, sentence);
 }
 
 static void test_areas(void **state) {
     (void)state;
-    assert_expected(1.913, 0.871, 3.142, "1.9" B "(0.9" B "to" B "3.1)", "about" B "1.9" B "ha (0.9" B "to" B "3.1)");
+    assert_expected(1.913, 0.871, 3.142, "1.9" B "(0.9" B "to" B "3.1)",
+                    "about" B "1.9" B "ha" B "(0.9" B "to" B "3.1)");
     assert_expected(0.213, 0.004, 0.627, "0.21" B "(0.00" B "to" B "0.63)",
-                    "about" B "0.21" B "ha (0.00" B "to" B "0.63)");
-    assert_expected(131.3, 99.2, 180.7, "131" B "(99" B "to" B "181)", "about" B "131" B "ha (99" B "to" B "181)");
+                    "about" B "0.21" B "ha" B "(0.00" B "to" B "0.63)");
+    assert_expected(131.3, 99.2, 180.7, "131" B "(99" B "to" B "181)", "about" B "131" B "ha" B "(99" B "to" B "181)");
     assert_expected(NAN, NAN, NAN, "not compared", "not compared");
     char text[FOCI_WORDS_SIZE];
-    foci_words_expected(text, &(foci_expected_area){1.913, 0.871, 3.142}, FOCI_ACRES_PER_HECTARE);
+    foci_words_expected(text, &(foci_expected_area){1.913, 0.871, 3.142}, FOCI_ACRES);
     assert_string_equal(text, "4.7" B "(2.2" B "to" B "7.8)");
 }
 
@@ -126,8 +132,8 @@ static void test_a_pair(void **state) {
     pair->by_chance = (foci_expected_area){0.63, 0.1, 1.3};
     assert_said(foci_words_verdict(&seasons, pair, &err), "2024 and 2025: came back (P = 0.013)");
     assert_said(foci_words_overlap(&seasons, pair, &err),
-                "hot in both: about" B "1.9" B "ha (0.9" B "to" B "3.1); by chance alone: about" B "0.6" B "ha (0.1" B
-                "to" B "1.3)");
+                "hot in both: about" B "4.7" B "acres" B "(2.2" B "to" B "7.7); by chance alone: about" B "1.6" B
+                "acres" B "(0.2" B "to" B "3.2)");
     pair->p = 0.0001;
     assert_said(foci_words_verdict(&seasons, pair, &err), "2024 and 2025: came back (P below 0.001)");
     assert_done(sample_seasons_uncompare(&seasons, &err), err);
@@ -144,9 +150,10 @@ static void test_sentences(void **state) {
     assert_said(foci_words_comparison_facts(&seasons, &err),
                 "North Forty, 12.9 acres (5.2 ha)  \u00B7  Sclerotinia stem rot of soybean (Sclerotinia sclerotiorum), "
                 "rated above-ground  \u00B7  2024 and 2025");
-    assert_said(foci_words_comparison_made(&seasons, &err),
-                "How made: numbers set by hand. Hot is where the true severity is at or above the season's threshold. "
-                "Cells of 5 m (16 ft). Made 2026-01-09 by fieldfoci " FOCI_VERSION ".");
+    assert_said(
+        foci_words_comparison_made(&seasons, &err),
+        "How made: the stops of all seasons are read together. Hot is where the true incidence is at or above the "
+        "season's threshold. Made January 9, 2026, by fieldfoci " FOCI_VERSION ".");
     assert_said(foci_words_comparison_even_so(&seasons, &err), "");
     assert_done(foci_sentences_add(&seasons.even_so, &err, "the boundary moved."), err);
     assert_said(foci_words_comparison_even_so(&seasons, &err),

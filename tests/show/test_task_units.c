@@ -81,19 +81,19 @@ static void test_what_a_zone_takes(void **state) {
     (void)state;
     char text[FOCI_TASK_ZONE_TEXT];
     foci_task_zone zone = {.rate = 7.5, .area_ha = 2.4, .lonlat.count = 1};
-    foci_task_zone_text(text, &zone, unit_of("gal/ac"));
-    assert_string_equal(text, "7.5 gal/ac on 2.40 ha (5.93 acres): about 44.5 gal");
+    foci_task_zone_text(text, &zone, unit_of("gal/ac"), FOCI_ACRES);
+    assert_string_equal(text, "7.5 gal/ac on 5.9 acres (2.4 ha): about 44.5 gal");
     zone.rate = 137.5;
-    foci_task_zone_text(text, &zone, unit_of("L/ha"));
-    assert_string_equal(text, "137.5 L/ha on 2.40 ha (5.93 acres): about 330 L");
+    foci_task_zone_text(text, &zone, unit_of("L/ha"), FOCI_HECTARES);
+    assert_string_equal(text, "137.5 L/ha on 2.4 ha (5.9 acres): about 330 L");
     zone = (foci_task_zone){.rate = 15, .area_ha = 0.3, .lonlat.count = 1};
-    foci_task_zone_text(text, &zone, unit_of("L/ha"));
-    assert_string_equal(text, "15 L/ha on 0.30 ha (0.74 acres): about 4.5 L");
+    foci_task_zone_text(text, &zone, unit_of("L/ha"), FOCI_HECTARES);
+    assert_string_equal(text, "15 L/ha on 0.3 ha (0.7 acres): about 4.5 L");
     zone.rate = 0;
-    foci_task_zone_text(text, &zone, unit_of("L/ha"));
-    assert_string_equal(text, "0 L/ha on 0.30 ha (0.74 acres): about 0 L");
+    foci_task_zone_text(text, &zone, unit_of("L/ha"), FOCI_HECTARES);
+    assert_string_equal(text, "0 L/ha on 0.3 ha (0.7 acres): about 0 L");
     zone.lonlat.count = 0;
-    foci_task_zone_text(text, &zone, unit_of("L/ha"));
+    foci_task_zone_text(text, &zone, unit_of("L/ha"), FOCI_HECTARES);
     assert_string_equal(text, "none in this survey");
 }
 
