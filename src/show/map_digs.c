@@ -7,13 +7,14 @@
 #include "show/map_symbols.h"
 
 #define INK 0x1A1A1A
-#define LETTERS 19.0 /* size of a number */
+#define LETTERS 0.76 /* size of a number, of a box's height */
 #define HEIGHT 25.0  /* of a box */
+#define SMALL 17.5   /* of one that finds no room else; its letters are the least there are */
 #define EDGE 2.6     /* of its line */
 #define HALO 2.0     /* white, round it */
 #define MARK 8.0     /* side of the square on a place whose box stands beside it */
-#define TURNS 24     /* directions tried round a place */
-#define LAPS 7       /* distances tried */
+#define TURNS 48     /* directions tried round a place */
+#define LAPS 14      /* distances tried */
 #define REACH 20     /* where a stop stands on the place a line may end so many pixels before it */
 
 static bool is_numbered(size_t count) {
@@ -21,11 +22,11 @@ static bool is_numbered(size_t count) {
 }
 
 /* Width of the box of a visit. */
-static double box_width(foci_canvas *canvas, int visit) {
-    const foci_lettering bold = {.size = LETTERS, .bold = true};
+static double box_width(foci_canvas *canvas, int visit, double height) {
+    const foci_lettering bold = {.size = LETTERS * height, .bold = true};
     char text[16];
     snprintf(text, sizeof text, "%d", visit);
-    return fmax(HEIGHT, foci_canvas_measure(canvas, &bold, text).x + 9);
+    return fmax(height, foci_canvas_measure(canvas, &bold, text).x + 0.36 * height);
 }
 
 static void box_draw(foci_canvas *canvas, foci_point middle, double width, double height) {
@@ -36,16 +37,19 @@ static void box_draw(foci_canvas *canvas, foci_point middle, double width, doubl
     foci_canvas_stroke(canvas, INK, EDGE);
 }
 
-void foci_map_dig_draw(foci_canvas *canvas, foci_point middle, int visit) {
-    const foci_lettering bold = {.size = LETTERS, .bold = true, .colour = INK, .align = FOCI_ALIGN_MIDDLE};
+static void numbered_draw(foci_canvas *canvas, foci_point middle, int visit, double height) {
+    const foci_lettering bold = {.size = LETTERS * height, .bold = true, .colour = INK, .align = FOCI_ALIGN_MIDDLE};
     char text[16];
-    if (visit == 0) {
-        box_draw(canvas, middle, HEIGHT / 2, HEIGHT / 2);
-        return;
-    }
     snprintf(text, sizeof text, "%d", visit);
-    box_draw(canvas, middle, box_width(canvas, visit), HEIGHT);
+    box_draw(canvas, middle, box_width(canvas, visit, height), height);
     foci_canvas_text(canvas, middle.x, middle.y - foci_canvas_measure(canvas, &bold, text).y / 2, &bold, text);
+}
+
+void foci_map_dig_draw(foci_canvas *canvas, foci_point middle, int visit) {
+    if (visit == 0)
+        box_draw(canvas, middle, HEIGHT / 2, HEIGHT / 2);
+    else
+        numbered_draw(canvas, middle, visit, HEIGHT);
 }
 
 /* ---- finding room ---- */
@@ -83,7 +87,7 @@ static bool lead(foci_map_label *label, foci_point place, const foci_map_room *r
 static bool place_beside(foci_map_label *label, foci_point place, const foci_map_room *room) {
     for (int i = 0; i < LAPS * TURNS; i++) {
         const int lap = i / TURNS;
-        const double turn = 2 * M_PI * (i % TURNS) / TURNS, away = HEIGHT * (1.1 + 0.55 * lap);
+        const double turn = 2 * M_PI * (i % TURNS) / TURNS, away = HEIGHT * (1.1 + 0.3 * lap);
         label->middle = (foci_point){place.x + away * cos(turn), place.y + away * sin(turn)};
         const foci_map_taken box = room_of(label);
         if (foci_map_room_is_free(room, &box) && lead(label, place, room))
@@ -98,17 +102,36 @@ static bool take(const foci_map_label *label, foci_map_room *room, foci_error *e
            (!label->marked || foci_map_room_take(room, foci_map_box(label->to, MARK, MARK, HALO), err));
 }
 
+/* On its place, in a box of this height. */
+static bool place_there(foci_map_label *label, foci_canvas *canvas, double height, const foci_map_room *room) {
+    label->height = height;
+    label->width = label->number ? box_width(canvas, label->number, height) : height;
+    const foci_map_taken box = room_of(label);
+    return foci_map_room_is_free(room, &box);
+}
+
+/* Beside it, in a large box, else in a small one. */
+static bool place_any(foci_map_label *label, foci_canvas *canvas, const foci_map_room *room) {
+    static const double heights[] = {HEIGHT, SMALL};
+    const foci_point place = label->middle;
+    for (size_t i = 0; i < sizeof heights / sizeof *heights; i++) {
+        label->height = heights[i];
+        label->width = box_width(canvas, label->number, heights[i]);
+        if (place_beside(label, place, room))
+            return true;
+    }
+    return false;
+}
+
 bool foci_map_digs_place(foci_map_label *labels, foci_canvas *canvas, const foci_map_view *view,
                          const foci_dig_points *digs, foci_map_room *room, foci_error *err) {
     const bool numbered = is_numbered(digs->count);
     for (size_t i = 0; i < digs->count; i++) {
         foci_map_label *label = &labels[i];
         *label = (foci_map_label){.number = numbered ? digs->items[i].visit : 0,
-                                  .middle = foci_map_view_pixel(view, digs->items[i].place),
-                                  .width = numbered ? box_width(canvas, digs->items[i].visit) : HEIGHT / 2,
-                                  .height = numbered ? HEIGHT : HEIGHT / 2};
-        const foci_map_taken box = room_of(label);
-        label->shown = foci_map_room_is_free(room, &box);
+                                  .middle = foci_map_view_pixel(view, digs->items[i].place)};
+        label->shown = place_there(label, canvas, numbered ? HEIGHT : HEIGHT / 2, room) ||
+                       (numbered && place_there(label, canvas, SMALL, room));
         if (label->shown && !take(label, room, err))
             return false;
     }
@@ -116,7 +139,7 @@ bool foci_map_digs_place(foci_map_label *labels, foci_canvas *canvas, const foci
         foci_map_label *label = &labels[i];
         if (label->shown)
             continue;
-        label->shown = place_beside(label, label->middle, room);
+        label->shown = place_any(label, canvas, room);
         if (label->shown && !take(label, room, err))
             return false;
     }
@@ -140,7 +163,10 @@ void foci_map_digs_draw(foci_canvas *canvas, const foci_map_label *labels, size_
             foci_canvas_rectangle(canvas, label->to.x - MARK / 2, label->to.y - MARK / 2, MARK, MARK);
             foci_canvas_fill(canvas, INK);
         }
-        foci_map_dig_draw(canvas, label->middle, label->number);
+        if (label->number)
+            numbered_draw(canvas, label->middle, label->number, label->height);
+        else
+            foci_map_dig_draw(canvas, label->middle, 0);
     }
 }
 

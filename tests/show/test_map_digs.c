@@ -155,7 +155,7 @@ static void numbers_of_hotspots_go_beside(void **state) {
     foci_map_digs_draw(canvas, &box, 1);
     foci_map_numbers_draw(canvas, &number, 1);
     unsigned char *rgb = pixels_of(canvas);
-    assert_int_equal(pixel_at(rgb, SIDE, (int)(box.middle.x - 9), (int)box.middle.y), WHITE);
+    assert_int_equal(pixel_at(rgb, SIDE, (int)(box.middle.x - box.width / 2 + 4), (int)box.middle.y), WHITE);
     assert_true(hypot(number.middle.x - box.middle.x, number.middle.y - box.middle.y) > 21 + 12.5);
     assert_int_equal(pixel_at(rgb, SIDE, (int)(number.middle.x - 14), (int)number.middle.y), WHITE);
     free(rgb);
