@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
-# Maps the invented demo field, from a bare Debian 12 on: installs what is missing, builds, writes the survey to demo/,
-# that of two years before to demo-2024/, and the comparison of both to demo-seasons/.
+# Maps the invented demo fields, from a bare Debian 12 on: installs what is missing, builds, writes the survey of the
+# soybean field to demo/, that of two years before to demo-2024/, the comparison of both to demo-seasons/, and the survey
+# of the peanut field to demo-peanut/.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 # shellcheck source=scripts/packages.sh
@@ -20,6 +21,10 @@ map_season 2026 demo --swath 12 --least-run 15
 say "comparing it with the season of 2024"
 map_season 2024 demo-2024 --quiet >/dev/null
 build/release/fieldfoci seasons demo-2024 demo --out demo-seasons --overwrite
+say "mapping the peanut field"
+build/release/fieldfoci map testdata/demo/peanut-stops-2026.csv --field testdata/demo/peanut-field.geojson \
+    --id stop --when date --disease southern-stem-rot-of-peanut --threshold 5 --row-heading 86 --swath 20ft \
+    --least-run 30ft --margin 10ft --out demo-peanut --overwrite
 say "done"
 cat <<END
 The picture is $PWD/demo/map.png
@@ -28,4 +33,7 @@ Look first at the dark patches with an outline: there the disease has most likel
 Then at the small panel: it says how sure that is. How to read the rest: README.md, "Reading the map".
 
 Whether the pockets of 2024 came back: $PWD/demo-seasons/persistence.png
+
+A field where there is still time to act this season, and whose zones can go to the sprayer (README.md says how):
+$PWD/demo-peanut/map.png
 END

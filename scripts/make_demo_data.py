@@ -1,9 +1,11 @@
 #!/usr/bin/env python3
-"""Invents the demo field: soybean with Sclerotinia stem rot, walked in two seasons. Usage: make_demo_data.py FOLDER
+"""Invents the demo fields: soybean with Sclerotinia stem rot, walked in two seasons, and a small one of peanut with
+southern stem rot. Usage: make_demo_data.py FOLDER
 
 Nothing here is real: neither the farm nor the disease in it. The truth is a low background, three pockets drawn out
 along the rows and a wet corner; each stop counts infected plants by chance from that truth. Two of the pockets of 2026
-were there in 2024 already (corn stood there in 2025), one is new, and one of 2024 is gone.
+were there in 2024 already (corn stood there in 2025), one is new, and one of 2024 is gone. The peanut field has two
+pockets along its rows; at each stop 100 sections of row, 1 ft long, were looked at.
 """
 
 import json
@@ -25,6 +27,11 @@ SLOUGH = [(232, 236), (251, 262), (243, 299), (214, 312), (189, 291), (193, 252)
 # East, north, spread along and across the rows (meters), height (logits).
 POCKETS = [(96, 322, 78, 27, 3.9), (322, 138, 88, 30, 4.2), (158, 84, 46, 22, 3.2)]
 POCKETS_2024 = [(101, 330, 70, 29, 3.8), (317, 122, 66, 33, 4.1), (348, 344, 40, 28, 3.8)]
+# The peanut field: a rectangle with a cut corner, 110 x 290 m; its rows run nearly east.
+PEANUT_SEED = 20260722
+PEANUT_OUTLINE = [(700, 40), (984, 22), (991, 128), (960, 151), (707, 148)]
+PEANUT_HEADING = 86.0
+PEANUT_POCKETS = [(785, 112, 38, 14, 2.9), (918, 62, 45, 15, 3.1)]
 BACKGROUND = -4.0  # logits: about 2 % of the plants
 WET_CORNER = (421, 402, 120, 1.6)  # east, north, spread, height
 
@@ -49,8 +56,8 @@ def inside(ring, east, north):
     return crossings
 
 
-def infected_share(east, north, pockets=None):
-    heading = math.radians(ROW_HEADING)
+def infected_share(east, north, pockets=None, row_heading=ROW_HEADING):
+    heading = math.radians(row_heading)
     logit = BACKGROUND
     for x, y, along, across, height in pockets or POCKETS:
         u = (east - x) * math.sin(heading) + (north - y) * math.cos(heading)
@@ -104,9 +111,24 @@ def scout_2024(draw):
     return rows
 
 
-def write_stops(folder, name, rows):
+def scout_peanut(draw):
+    """Up one lane of rows and down the next, 20 m apart; 100 sections of row at each stop."""
+    rows = []
+    for lane in range(6):
+        steps = range(15) if lane % 2 == 0 else reversed(range(15))
+        for step in steps:
+            east, north = 708 + 20 * step + draw.uniform(-4, 4), 34 + 20 * lane + draw.uniform(-4, 4)
+            if not inside(PEANUT_OUTLINE, east, north):
+                continue
+            share = infected_share(east, north, PEANUT_POCKETS, PEANUT_HEADING)
+            hits = sum(draw.random() < share for _ in range(100))
+            rows.append([*to_lonlat(east, north), str(len(rows) + 1), "2026-07-22", 100, hits])
+    return rows
+
+
+def write_stops(folder, name, rows, columns="lon,lat,stop,date,checked,infected"):
     with open(os.path.join(folder, name), "w", encoding="utf-8", newline="\n") as file:
-        file.write("lon,lat,stop,date,checked,infected\n")
+        file.write(columns + "\n")
         for row in rows:
             file.write("%.7f,%.7f,%s,%s,%s,%s\n" % tuple(row))
 
@@ -115,31 +137,30 @@ def ring_lonlat(ring):
     return [list(to_lonlat(*corner)) for corner in ring + ring[:1]]
 
 
-def main():
-    folder = sys.argv[1]
-    os.makedirs(folder, exist_ok=True)
-    write_stops(folder, "stops-2024.csv", scout_2024(random.Random(SEED_2024)))
-    write_stops(folder, "stops-2026.csv", scout(random.Random(SEED)))
+def write_field(folder, file_name, name, crop, heading, rings):
     field = {
         "type": "FeatureCollection",
         "features": [
             {
                 "type": "Feature",
-                "properties": {
-                    "name": "Quillfeather Farm, North Forty",
-                    "crop": "soybean",
-                    "row_heading_deg": ROW_HEADING,
-                },
-                "geometry": {
-                    "type": "Polygon",
-                    "coordinates": [ring_lonlat(OUTLINE), ring_lonlat(SLOUGH[::-1])],
-                },
+                "properties": {"name": name, "crop": crop, "row_heading_deg": heading},
+                "geometry": {"type": "Polygon", "coordinates": [ring_lonlat(ring) for ring in rings]},
             }
         ],
     }
-    with open(os.path.join(folder, "field.geojson"), "w", encoding="utf-8", newline="\n") as file:
+    with open(os.path.join(folder, file_name), "w", encoding="utf-8", newline="\n") as file:
         json.dump(field, file, indent=1)
         file.write("\n")
+
+
+def main():
+    folder = sys.argv[1]
+    os.makedirs(folder, exist_ok=True)
+    write_stops(folder, "stops-2024.csv", scout_2024(random.Random(SEED_2024)))
+    write_stops(folder, "stops-2026.csv", scout(random.Random(SEED)))
+    write_field(folder, "field.geojson", "Quillfeather Farm, North Forty", "soybean", ROW_HEADING, [OUTLINE, SLOUGH[::-1]])
+    write_stops(folder, "peanut-stops-2026.csv", scout_peanut(random.Random(PEANUT_SEED)), "lon,lat,stop,date,sections,hits")
+    write_field(folder, "peanut-field.geojson", "Quillfeather Farm, Ferry Strip", "peanut", PEANUT_HEADING, [PEANUT_OUTLINE])
 
 
 if __name__ == "__main__":
