@@ -17,7 +17,7 @@ map_season() { # SEASON OUT [OPTION...]
         --threshold 10 --row-heading 6 --season "$1" --out "$2" --overwrite "${@:3}"
 }
 say "mapping the demo field"
-map_season 2026 demo --swath 12 --least-run 15
+map_season 2026 demo
 say "comparing it with the season of 2024"
 map_season 2024 demo-2024 --quiet >/dev/null
 build/release/fieldfoci seasons demo-2024 demo --out demo-seasons --overwrite
