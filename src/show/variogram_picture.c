@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "fieldfoci/words.h"
 #include "show/canvas.h"
 #include "show/png_file.h"
 
@@ -17,7 +18,6 @@
 #define HEIGHT 900
 #define DOTS_PER_METRE 5727
 #define MARGIN 40.0
-#define FEET_PER_METRE (1 / 0.3048)
 #define CURVE 400 /* points of the model's line */
 
 /* Where the axes stand and what they span. */
@@ -69,7 +69,7 @@ static void tick_words(foci_canvas *canvas, double x, double y, foci_align align
 /* Metres below (`feet` false), or feet above. */
 static void distance_axis(foci_canvas *canvas, const plot *at, bool feet) {
     const foci_lettering plain = {.size = 22, .colour = INK, .align = FOCI_ALIGN_MIDDLE};
-    const double unit = feet ? 1 / FEET_PER_METRE : 1, y = feet ? at->top : at->bottom, out = feet ? -1 : 1;
+    const double unit = feet ? 1 / FOCI_FEET_PER_METER : 1, y = feet ? at->top : at->bottom, out = feet ? -1 : 1;
     const double step = tick_step(at->far / unit);
     for (int i = 0; i * step * unit <= at->far; i++) {
         const double x = plot_pixel(at, i * step * unit, 0).x;
@@ -158,14 +158,15 @@ static void column_draw(foci_canvas *canvas, int which, const char *head, const 
 
 /* What nugget, sill and range mean, in words. */
 static void words_draw(foci_canvas *canvas, const foci_variogram *model) {
-    char head[96];
+    char head[96], length[FOCI_WORDS_SIZE];
     const double reach = foci_variogram_practical_range(model);
     snprintf(head, sizeof head, "Nugget %.3g", model->nugget);
     column_draw(canvas, 0, head,
                 "So much do stops differ that stand side by side: counting error, and what changes from step to step.");
     snprintf(head, sizeof head, "Sill %.3g", sill_of(model));
     column_draw(canvas, 1, head, "So much do stops differ that are far apart: the spread of the field as a whole.");
-    snprintf(head, sizeof head, "Range %.3g m (%.3g ft)", reach, reach * FEET_PER_METRE);
+    foci_words_length(length, reach, FOCI_ACRES);
+    snprintf(head, sizeof head, "Range %.80s", length);
     column_draw(
         canvas, 2, head,
         model->ratio < 1
@@ -180,7 +181,9 @@ static bool labels_draw(foci_canvas *canvas, const foci_semivariances *semivaria
     const foci_lettering plain = {.size = 20, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 1};
     const foci_lettering small = {.size = 17, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
     foci_text axis = {0};
+    char date[FOCI_WORDS_SIZE];
     size_t pairs = 0;
+    foci_words_date(date, made);
     for (size_t i = 0; i < semivariances->count; i++)
         pairs += semivariances->bins[i].pairs;
     bool ok =
@@ -197,9 +200,9 @@ static bool labels_draw(foci_canvas *canvas, const foci_semivariances *semivaria
                                                    "across)",
                                                    model->heading, model->ratio)) &&
              foci_text_add(caption, err, ".");
-    ok = ok && foci_text_add(caption, err, " Made %.10s by fieldfoci %s.", made, FOCI_VERSION);
+    ok = ok && foci_text_add(caption, err, " Made %s, by fieldfoci %s.", date, FOCI_VERSION);
     if (ok) {
-        foci_canvas_text(canvas, MARGIN, 22, &bold, "How severity varies with distance");
+        foci_canvas_text(canvas, MARGIN, 22, &bold, "How readings vary with distance");
         foci_canvas_text(canvas, MARGIN, 68, &plain, axis.text);
         foci_canvas_text(canvas, MARGIN, HEIGHT - 60, &small, caption->text);
     }
@@ -238,7 +241,7 @@ bool foci_variogram_picture_write(const foci_semivariances *semivariances, const
     if (!foci_canvas_open(&canvas, WIDTH, HEIGHT, err) ||
         !picture_draw(canvas, semivariances, drawn, unit, made, &caption, err) || !foci_canvas_rgb(&rgb, canvas, err))
         goto done;
-    const foci_png_text texts[] = {{"Title", "How severity varies with distance"},
+    const foci_png_text texts[] = {{"Title", "How readings vary with distance"},
                                    {"Description", caption.text},
                                    {"Software", "fieldfoci " FOCI_VERSION},
                                    {"Creation Time", made},

@@ -48,7 +48,7 @@ static void the_picture_says_what_it_is(void **state) {
     assert_int_equal(read.width, 1200);
     assert_int_equal(read.height, 900);
     assert_int_equal(read.dots_per_metre, 5727);
-    assert_string_equal(picture_text(&read, "Title"), "How severity varies with distance");
+    assert_string_equal(picture_text(&read, "Title"), "How readings vary with distance");
     assert_string_equal(picture_text(&read, "Software"), "fieldfoci " FOCI_VERSION);
     assert_string_equal(picture_text(&read, "Creation Time"), MADE);
     const char *caption = picture_text(&read, "Description");
