@@ -30,8 +30,10 @@ static void print_entry(const foci_history_entry *entry) {
 static void print_entries(const foci_history_entries *entries) {
     for (size_t i = 0; i < entries->count; i++) {
         const foci_history_entry *entry = &entries->items[i];
+        char area[FOCI_WORDS_SIZE];
+        foci_words_area(area, entry->area_ha, foci_paper_measures(NULL));
         if (i == 0 || strcmp(entry->field, entries->items[i - 1].field) != 0)
-            printf("%s, %.2f ha\n", *entry->field ? entry->field : "field without a name", entry->area_ha);
+            printf("%s, %s\n", *entry->field ? entry->field : "field without a name", area);
         print_entry(entry);
     }
     if (entries->count == 0)
