@@ -364,9 +364,20 @@ static bool close_dataset(foci_database *database) {
     return database->talk.failures == 0;
 }
 
+/* A GeoPackage keeps each layer's number of rows, which the library writes after the transaction: who is killed in
+ * between would leave the old one. Without a number the rows are counted. */
+static bool forget_counts(foci_database *database) {
+    if (!database->connection)
+        GDALDatasetReleaseResultSet(
+            database->dataset,
+            GDALDatasetExecuteSQL(database->dataset, "UPDATE gpkg_ogr_contents SET feature_count = NULL", NULL, NULL));
+    return database->talk.failures == 0;
+}
+
 bool foci_database_commit(foci_database *database, foci_error *err) {
     enter(database);
-    bool ok = GDALDatasetCommitTransaction(database->dataset) == OGRERR_NONE && database->talk.failures == 0;
+    bool ok = forget_counts(database) && GDALDatasetCommitTransaction(database->dataset) == OGRERR_NONE &&
+              database->talk.failures == 0;
     database->changing = false;
     ok = close_dataset(database) && ok;
     leave();
