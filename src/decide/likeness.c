@@ -112,6 +112,14 @@ static bool scale_places(sample *s, const foci_point *places, const size_t *chos
     return ok;
 }
 
+/* An empirical logit, or the score. */
+static double reading_of(const foci_readings *readings, foci_reading_kind kind, size_t stop) {
+    if (kind != FOCI_READING_COUNT)
+        return readings->values[stop];
+    double y = readings->hits[stop], n = readings->checked[stop];
+    return log((y + 0.5) / (n - y + 0.5));
+}
+
 static bool sample_make(sample *s, bool *differ, const foci_readings *readings, foci_reading_kind kind,
                         const foci_likeness_options *options, foci_error *err) {
     size_t *chosen = NULL;
@@ -122,11 +130,8 @@ static bool sample_make(sample *s, bool *differ, const foci_readings *readings, 
     s->across = foci_new_array(s->count, sizeof *s->across, err);
     s->z = foci_new_array(s->count, sizeof *s->z, err);
     ok = s->along && s->across && s->z;
-    for (size_t i = 0; ok && i < s->count; i++) {
-        size_t at = chosen[i];
-        double y = readings->hits[at], n = readings->checked[at];
-        s->z[i] = kind == FOCI_READING_COUNT ? log((y + 0.5) / (n - y + 0.5)) : readings->values[at];
-    }
+    for (size_t i = 0; ok && i < s->count; i++)
+        s->z[i] = reading_of(readings, kind, chosen[i]);
     ok = ok && (kind == FOCI_READING_COUNT || put_ranks(s->z, s->count, err)) &&
          scale_places(s, readings->places, chosen, options->row_heading, err);
     *differ = ok && centre(s->z, s->count);
