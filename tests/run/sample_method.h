@@ -81,6 +81,7 @@ static inline bool fit(scene *s) {
 static inline void clear(scene *s) {
     foci_surface_model_free(&s->round.model);
     foci_sentences_free(&s->round.warnings);
+    foci_findings_free(&s->round.findings);
     foci_settings_free(&s->settings);
 }
 

@@ -238,6 +238,7 @@ static bool attempt(foci_error *err) {
         assert_string_equal(round.model.method->name, "idw");
     foci_surface_model_free(&round.model);
     foci_sentences_free(&round.warnings);
+    foci_findings_free(&round.findings);
     foci_settings_free(&settings);
     return ok;
 }
