@@ -19,7 +19,17 @@ done
 
 place=$(mktemp -d)
 root=$place/root
-trap 'rm -rf --one-file-system "$place"' EXIT
+world=
+# The inner world ends before its root goes; it has ended when its first process, the child of `unshare`, is gone.
+clean_up() {
+    if [[ -n $world ]]; then
+        kill -KILL "$(cat "/proc/$world/task/$world/children")" || true
+        wait "$world" || true
+    fi
+    rm -rf --one-file-system "$place"
+}
+trap clean_up EXIT
+trap 'exit 143' INT TERM HUP
 
 # apt's own reading of its sources, old style or new: URI, suite and component of each.
 # shellcheck disable=SC2016 # the braces are apt-get's
@@ -62,11 +72,19 @@ inside() { # COMMAND
     unshare --mount --pid --fork --kill-child bash -c '
         mount --bind "$0" "$0" && mount -t proc proc "$0/proc" && mount -t tmpfs tmpfs "$0/dev/shm" &&
             exec chroot "$0" env -i --chdir=/fieldfoci "$@"' "$root" \
-        PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin HOME=/root "${settings[@]}" "$1"
+        PATH=/usr/local/sbin:/usr/local/bin:/usr/sbin:/usr/bin:/sbin:/bin HOME=/root "${settings[@]}" "$1" \
+        >"$place/log" 2>&1 &
+    world=$!
+    tail -n +1 -f --pid="$world" "$place/log" &
+    local shown=$! status=0
+    wait "$world" || status=$?
+    world=
+    wait "$shown"
+    return "$status"
 }
 for command in "${commands[@]}"; do
     echo "== scripts/$command.sh on a bare $release"
-    inside "scripts/$command.sh" 2>&1 | tee "$place/log"
+    inside "scripts/$command.sh"
 done
 # Whatever a test wants to have, a bare machine gets.
 if grep '\*\*\*Skipped' "$place/log"; then

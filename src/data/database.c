@@ -233,55 +233,11 @@ bool foci_database_change(foci_database **out, const char *name, const foci_data
 
 /* ---- rows in ---- */
 
-static OGRGeometryH make_ring(const foci_ring *ring) {
-    OGRGeometryH made = OGR_G_CreateGeometry(wkbLinearRing);
-    for (size_t i = 0; i <= ring->count && ring->count > 0; i++)
-        OGR_G_AddPoint_2D(made, ring->points[i % ring->count].x, ring->points[i % ring->count].y);
-    return made;
-}
-
-static OGRGeometryH make_area(const foci_multipolygon *area) {
-    OGRGeometryH made = OGR_G_CreateGeometry(wkbMultiPolygon);
-    for (size_t p = 0; p < area->count; p++) {
-        OGRGeometryH polygon = OGR_G_CreateGeometry(wkbPolygon);
-        for (size_t r = 0; r < area->polygons[p].count; r++)
-            OGR_G_AddGeometryDirectly(polygon, make_ring(&area->polygons[p].rings[r]));
-        OGR_G_AddGeometryDirectly(made, polygon);
-    }
-    return made;
-}
-
-static OGRGeometryH make_shape(const foci_point *point, const foci_multipolygon *area) {
-    if (area)
-        return make_area(area);
-    if (!point)
-        return NULL;
-    OGRGeometryH made = OGR_G_CreateGeometry(wkbPoint);
-    OGR_G_SetPoint_2D(made, 0, point->x, point->y);
-    return made;
-}
-
-static void fill_column(OGRFeatureH feature, const foci_column *column, const char *text, double number) {
-    int index = OGR_F_GetFieldIndex(feature, column->name);
-    if (column->type == FOCI_COLUMN_TEXT && text)
-        OGR_F_SetFieldString(feature, index, text);
-    else if (column->type == FOCI_COLUMN_WHOLE && isfinite(number))
-        OGR_F_SetFieldInteger64(feature, index, (GIntBig)number);
-    else if (column->type == FOCI_COLUMN_NUMBER && isfinite(number))
-        OGR_F_SetFieldDouble(feature, index, number);
-}
-
 bool foci_database_add(foci_database *database, const foci_database_table *table, const char *const *texts,
                        const double *numbers, const foci_point *point, const foci_multipolygon *area, foci_error *err) {
     enter(database);
     OGRLayerH layer = GDALDatasetGetLayerByName(database->dataset, table->name);
-    OGRFeatureH feature = OGR_F_Create(OGR_L_GetLayerDefn(layer));
-    for (size_t i = 0; i < table->column_count; i++)
-        fill_column(feature, &table->columns[i], texts[i], numbers[i]);
-    OGRGeometryH shape = make_shape(point, area);
-    bool ok = (!shape || OGR_F_SetGeometryDirectly(feature, shape) == OGRERR_NONE) &&
-              OGR_L_CreateFeature(layer, feature) == OGRERR_NONE && database->talk.failures == 0;
-    OGR_F_Destroy(feature);
+    bool ok = foci_database_rows_add(layer, table, texts, numbers, point, area) && database->talk.failures == 0;
     leave();
     return ok || fail(database, "a row cannot be written", err);
 }
@@ -364,19 +320,18 @@ static bool close_dataset(foci_database *database) {
     return database->talk.failures == 0;
 }
 
-/* A GeoPackage keeps each layer's number of rows, which the library writes after the transaction: who is killed in
- * between would leave the old one. Without a number the rows are counted. */
-static bool forget_counts(foci_database *database) {
-    if (!database->connection)
-        GDALDatasetReleaseResultSet(
-            database->dataset,
-            GDALDatasetExecuteSQL(database->dataset, "UPDATE gpkg_ogr_contents SET feature_count = NULL", NULL, NULL));
-    return database->talk.failures == 0;
+/* What a GeoPackage says of its tables (counts, extents) is otherwise written after the transaction, when the file is
+ * closed: a process that is killed between the two would leave rows that are whole and counts that are wrong. */
+static bool sync_layers(foci_database *database) {
+    bool ok = true;
+    for (int i = 0; ok && i < GDALDatasetGetLayerCount(database->dataset); i++)
+        ok = OGR_L_SyncToDisk(GDALDatasetGetLayer(database->dataset, i)) == OGRERR_NONE;
+    return ok;
 }
 
 bool foci_database_commit(foci_database *database, foci_error *err) {
     enter(database);
-    bool ok = forget_counts(database) && GDALDatasetCommitTransaction(database->dataset) == OGRERR_NONE &&
+    bool ok = sync_layers(database) && GDALDatasetCommitTransaction(database->dataset) == OGRERR_NONE &&
               database->talk.failures == 0;
     database->changing = false;
     ok = close_dataset(database) && ok;

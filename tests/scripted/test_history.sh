@@ -22,11 +22,22 @@ for number in $(seq 1000 1100); do season "$number"; done
 count() { # HISTORY: how many surveys it lists
     "$FOCI_PROGRAM" history "$1" --json | grep -c '"sha256"'
 }
-whole() { # HISTORY: every survey has all of its stops, and no stop is without its survey
-    local surveys stops
+whole() { # HISTORY: every survey has all of its stops, no stop is without its survey, and the file counts them rightly
+    local surveys
     surveys=$(count "$1")
-    stops=$(ogrinfo -ro -so -al "$1" stops | sed -n 's/^Feature Count: //p')
-    [[ $stops == $((surveys * 99)) ]] || fail "$1: $surveys surveys but $stops stops"
+    python3 - "$1" "$surveys" <<'PYTHON' || fail "$1 is not whole"
+import sqlite3, sys
+base = sqlite3.connect(f"file:{sys.argv[1]}?mode=ro", uri=True)
+def one(sql):
+    return base.execute(sql).fetchone()[0]
+found = {"surveys": one("SELECT count(*) FROM surveys"), "stops": one("SELECT count(*) FROM stops"),
+         "of no survey": one("SELECT count(*) FROM stops WHERE survey NOT IN (SELECT sha256 FROM surveys)"),
+         "stops by the file's own count": one("SELECT feature_count FROM gpkg_ogr_contents WHERE table_name = 'stops'"),
+         "counting triggers": one("SELECT count(*) FROM sqlite_master WHERE type = 'trigger' AND name LIKE '%feature_count_stops'")}
+surveys = int(sys.argv[2])
+if list(found.values()) != [surveys, 99 * surveys, 0, 99 * surveys, 2]:
+    sys.exit(f"{surveys} surveys are listed, but there are {found}")
+PYTHON
 }
 
 # What is recorded is listed, once.
