@@ -9,6 +9,9 @@ typedef enum {
     FOCI_READING_COUNT  /* infected units of units looked at; the value is 100 hits / checked, in percent */
 } foci_reading_kind;
 
+/* More units than this nobody has looked at for one stop: one each second takes a day and a night for 86,400. */
+#define FOCI_CHECKED_MOST 100000.0
+
 /* Fewer used stops than this make no map (common practice, no source). */
 enum { FOCI_STOPS_FOR_MAP = 20 };
 

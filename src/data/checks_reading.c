@@ -91,6 +91,11 @@ static bool is_of_none(const foci_stops *stops, const foci_stop *stop, const voi
     return stops->kind == FOCI_READING_COUNT && stop->checked <= 0;
 }
 
+static bool is_too_many(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)context;
+    return stops->kind == FOCI_READING_COUNT && stop->checked > FOCI_CHECKED_MOST;
+}
+
 static bool is_part_of_a_unit(const foci_stops *stops, const foci_stop *stop, const void *context) {
     (void)context;
     return stops->kind == FOCI_READING_COUNT &&
@@ -109,6 +114,7 @@ static const struct {
     {FOCI_REASON_NOT_FINITE, is_not_finite},
     {FOCI_REASON_NEGATIVE, is_negative},
     {FOCI_REASON_NONE_CHECKED, is_of_none},
+    {FOCI_REASON_TOO_MANY_CHECKED, is_too_many},
     {FOCI_REASON_PART_OF_A_UNIT, is_part_of_a_unit},
     {FOCI_REASON_HITS_ABOVE_CHECKED, is_above_checked},
     {0},

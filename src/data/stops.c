@@ -46,9 +46,11 @@ static bool plan_kind(reading_plan *plan, foci_error *err) {
     plan->checked = NAN;
     if (!plan->counts || !foci_number_parse(options->checked, &plan->checked))
         return true;
-    if (plan->checked < 1 || plan->checked != floor(plan->checked))
+    if (plan->checked < 1 || plan->checked > FOCI_CHECKED_MOST || plan->checked != floor(plan->checked))
         return foci_fail(err, FOCI_BAD_SETTING, "--checked", 0,
-                         "%s is no number of units; give a whole number of at least 1, or a column", options->checked);
+                         "%s is no number of units that a person looks at; give a whole number from 1 to 100,000, or a "
+                         "column",
+                         options->checked);
     return true;
 }
 

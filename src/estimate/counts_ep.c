@@ -1,5 +1,6 @@
 #include "estimate/counts_ep.h"
 
+#include <float.h>
 #include <math.h>
 #include <string.h>
 
@@ -56,7 +57,7 @@ void foci_counts_tilt(foci_counts_cavity *cavity, double hits, double checked, d
     cavity->tilted_variance = variance / mass;
 }
 
-/* Posterior variances at the stops: diag of K - V'V, V = L^-1 W^1/2 K. */
+/* Posterior variances at the stops: diag of K - V'V, V = L^-1 W^1/2 K. Above 0, however little is left of K. */
 static void fill_spread(foci_counts_work *work) {
     size_t n = work->stops->count;
     const double *root = work->root;
@@ -68,8 +69,10 @@ static void fill_spread(foci_counts_work *work) {
             v[i + j * n] = root[i] * column[i];
     }
     foci_linear_solve_lower(work->factor, n, v, n);
-    for (size_t j = 0; j < n; j++)
-        work->spread[j] = work->covariance[j + j * n] - foci_counts_dot(v + j * n, v + j * n, n);
+    for (size_t j = 0; j < n; j++) {
+        double prior = work->covariance[j + j * n];
+        work->spread[j] = fmax(prior - foci_counts_dot(v + j * n, v + j * n, n), DBL_EPSILON * prior);
+    }
 }
 
 /* Factor, alpha, spread and posterior mean for the sites (weight, natural mean) as they stand. */
@@ -81,7 +84,7 @@ static bool fill_posterior(foci_counts_work *work, const double *natural, double
     if (!foci_counts_work_factor(work, &failed))
         return false;
     fill_spread(work);
-    foci_counts_work_reduce(work, work->alpha, work->scratch[7], natural);
+    foci_counts_work_reduce(work, work->alpha, natural);
     foci_counts_multiply(mean, work->covariance, work->alpha, n);
     return true;
 }

@@ -1,5 +1,6 @@
 #include "estimate/counts_laplace.h"
 
+#include <float.h>
 #include <math.h>
 #include <string.h>
 
@@ -46,10 +47,10 @@ static double objective(const foci_counts_work *work, const double *pull, const 
 /* a and f = K a to which Newton's method wants to go. */
 static void newton_target(foci_counts_work *work, double *pull, double *field) {
     size_t n = work->stops->count;
-    double *b = work->scratch[2], *product = work->scratch[3];
+    double *b = work->scratch[2];
     for (size_t i = 0; i < n; i++)
         b[i] = work->weight[i] * work->field[i] + work->gradient[i];
-    foci_counts_work_reduce(work, pull, product, b);
+    foci_counts_work_reduce(work, pull, b);
     foci_counts_multiply(field, work->covariance, pull, n);
 }
 
@@ -79,6 +80,12 @@ static double newton_step(foci_counts_work *work, double *reached) {
     return change;
 }
 
+void foci_counts_start(foci_counts_work *work) {
+    const foci_counts_stops *stops = work->stops;
+    for (size_t i = 0; i < stops->count; i++)
+        work->field[i] = log((stops->hits[i] + 0.5) / (stops->checked[i] - stops->hits[i] + 0.5)) - work->point.centre;
+}
+
 bool foci_counts_mode(foci_counts_work *work, double *log_z, foci_error *err) {
     const foci_counts_stops *stops = work->stops;
     double reached = NAN, change = INFINITY, log_root_det = 0;
@@ -93,13 +100,14 @@ bool foci_counts_mode(foci_counts_work *work, double *log_z, foci_error *err) {
         log_root_det += log(work->factor[i + i * stops->count]);
         reached += stops->log_choose[i];
     }
-    memcpy(work->alpha, work->gradient, stops->count * sizeof *work->alpha);
+    memcpy(work->alpha, work->pull, stops->count * sizeof *work->alpha);
     *log_z = reached - log_root_det;
     return true;
 }
 
 /* B^-1 from the factor, and from it S = (K^-1 + W)^-1 = W^-1/2 (I - B^-1) W^-1/2, both in place of one another. Where
- * W is tiny S loses digits, but everything below multiplies it by derivatives as tiny as W. */
+ * W is tiny S loses digits, but everything below multiplies it by derivatives as tiny as W. `spread`, its diagonal, is
+ * kept above 0. */
 static bool posterior_covariance(foci_counts_work *work, foci_error *err) {
     size_t n = work->stops->count;
     double *inverse = work->inverse, *over_root = work->scratch[3];
@@ -114,7 +122,7 @@ static bool posterior_covariance(foci_counts_work *work, foci_error *err) {
 #pragma omp simd
         for (size_t i = 0; i < n; i++)
             column[i] *= scale * over_root[i];
-        work->spread[j] = column[j];
+        work->spread[j] = fmax(column[j], DBL_EPSILON * over_root[j] * over_root[j]);
     }
     return true;
 }
@@ -153,9 +161,9 @@ bool foci_counts_correct(foci_counts_work *work, foci_counts_correction *out, fo
         double deviations = fabs(moved[i]) / sqrt(work->spread[i]);
         shift = deviations > shift ? deviations : shift;
     }
-    foci_counts_work_reduce(work, work->alpha, work->scratch[3], force);
+    foci_counts_work_reduce(work, work->alpha, force);
     for (size_t i = 0; i < n; i++)
-        work->alpha[i] += work->gradient[i];
+        work->alpha[i] += work->pull[i];
     *out = (foci_counts_correction){.log_z = fmin(fmax(found, -MOST_CORRECTION), MOST_CORRECTION), .shift = shift};
     return true;
 }

@@ -4,9 +4,13 @@
 
 #include "estimate/counts_work.h"
 
+/* Where to start: what each stop says by itself, which is near the mode however large the counts. Newton's method from
+ * far away would step where the likelihood is flat. work->point is set. */
+void foci_counts_start(foci_counts_work *work);
+
 /* Goes from work->field to the mode by Newton's method (Rasmussen & Williams 2006, Gaussian Processes for Machine
- * Learning, algorithm 3.1) and leaves field, pull, gradient, weight, root and factor as they are there, alpha =
- * gradient. `log_z` is the log of Laplace's marginal, binomial coefficients included. */
+ * Learning, algorithm 3.1) and leaves field, pull, gradient, weight, root and factor as they are there, alpha = pull.
+ * `log_z` is the log of Laplace's marginal, binomial coefficients included. */
 bool foci_counts_mode(foci_counts_work *work, double *log_z, foci_error *err) FOCI_MUST_CHECK;
 
 typedef struct {

@@ -23,7 +23,7 @@ static bool leave_out_at(void *context, size_t thread, size_t draw, foci_error *
     double log_z = 0;
     foci_counts_work_take(work, &model->stops);
     foci_counts_work_at(work, &model->draws[draw].point);
-    memset(work->field, 0, model->stops.count * sizeof *work->field);
+    foci_counts_start(work);
     if (!foci_counts_mode(work, &log_z, err))
         return false;
     foci_counts_ep ep = foci_counts_ep_run(work, cavity->cavities + draw * model->stops.count);

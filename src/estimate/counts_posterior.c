@@ -68,7 +68,7 @@ bool foci_counts_posterior_fill(foci_counts_posterior *posterior, size_t index, 
     foci_counts_approximation found = {0};
     foci_counts_work_take(work, &posterior->stops);
     foci_counts_work_at(work, &draw->point);
-    memset(work->field, 0, n * sizeof *work->field);
+    foci_counts_start(work);
     if (!foci_counts_approximate(work, draw->propagate, plain, &found, err))
         return false;
     double *reach = posterior->reach + index * n * (n + 1);

@@ -111,7 +111,7 @@ static bool see_point(foci_counts_search *search, foci_counts_work *work, foci_c
     if (index.sigma > 0)
         memcpy(work->field, mode - FOCI_COUNTS_TAUS * search->stops, n * sizeof *mode);
     else
-        memset(work->field, 0, n * sizeof *mode);
+        foci_counts_start(work);
     if (!foci_counts_mode(work, &log_z, err))
         return false;
     memcpy(mode, work->field, n * sizeof *mode);

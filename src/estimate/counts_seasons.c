@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "estimate/counts_laplace.h"
 #include "estimate/counts_model.h"
 
 enum { TIES = FOCI_COUNTS_TIES };
@@ -34,12 +35,13 @@ static bool try_draw(void *context, size_t thread, size_t d, foci_error *err) {
     const foci_counts_draw *draw = &job->model->draws[d];
     foci_counts_work *work = &job->works[thread];
     foci_counts_work_take(work, &job->model->stops);
-    memset(work->field, 0, job->model->stops.count * sizeof *work->field);
     for (size_t s = 0; s < TIES; s++) {
         foci_counts_approximation found = {0};
         foci_counts_point point = draw->point;
         tie_to(&point, s);
         foci_counts_work_at(work, &point);
+        if (s == 0)
+            foci_counts_start(work);
         if (!foci_counts_approximate(work, draw->propagate, job->model->options.plain, &found, err))
             return false;
         job->log_z[d * TIES + s] = found.log_z;

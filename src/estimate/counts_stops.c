@@ -29,6 +29,11 @@ static bool check_stop(foci_point place, double hits, double checked, size_t num
     if (!isfinite(checked) || !(checked > 0))
         return foci_fail(err, FOCI_BAD_INPUT, NULL, (long)number,
                          "%g units looked at; a stop needs at least one, leave it out", checked);
+    if (checked > FOCI_COUNTS_UNITS)
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, (long)number,
+                         "%.0f units looked at at one place are more than a surface of counts can be made of, %.0f; "
+                         "correct the counts",
+                         checked, FOCI_COUNTS_UNITS);
     if (!(hits >= 0 && hits <= checked))
         return foci_fail(err, FOCI_BAD_INPUT, NULL, (long)number,
                          "%g infected of %g looked at is impossible; correct the counts", hits, checked);

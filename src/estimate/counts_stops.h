@@ -22,8 +22,11 @@ typedef struct {
     double *log_choose;     /* log of the binomial coefficient, by the gamma function */
 } foci_counts_stops;
 
-/* All of one season. Errors: FOCI_BAD_INPUT (row = 1-based stop) where a count is impossible or a place is no number.
- */
+/* More units at one place lose digits in the sums (docs/counts.md). */
+#define FOCI_COUNTS_UNITS 1e6
+
+/* All of one season. Errors: FOCI_BAD_INPUT (row = 1-based stop) where a count is impossible or above
+ * FOCI_COUNTS_UNITS, or a place is no number. */
 bool foci_counts_stops_make(foci_counts_stops *out, const foci_counts_plane *plane, const foci_point *places,
                             const double *hits, const double *checked, size_t count, foci_error *err) FOCI_MUST_CHECK;
 

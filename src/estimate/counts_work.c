@@ -136,13 +136,12 @@ bool foci_counts_work_factor(foci_counts_work *work, foci_error *err) {
     return foci_linear_factor(work->factor, n, err);
 }
 
-void foci_counts_work_reduce(const foci_counts_work *work, double *out, double *product, const double *x) {
+void foci_counts_work_reduce(const foci_counts_work *work, double *out, const double *x) {
     size_t n = work->stops->count;
-    foci_counts_multiply(product, work->covariance, x, n);
     for (size_t i = 0; i < n; i++)
-        out[i] = work->root[i] * product[i];
+        out[i] = x[i] / work->root[i];
     foci_linear_solve_lower(work->factor, n, out, 1);
     foci_linear_solve_upper(work->factor, n, out, 1);
     for (size_t i = 0; i < n; i++)
-        out[i] = x[i] - work->root[i] * out[i];
+        out[i] *= work->root[i];
 }

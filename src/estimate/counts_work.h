@@ -62,7 +62,8 @@ double foci_counts_dot(const double *a, const double *b, size_t count);
 /* Factors B from `root`. */
 bool foci_counts_work_factor(foci_counts_work *work, foci_error *err) FOCI_MUST_CHECK;
 
-/* out = (I - W^1/2 B^-1 W^1/2 K) x; `product` gets K x. Neither may be `x`. */
-void foci_counts_work_reduce(const foci_counts_work *work, double *out, double *product, const double *x);
+/* out = (I - W^1/2 B^-1 W^1/2 K) x, which is W^1/2 B^-1 W^-1/2 x: written so nothing cancels, however large the counts.
+ * W is above 0. */
+void foci_counts_work_reduce(const foci_counts_work *work, double *out, const double *x);
 
 #endif

@@ -125,6 +125,10 @@ static void negative_hits(scene *s) {
     count(&s->items[9], -1, 40);
 }
 
+static void most_checked(scene *s) {
+    count(&s->items[9], 33333, 100001);
+}
+
 static void none_checked(scene *s) {
     count(&s->items[9], 0, 0);
 }
@@ -243,6 +247,8 @@ static const struct {
     {"impossible reading", a_thousand_percent, FOCI_WARNING, 29, "S10", "(1000; at most 100)"},
     {"impossible reading", negative_hits, FOCI_WARNING, 29, "S10", "negative reading"},
     {"impossible reading", none_checked, FOCI_WARNING, 29, "S10", "no unit looked at"},
+    {"impossible reading", most_checked, FOCI_WARNING, 29, "S10",
+     "has more units looked at than a person can count and is left out; checked is at most 100,000"},
     {"impossible reading", half_a_plant, FOCI_WARNING, 29, "S10", "no whole number"},
     {"impossible reading", more_than_checked, FOCI_WARNING, 29, "S10", "more infected units than units looked at"},
     {"no date", no_date, FOCI_NOTE, 30, "S11", "(stops.csv row 11: \"last Tuesday\"); write YYYY-MM-DD"},

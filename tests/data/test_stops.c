@@ -191,7 +191,8 @@ static void what_is_wrong_is_said(void **state) {
           "--value", "together with --hits");
     fails(round_csv, (foci_stops_options){.hits = "hits"}, FOCI_BAD_SETTING, "--hits", "needs --checked");
     fails(round_csv, (foci_stops_options){.checked = "checked"}, FOCI_BAD_SETTING, "--checked", "--hits");
-    fails(round_csv, (foci_stops_options){.hits = "hits", .checked = "0"}, FOCI_BAD_SETTING, "--checked", "at least 1");
+    fails(round_csv, (foci_stops_options){.hits = "hits", .checked = "0"}, FOCI_BAD_SETTING, "--checked", "from 1 to");
+    fails(round_csv, (foci_stops_options){.hits = "hits", .checked = "1e9"}, FOCI_BAD_SETTING, "--checked", "100,000");
     fails(round_csv, (foci_stops_options){.hits = "hits", .checked = "2.5"}, FOCI_BAD_SETTING, "--checked", "whole");
     fails(round_csv, (foci_stops_options){.value = "scores"}, FOCI_BAD_INPUT, NULL,
           "no column \"scores\"; did you mean \"score\"? The columns are: lon, lat, stop, day, score");

@@ -156,6 +156,41 @@ static void test_uneven_effort(void **state) {
     assert_true(found.mean > 0.01 && found.mean < 0.3);
 }
 
+/* A million units at each stop say all there is to know of it: the answers are the plain share and its binomial
+ * deviation, and leaving a stop out asks the neighbors only. Above, the sums lose digits and are refused. */
+static void test_huge_counts(void **state) {
+    (void)state;
+    static double mean[STOPS], variance[STOPS], left_out[STOPS];
+    scene s = clean_field();
+    foci_error err = {0};
+    foci_counts_options options = {
+        .row_heading = 0, .spacing = 53, .draws = 64, .threads = 2, .stop_variation = FOCI_STOP_VARIATION_OFF};
+    foci_counts_model model = {0};
+    double off = 0, by_chance = 0;
+    for (size_t i = 0; i < STOPS; i++) {
+        s.checked[i] = FOCI_COUNTS_UNITS;
+        s.hits[i] = floor(s.checked[i] * (0.5 + 0.45 * sin(0.37 * (double)i)));
+    }
+    assert_done(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, &err), err);
+    assert_done(foci_counts_predict(&model, s.places, STOPS, NAN,
+                                    &(foci_counts_prediction){mean, variance, NULL, NULL, NULL}, &err),
+                err);
+    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.mean = left_out}, &err), err);
+    for (size_t i = 0; i < STOPS; i++) {
+        double share = s.hits[i] / s.checked[i], deviation = sqrt(share * (1 - share) / s.checked[i]);
+        assert_near(mean[i], share, 0.1 * deviation);
+        assert_near(sqrt(variance[i]), deviation, 0.01 * deviation);
+        off += (left_out[i] - share) * (left_out[i] - share);
+        by_chance += (0.5 - share) * (0.5 - share);
+    }
+    assert_true(off < 1.2 * by_chance);
+    foci_counts_free(&model);
+    s.checked[7] = FOCI_COUNTS_UNITS + 1;
+    assert_fails(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, &err), err, FOCI_BAD_INPUT,
+                 "more than a surface of counts can be made of");
+    assert_int_equal(err.row, 8);
+}
+
 /* Counts that vary from stop to stop without any pattern, far beyond the binomial: the variation is found, and the
  * field is left alone where it is switched off. */
 static void test_stop_variation(void **state) {
@@ -181,10 +216,9 @@ static void test_stop_variation(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_all_zero),      cmocka_unit_test(test_one_unit),
-        cmocka_unit_test(test_one_hot_stop),  cmocka_unit_test(test_all_infected),
-        cmocka_unit_test(test_few_stops),     cmocka_unit_test(test_odd_places),
-        cmocka_unit_test(test_uneven_effort), cmocka_unit_test(test_stop_variation),
+        cmocka_unit_test(test_all_zero),      cmocka_unit_test(test_one_unit),    cmocka_unit_test(test_one_hot_stop),
+        cmocka_unit_test(test_all_infected),  cmocka_unit_test(test_few_stops),   cmocka_unit_test(test_odd_places),
+        cmocka_unit_test(test_uneven_effort), cmocka_unit_test(test_huge_counts), cmocka_unit_test(test_stop_variation),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
