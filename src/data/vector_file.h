@@ -2,15 +2,7 @@
 #ifndef FOCI_DATA_VECTOR_FILE_H
 #define FOCI_DATA_VECTOR_FILE_H
 
-#include "fieldfoci/geometry.h"
-
-typedef enum { FOCI_SHAPE_NONE, FOCI_SHAPE_POINT, FOCI_SHAPE_LINE, FOCI_SHAPE_AREA, FOCI_SHAPE_OTHER } foci_shape_kind;
-
-typedef struct {
-    foci_shape_kind kind;
-    foci_point point;       /* of a point (or a multipoint of one) */
-    foci_multipolygon area; /* of a polygon or multipolygon; rings as they came, unrepaired */
-} foci_shape;
+#include "data/vector_shape.h"
 
 typedef struct {
     char *text;     /* as OGR prints it; NULL where blank (unset, null or an empty string) */

@@ -1,0 +1,18 @@
+/* A feature's shape, out of the library's hands into ours. */
+#ifndef FOCI_DATA_VECTOR_SHAPE_H
+#define FOCI_DATA_VECTOR_SHAPE_H
+
+#include "fieldfoci/geometry.h"
+
+typedef enum { FOCI_SHAPE_NONE, FOCI_SHAPE_POINT, FOCI_SHAPE_LINE, FOCI_SHAPE_AREA, FOCI_SHAPE_OTHER } foci_shape_kind;
+
+typedef struct {
+    foci_shape_kind kind;
+    foci_point point;       /* of a point (or a multipoint of one) */
+    foci_multipolygon area; /* of a polygon or multipolygon; rings as they came, unrepaired */
+} foci_shape;
+
+/* `feature` is the library's handle; `*shape` is all zero before. Arcs become chords. */
+bool foci_vector_shape_read(foci_shape *shape, void *feature, foci_error *err) FOCI_MUST_CHECK;
+
+#endif
