@@ -1,4 +1,5 @@
-/* Areas, lengths and dates as people read them: on sheets, in reports, at the terminal, in letters to a driver. */
+/* Areas, lengths, dates and names as people read them: on sheets, in reports, at the terminal, in letters to a driver.
+ */
 #ifndef FIELDFOCI_WORDS_H
 #define FIELDFOCI_WORDS_H
 
@@ -31,6 +32,11 @@ FOCI_API void foci_words_date(char text[FOCI_WORDS_SIZE], const char *date);
 
 /* "August 18-19, 2026", "August 30 to September 2, 2025": what both share is said once. */
 FOCI_API void foci_words_dates(char text[FOCI_WORDS_SIZE], const char *first, const char *last);
+
+/* Makes one line of what someone else wrote, in place, so that it can stand in a message, at a terminal or in a text
+ * file and be taken for nothing else: each control character (newlines, escapes, C1), line separator and mark or
+ * override of direction becomes a blank, each byte that is no UTF-8 a question mark. */
+FOCI_API void foci_words_one_line(char *text);
 
 /* The measures that do not lead. */
 FOCI_API foci_measures foci_words_other(foci_measures measures);

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "fieldfoci/words.h"
 
 bool foci_text_add(foci_text *text, foci_error *err, const char *format, ...) {
     va_list arguments;
@@ -26,21 +27,10 @@ bool foci_text_add(foci_text *text, foci_error *err, const char *format, ...) {
     return true;
 }
 
-/* The code point at `at`, whose bytes may be no UTF-8; `size` bytes of it. */
-static unsigned long code_point(const unsigned char *at, size_t *size) {
-    static const unsigned char firsts[] = {0x7F, 0x1F, 0x0F, 0x07}; /* the bits of the first byte */
-    const size_t more = at[0] < 0xC0 ? 0 : at[0] < 0xE0 ? 1 : at[0] < 0xF0 ? 2 : 3;
-    unsigned long code = at[0] & firsts[more];
-    *size = 1;
-    while (*size <= more && (at[*size] & 0xC0) == 0x80)
-        code = code << 6 | (at[(*size)++] & 0x3F);
-    return code;
-}
-
 /* Hebrew to Arabic Extended, their presentation forms, the right-to-left planes, and marks of direction (UAX #9). */
-static bool turns_direction(unsigned long code) {
+static bool turns_direction(uint32_t code) {
     static const struct {
-        unsigned long first, last;
+        uint32_t first, last;
     } ranges[] = {{0x0590, 0x08FF}, {0x200E, 0x200F}, {0x202A, 0x202E},   {0x2066, 0x2069},
                   {0xFB1D, 0xFDFF}, {0xFE70, 0xFEFF}, {0x10800, 0x10FFF}, {0x1E800, 0x1EFFF}};
     for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++)
@@ -50,10 +40,18 @@ static bool turns_direction(unsigned long code) {
 }
 
 bool foci_text_add_name(foci_text *text, const char *name, foci_error *err) {
+    const size_t before = text->length;
     bool turns = false;
-    for (size_t i = 0, size = 0; name[i] && !turns; i += size)
-        turns = turns_direction(code_point((const unsigned char *)name + i, &size));
-    return foci_text_add(text, err, turns ? "\u2068%s\u2069" : "%s", name);
+    for (size_t i = 0, size = 0; name[i] && !turns; i += size > 0 ? size : 1) {
+        uint32_t code = 0;
+        size = foci_text_character(&code, name + i);
+        turns = size > 0 && turns_direction(code);
+    }
+    if (!foci_text_add(text, err, turns ? "\u2068%s\u2069" : "%s", name))
+        return false;
+    foci_words_one_line(text->text + before);
+    text->length = before + strlen(text->text + before);
+    return true;
 }
 
 void foci_text_free(foci_text *text) {

@@ -2,6 +2,8 @@
 #ifndef FOCI_BASE_TEXT_H
 #define FOCI_BASE_TEXT_H
 
+#include <stdint.h>
+
 #include "fieldfoci/error.h"
 
 /* A growing string; {0} is empty. `text` is always terminated once something was added. */
@@ -11,11 +13,18 @@ typedef struct {
 } foci_text;
 
 bool foci_text_add(foci_text *text, foci_error *err, const char *format, ...) FOCI_MUST_CHECK FOCI_PRINTF(3, 4);
-/* Adds a name of someone else's, set apart (Unicode's isolates U+2068 and U+2069, UAX #9) where it holds letters that
- * run from right to left: the numbers after it then keep their order. */
+/* Adds a name of someone else's as one line, set apart (Unicode's isolates U+2068 and U+2069, UAX #9) where it holds
+ * letters that run from right to left: the numbers after it then keep their order. */
 bool foci_text_add_name(foci_text *text, const char *name, foci_error *err) FOCI_MUST_CHECK;
 
 void foci_text_free(foci_text *text);
+
+/* The character at `at` (no end of text) and how many bytes it takes; 0 where it is no UTF-8 (RFC 3629). */
+size_t foci_text_character(uint32_t *code, const char *at);
+
+/* Whether a terminal may take this character for a command, or shows what is around it as another line or in another
+ * order. */
+bool foci_text_commands(uint32_t code);
 
 /* Adds `plain` so that HTML and XML read it as text, between tags or in quotes: & < > " ' are escaped, control
  * characters become blanks, and what is no UTF-8 becomes U+FFFD. */

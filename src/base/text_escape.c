@@ -1,9 +1,9 @@
 #include "base/text.h"
 
-#include <stdint.h>
 #include <string.h>
 
 #include "base/memory.h"
+#include "fieldfoci/words.h"
 
 static const char *escape_of(unsigned char letter) {
     switch (letter) {
@@ -22,32 +22,62 @@ static const char *escape_of(unsigned char letter) {
     }
 }
 
-/* How many bytes the character takes that begins here; 0 where it is none that HTML and XML may hold (RFC 3629; C1
- * controls and noncharacters left out). */
-static size_t character_length(const unsigned char *bytes) {
+size_t foci_text_character(uint32_t *code, const char *at) {
     static const uint32_t least[] = {0, 0, 0x80, 0x800, 0x10000};
-    const unsigned char lead = *bytes;
+    const unsigned char *bytes = (const unsigned char *)at, lead = *bytes;
     const size_t length = lead < 0x80 ? 1 : lead >> 5 == 6 ? 2 : lead >> 4 == 14 ? 3 : lead >> 3 == 30 ? 4 : 0;
-    if (length < 2)
-        return length;
-    uint32_t code = lead & (0x7FU >> length);
+    *code = length < 2 ? lead : lead & (0x7FU >> length);
     for (size_t i = 1; i < length; i++) {
         if (bytes[i] >> 6 != 2)
             return 0;
-        code = code << 6 | (bytes[i] & 0x3FU);
+        *code = *code << 6 | (bytes[i] & 0x3FU);
     }
-    const bool surrogate = code >= 0xD800 && code <= 0xDFFF, beyond = code < least[length] || code > 0x10FFFF;
-    return surrogate || beyond || code < 0xA0 || (code & 0xFFFE) == 0xFFFE ? 0 : length;
+    const bool surrogate = *code >= 0xD800 && *code <= 0xDFFF, beyond = *code < least[length] || *code > 0x10FFFF;
+    return surrogate || beyond ? 0 : length;
+}
+
+/* Marks of direction and what turns it (UAX #9), and the ends of lines and paragraphs. The isolates U+2068 and U+2069
+ * stay: they end with the line, and names are set apart with them. */
+static bool turns_the_line(uint32_t code) {
+    return code == 0x061C || code == 0x200E || code == 0x200F || (code >= 0x2028 && code <= 0x202E) || code == 0x2066 ||
+           code == 0x2067;
+}
+
+bool foci_text_commands(uint32_t code) {
+    return code < 0x20 || (code >= 0x7F && code < 0xA0) || turns_the_line(code);
+}
+
+void foci_words_one_line(char *text) {
+    char *to = text;
+    for (size_t size = 0; *text; text += size) {
+        uint32_t code = 0;
+        size = foci_text_character(&code, text);
+        if (size > 0 && !foci_text_commands(code)) {
+            memmove(to, text, size);
+            to += size;
+        } else {
+            *to++ = size > 0 ? ' ' : '?';
+            size += size == 0;
+        }
+    }
+    *to = '\0';
+}
+
+/* How many bytes the character takes that begins here; 0 where it is none that HTML and XML may hold (RFC 3629; C1
+ * controls and noncharacters left out). */
+static size_t character_length(const char *at) {
+    uint32_t code = 0;
+    const size_t length = foci_text_character(&code, at);
+    return (code >= 0x80 && code < 0xA0) || (code & 0xFFFE) == 0xFFFE ? 0 : length;
 }
 
 bool foci_text_add_escaped(foci_text *text, const char *plain, foci_error *err) {
-    const unsigned char *at = (const unsigned char *)plain;
     bool ok = foci_text_add(text, err, "%s", "");
-    while (ok && *at) {
-        const size_t length = character_length(at);
-        const char *escape = length == 0 ? "\xEF\xBF\xBD" : escape_of(*at);
-        ok = escape ? foci_text_add(text, err, "%s", escape) : foci_text_add(text, err, "%.*s", (int)length, at);
-        at += length > 0 ? length : 1;
+    while (ok && *plain) {
+        const size_t length = character_length(plain);
+        const char *escape = length == 0 ? "\xEF\xBF\xBD" : escape_of((unsigned char)*plain);
+        ok = escape ? foci_text_add(text, err, "%s", escape) : foci_text_add(text, err, "%.*s", (int)length, plain);
+        plain += length > 0 ? length : 1;
     }
     return ok;
 }

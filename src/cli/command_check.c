@@ -1,5 +1,3 @@
-#include <stdio.h>
-
 #include "commands.h"
 
 static void print_stops(const foci_stops *stops) {
@@ -9,40 +7,41 @@ static void print_stops(const foci_stops *stops) {
         if (stop->used)
             continue;
         if (!heading)
-            printf("\n%-12s %-6s %s\n", "not used", "row", "why");
+            console_put("\n%-12s %-6s %s\n", "not used", "row", "why");
         heading = true;
-        printf("%-12s %-6ld %s\n", stop->name, stop->row, stop->why);
+        console_put("%-12s %-6ld %s\n", stop->name, stop->row, stop->why);
     }
 }
 
 static void print_findings(const foci_findings *findings) {
     if (findings->count)
-        printf("\nfindings\n");
+        console_put("\nfindings\n");
     for (size_t i = 0; i < findings->count; i++)
-        printf("  %s: %s\n", findings->items[i].severity == FOCI_WARNING ? "warning" : "note", findings->items[i].text);
+        console_put("  %s: %s\n", findings->items[i].severity == FOCI_WARNING ? "warning" : "note",
+                    findings->items[i].text);
 }
 
 static void print_result(const foci_round *round) {
     char text[FOCI_WORDS_SIZE];
     for (size_t i = 0; i < round->stops.input_count; i++)
-        printf("%s: %zu rows of layer %s\n", round->stops.inputs[i].file, round->stops.inputs[i].rows,
-               round->stops.inputs[i].layer);
+        console_put("%s: %zu rows of layer %s\n", round->stops.inputs[i].file, round->stops.inputs[i].rows,
+                    round->stops.inputs[i].layer);
     foci_words_area(text, round->field.area_ha, foci_paper_measures(round->paper));
-    printf("field %s: %s, worked in %s\n", round->field.name, text, round->work_crs);
-    printf("%zu stops would be used of %zu", round->readings.count, round->stops.count);
+    console_put("field %s: %s, worked in %s\n", round->field.name, text, round->work_crs);
+    console_put("%zu stops would be used of %zu", round->readings.count, round->stops.count);
     if (round->readings.count) {
         foci_words_length(text, round->spacing, foci_paper_measures(round->paper));
-        printf(", median distance to the nearest %s\n", text);
-        printf("%s, %s: least %s, median %s, mean %s, most %s, ", foci_reading_word(round->stops.kind),
-               round->stops.unit, foci_number_plain(round->spread.min, 4).text,
-               foci_number_plain(round->spread.median, 4).text, foci_number_plain(round->spread.mean, 4).text,
-               foci_number_plain(round->spread.max, 4).text);
+        console_put(", median distance to the nearest %s\n", text);
+        console_put("%s, %s: least %s, median %s, mean %s, most %s, ", foci_reading_word(round->stops.kind),
+                    round->stops.unit, foci_number_plain(round->spread.min, 4).text,
+                    foci_number_plain(round->spread.median, 4).text, foci_number_plain(round->spread.mean, 4).text,
+                    foci_number_plain(round->spread.max, 4).text);
         if (round->readings.none != 0)
-            printf("%zu with nothing found (%g)", round->spread.zeros, round->readings.none);
+            console_put("%zu with nothing found (%g)", round->spread.zeros, round->readings.none);
         else
-            printf("%zu zero", round->spread.zeros);
+            console_put("%zu zero", round->spread.zeros);
     }
-    putchar('\n');
+    console_put("\n");
     print_stops(&round->stops);
     print_findings(&round->findings);
 }

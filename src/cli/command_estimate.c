@@ -1,4 +1,3 @@
-#include <stdio.h>
 #include <stdlib.h>
 
 #include "commands.h"
@@ -24,9 +23,9 @@ static int estimate(const foci_survey *survey, const foci_settings *settings) {
         return console_fail(&err);
     }
     if (!settings->quiet && !settings->json && survey->round.earlier.words)
-        printf("%s\n", survey->round.earlier.words);
+        console_put("%s\n", survey->round.earlier.words);
     if (!settings->quiet && !settings->json)
-        printf("written: %s (%zu rows)\n", settings->out, places);
+        console_put("written: %s (%zu rows)\n", settings->out, places);
     return EXIT_DONE;
 }
 

@@ -6,25 +6,26 @@
 #include "commands.h"
 
 static void print_when(const foci_history_entry *entry) {
-    printf("  %s", *entry->season ? entry->season : "no season");
+    console_put("  %s", *entry->season ? entry->season : "no season");
     if (*entry->first_date && strcmp(entry->first_date, entry->last_date) != 0)
-        printf(", %s to %s", entry->first_date, entry->last_date);
+        console_put(", %s to %s", entry->first_date, entry->last_date);
     else if (*entry->first_date)
-        printf(", %s", entry->first_date);
+        console_put(", %s", entry->first_date);
 }
 
 static void print_entry(const foci_history_entry *entry) {
     print_when(entry);
-    printf(": %s, %.0f stops, %s", *entry->disease ? entry->disease : "no disease named", entry->stops, entry->unit);
+    console_put(": %s, %.0f stops, %s", *entry->disease ? entry->disease : "no disease named", entry->stops,
+                entry->unit);
     if (!isnan(entry->threshold))
-        printf(", threshold %g", entry->threshold);
+        console_put(", threshold %g", entry->threshold);
     if (*entry->rated)
-        printf(", rated %s", entry->rated);
+        console_put(", rated %s", entry->rated);
     if (*entry->crop)
-        printf("; crop: %s", entry->crop);
+        console_put("; crop: %s", entry->crop);
     if (*entry->laboratory)
-        printf("; laboratory: %s", entry->laboratory);
-    printf(" [%.12s]\n", entry->sha256);
+        console_put("; laboratory: %s", entry->laboratory);
+    console_put(" [%.12s]\n", entry->sha256);
 }
 
 static void print_entries(const foci_history_entries *entries) {
@@ -33,11 +34,11 @@ static void print_entries(const foci_history_entries *entries) {
         char area[FOCI_WORDS_SIZE];
         foci_words_area(area, entry->area_ha, foci_paper_measures(NULL));
         if (i == 0 || strcmp(entry->field, entries->items[i - 1].field) != 0)
-            printf("%s, %s\n", *entry->field ? entry->field : "field without a name", area);
+            console_put("%s, %s\n", *entry->field ? entry->field : "field without a name", area);
         print_entry(entry);
     }
     if (entries->count == 0)
-        puts("no survey is recorded yet");
+        console_put("no survey is recorded yet\n");
 }
 
 static int remove_one(const foci_settings *settings) {

@@ -10,48 +10,48 @@ static foci_measures measures_of(const foci_round *round) {
 static void print_area(double hectares, foci_measures first) {
     char text[FOCI_WORDS_SIZE];
     foci_words_area(text, hectares, first);
-    fputs(text, stdout);
+    console_put("%s", text);
 }
 
 static void print_result(const foci_survey *survey) {
     const foci_round *round = &survey->round;
-    printf("%zu stops on ", round->readings.count);
+    console_put("%zu stops on ", round->readings.count);
     print_area(round->field.area_ha, measures_of(round));
-    printf("; %s, %s: ", foci_reading_word(round->stops.kind), round->stops.unit);
+    console_put("; %s, %s: ", foci_reading_word(round->stops.kind), round->stops.unit);
     if (round->surface.estimate)
-        printf("mean %s, highest %s\n", foci_number_plain(round->surface.mean, 3).text,
-               foci_number_plain(round->surface.max, 3).text);
+        console_put("mean %s, highest %s\n", foci_number_plain(round->surface.mean, 3).text,
+                    foci_number_plain(round->surface.max, 3).text);
     else
-        printf("mean of the stops %s (%s to %s)\n", foci_number_plain(round->pattern.field.mean, 3).text,
-               foci_number_plain(round->pattern.field.low, 3).text,
-               foci_number_plain(round->pattern.field.high, 3).text);
+        console_put("mean of the stops %s (%s to %s)\n", foci_number_plain(round->pattern.field.mean, 3).text,
+                    foci_number_plain(round->pattern.field.low, 3).text,
+                    foci_number_plain(round->pattern.field.high, 3).text);
     if (round->earlier.words)
-        printf("%s\n", round->earlier.words);
+        console_put("%s\n", round->earlier.words);
     if (!round->has_zones) {
-        printf("%s\n", round->no_zones_why);
+        console_put("%s\n", round->no_zones_why);
         return;
     }
-    printf("%zu hotspot%s\n", round->hotspots.count, round->hotspots.count == 1 ? "" : "s");
+    console_put("%zu hotspot%s\n", round->hotspots.count, round->hotspots.count == 1 ? "" : "s");
     for (size_t i = 0; i < round->hotspots.count; i++) {
         const foci_hotspot *spot = &round->hotspots.items[i];
-        printf("  %d: ", spot->id);
+        console_put("  %d: ", spot->id);
         print_area(spot->area_ha, measures_of(round));
-        printf(" at %.5f, %.5f; mean %s, peak %s", spot->centre.y, spot->centre.x,
-               foci_number_plain(spot->mean, 3).text, foci_number_plain(spot->peak, 3).text);
+        console_put(" at %.5f, %.5f; mean %s, peak %s", spot->centre.y, spot->centre.x,
+                    foci_number_plain(spot->mean, 3).text, foci_number_plain(spot->peak, 3).text);
         if (!isnan(spot->chance))
-            printf(", chance %.2f", spot->chance);
-        putchar('\n');
+            console_put(", chance %.2f", spot->chance);
+        console_put("\n");
     }
     for (int code = FOCI_ZONE_END - 1; code >= 0; code--) {
         const foci_zone *zone = &round->zones.items[code];
-        printf("%-5s ", foci_zone_name((foci_zone_code)code));
+        console_put("%-5s ", foci_zone_name((foci_zone_code)code));
         print_area(zone->area_ha, measures_of(round));
-        putchar('\n');
+        console_put("\n");
     }
     if (round->surface.chance) {
-        fputs("expected over the threshold, the chance counted everywhere: ", stdout);
+        console_put("expected over the threshold, the chance counted everywhere: ");
         print_area(round->surface.over * round->field.area_ha, measures_of(round));
-        putchar('\n');
+        console_put("\n");
     }
 }
 
@@ -61,24 +61,25 @@ static void print_plan(const foci_round *round) {
     if (lanes->lanes > 0) {
         const char *unit = foci_words_area_unit(measures_of(round));
         const double per = measures_of(round) == FOCI_ACRES ? FOCI_ACRES_PER_HECTARE : 1;
-        printf("lanes: %zu runs, %zu switches; %.2f %s treated where cells alone would treat %.2f, missing %.2f and "
-               "adding %.2f\n",
-               lanes->runs, lanes->switches, per * lanes->treated_ha, unit, per * lanes->wanted_ha,
-               per * lanes->missed_ha, per * lanes->extra_ha);
+        console_put(
+            "lanes: %zu runs, %zu switches; %.2f %s treated where cells alone would treat %.2f, missing %.2f and "
+            "adding %.2f\n",
+            lanes->runs, lanes->switches, per * lanes->treated_ha, unit, per * lanes->wanted_ha, per * lanes->missed_ha,
+            per * lanes->extra_ha);
     }
     if (round->has_economics)
-        printf("expected net: zones %.2f, whole field %.2f, nothing 0\n", round->economics.zones.net,
-               round->economics.whole.net);
+        console_put("expected net: zones %.2f, whole field %.2f, nothing 0\n", round->economics.zones.net,
+                    round->economics.whole.net);
     if (round->digs.count == 0)
         return;
     foci_words_length(text, round->digs.walk, measures_of(round));
-    printf("dig-checks, a walk of %s:\n", text);
+    console_put("dig-checks, a walk of %s:\n", text);
     for (size_t i = 0; i < round->digs.count; i++) {
         const foci_dig_point *dig = &round->digs.items[i];
-        printf("  %-12s %.5f, %.5f", dig->name, dig->lonlat.y, dig->lonlat.x);
+        console_put("  %-12s %.5f, %.5f", dig->name, dig->lonlat.y, dig->lonlat.x);
         if (!isnan(dig->chance))
-            printf("  chance %.2f", dig->chance);
-        putchar('\n');
+            console_put("  chance %.2f", dig->chance);
+        console_put("\n");
     }
 }
 
@@ -100,7 +101,7 @@ static int report(const foci_survey *survey, const foci_settings *settings) {
     if (!settings->quiet) {
         print_result(survey);
         print_plan(&survey->round);
-        printf("written: %s (look at map.png first)\n", settings->out);
+        console_put("written: %s (look at map.png first)\n", settings->out);
     }
     return EXIT_DONE;
 }

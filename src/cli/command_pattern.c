@@ -1,33 +1,32 @@
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "commands.h"
 
 static void print_test(const char *name, const foci_pattern_test *test) {
     if (isnan(test->value))
-        printf("%-28s not defined for these readings\n", name);
+        console_put("%-28s not defined for these readings\n", name);
     else
-        printf("%-28s %.4g (expected %.4g), z %.2f, P %.3g, by permutation %.3g\n", name, test->value,
-               test->expectation, test->z, test->p, test->permuted_p);
+        console_put("%-28s %.4g (expected %.4g), z %.2f, P %.3g, by permutation %.3g\n", name, test->value,
+                    test->expectation, test->z, test->p, test->permuted_p);
 }
 
 static void print_number(const char *name, double number) {
     if (!isnan(number))
-        printf("%-28s %.4g\n", name, number);
+        console_put("%-28s %.4g\n", name, number);
 }
 
 static void print_counts(const foci_pattern *pattern) {
     const foci_incidence_dispersion *incidence = &pattern->incidence;
     const foci_count_dispersion *counts = &pattern->counts;
     if (!isnan(incidence->dispersion))
-        printf("%-28s %.4g, P %.3g; C(alpha) z %.2f, P %.3g\n", "index of dispersion D", incidence->dispersion,
-               incidence->p, incidence->c_alpha_z, incidence->c_alpha_p);
+        console_put("%-28s %.4g, P %.3g; C(alpha) z %.2f, P %.3g\n", "index of dispersion D", incidence->dispersion,
+                    incidence->p, incidence->c_alpha_z, incidence->c_alpha_p);
     if (!isnan(incidence->theta))
-        printf("%-28s share %.4g, theta %.4g, rho %.4g\n", "beta-binomial", incidence->beta_share, incidence->theta,
-               incidence->rho);
+        console_put("%-28s share %.4g, theta %.4g, rho %.4g\n", "beta-binomial", incidence->beta_share,
+                    incidence->theta, incidence->rho);
     if (!isnan(counts->ratio))
-        printf("%-28s %.4g, P %.3g\n", "variance to mean", counts->ratio, counts->p);
+        console_put("%-28s %.4g, P %.3g\n", "variance to mean", counts->ratio, counts->p);
     print_number("Morisita's index", counts->morisita);
     print_number("Lloyd's patchiness", counts->patchiness);
     print_number("negative binomial k", counts->k);
@@ -38,22 +37,22 @@ static void print_pattern(const foci_round *round) {
     char spacing[FOCI_WORDS_SIZE], band[FOCI_WORDS_SIZE];
     foci_words_length(spacing, pattern->spacing, FOCI_ACRES);
     foci_words_length(band, pattern->band, FOCI_ACRES);
-    printf("%s: %s\n", foci_verdict_name(pattern->verdict), pattern->why);
+    console_put("%s: %s\n", foci_verdict_name(pattern->verdict), pattern->why);
     print_number("weight of no pattern", pattern->no_pattern);
     print_number("P that it is chance", pattern->likeness_p);
-    putchar('\n');
-    printf("%zu stops, %s apart; neighbors within %s, %.1f a stop, %zu without any\n", pattern->count, spacing, band,
-           pattern->neighbours, pattern->islands);
-    printf("field average %.4g %s, 90 %% interval %.4g to %.4g; declustered %.4g%s\n\n", pattern->field.mean,
-           round->stops.unit, pattern->field.low, pattern->field.high, pattern->field.declustered,
-           pattern->field.crowded ? " (stops crowd the bad spots)" : "");
+    console_put("\n");
+    console_put("%zu stops, %s apart; neighbors within %s, %.1f a stop, %zu without any\n", pattern->count, spacing,
+                band, pattern->neighbours, pattern->islands);
+    console_put("field average %.4g %s, 90 %% interval %.4g to %.4g; declustered %.4g%s\n\n", pattern->field.mean,
+                round->stops.unit, pattern->field.low, pattern->field.high, pattern->field.declustered,
+                pattern->field.crowded ? " (stops crowd the bad spots)" : "");
     print_test("Moran's I", &pattern->moran);
     print_test("Geary's C", &pattern->geary);
     print_test("General G", &pattern->general_g);
     if (pattern->transport.left_out)
-        printf("%-28s left out: %s\n", "transport distance index", pattern->transport.left_out);
+        console_put("%-28s left out: %s\n", "transport distance index", pattern->transport.left_out);
     else if (!isnan(pattern->transport.index))
-        printf("%-28s %.4g, P %.3g\n", "transport distance index", pattern->transport.index, pattern->transport.p);
+        console_put("%-28s %.4g, P %.3g\n", "transport distance index", pattern->transport.index, pattern->transport.p);
     print_counts(pattern);
 }
 

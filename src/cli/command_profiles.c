@@ -1,29 +1,29 @@
 #include <math.h>
-#include <stdio.h>
 
 #include "commands.h"
 
 static void print_fact(const char *label, const foci_fact *fact) {
-    printf("%-18s %s [%s]\n", label, fact->text, fact->source);
+    console_put("%-18s %s [%s]\n", label, fact->text, fact->source);
 }
 
 static void print_profile(const foci_profile *profile) {
-    printf("%s\n\n", profile->title);
-    printf("%-18s %s\n%-18s %s\n", "crop", profile->crop, "organism", profile->cause);
-    printf("%-18s %s\n", "lives in", foci_habitat_name(profile->lives_in));
+    console_put("%s\n\n", profile->title);
+    console_put("%-18s %s\n", "crop", profile->crop);
+    console_put("%-18s %s\n", "organism", profile->cause);
+    console_put("%-18s %s\n", "lives in", foci_habitat_name(profile->lives_in));
     print_fact("where it lives", &profile->habitat);
     print_fact("shows first", &profile->seen);
-    printf("%-18s %s (%s)\n", "reading", profile->unit, profile->rated);
+    console_put("%-18s %s (%s)\n", "reading", profile->unit, profile->rated);
     print_fact(profile->laboratory ? "laboratory: yes" : "laboratory: no", &profile->laboratory_why);
     if (isnan(profile->threshold))
         print_fact("threshold: none", &profile->threshold_why);
     else
-        printf("%-18s %g: %s [%s]\n", "threshold", profile->threshold, profile->threshold_why.text,
-               profile->threshold_why.source);
+        console_put("%-18s %g: %s [%s]\n", "threshold", profile->threshold, profile->threshold_why.text,
+                    profile->threshold_why.source);
     if (*profile->too_late.text)
         print_fact("too late", &profile->too_late);
     if (*profile->next_season)
-        printf("%-18s %s\n", "next season", profile->next_season);
+        console_put("%-18s %s\n", "next season", profile->next_season);
     if (*profile->margin.text)
         print_fact("margin", &profile->margin);
     for (size_t i = 0; i < profile->look_alike_count; i++)
@@ -38,7 +38,7 @@ static int list(void) {
         foci_profile profile = {0};
         if (!foci_profile_read(&profile, foci_profile_name(i), &err))
             return console_fail(&err);
-        printf("%-40s %s\n", profile.name, profile.cause);
+        console_put("%-40s %s\n", profile.name, profile.cause);
         foci_profile_free(&profile);
     }
     return EXIT_DONE;

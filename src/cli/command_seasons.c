@@ -1,5 +1,4 @@
 #include <math.h>
-#include <stdio.h>
 
 #include "commands.h"
 
@@ -16,18 +15,18 @@ static foci_measures measures_of(const foci_seasons *seasons) {
 static void print_area(const foci_expected_area *area, foci_measures first) {
     char text[FOCI_WORDS_SIZE];
     foci_words_area_range(text, area->expected, area->low, area->high, first);
-    fputs(text, stdout);
+    console_put("%s", text);
 }
 
 static void print_seasons(const foci_seasons *seasons) {
     for (size_t s = 0; s < seasons->count; s++) {
         const foci_round *round = &seasons->rounds[s];
-        printf("%s: %zu stops, threshold %g, hot ", foci_seasons_label(seasons, s), round->readings.count,
-               round->threshold);
+        console_put("%s: %zu stops, threshold %g, hot ", foci_seasons_label(seasons, s), round->readings.count,
+                    round->threshold);
         print_area(&seasons->persistence.hot[s], measures_of(seasons));
         if (!isnan(seasons->persistence.hot[s].expected))
-            fputs(", expected with the chance counted everywhere", stdout);
-        putchar('\n');
+            console_put(", expected with the chance counted everywhere");
+        console_put("\n");
     }
 }
 
@@ -38,12 +37,12 @@ static void print_classes(const foci_seasons *seasons) {
     for (int code = FOCI_CLASS_ALWAYS; code >= 0; code--) {
         if (code == FOCI_CLASS_OFTEN && seasons->persistence.compared == 2)
             continue; /* takes three seasons */
-        printf("%-7s ", foci_seasons_class_word(seasons, (foci_class)code));
+        console_put("%-7s ", foci_seasons_class_word(seasons, (foci_class)code));
         print_area(&seasons->persistence.classes[code], measures_of(seasons));
-        putchar('\n');
+        console_put("\n");
     }
     foci_words_area(text, seasons->places.unsure_ha, measures_of(seasons));
-    printf("%-7s %s of the map\n", foci_class_name(FOCI_CLASS_UNSURE), text);
+    console_put("%-7s %s of the map\n", foci_class_name(FOCI_CLASS_UNSURE), text);
 }
 
 static int report(const foci_seasons *seasons, const foci_settings *settings) {
@@ -55,8 +54,8 @@ static int report(const foci_seasons *seasons, const foci_settings *settings) {
     print_seasons(seasons);
     print_classes(seasons);
     for (size_t i = 0; i < seasons->sentences.count; i++)
-        puts(seasons->sentences.items[i]);
-    printf("written: %s (look at persistence.png first)\n", settings->out);
+        console_put("%s\n", seasons->sentences.items[i]);
+    console_put("written: %s (look at persistence.png first)\n", settings->out);
     return EXIT_DONE;
 }
 

@@ -1,19 +1,17 @@
-#include <stdio.h>
-
 #include "commands.h"
 
 static void print_zone(const foci_task_zone *zone, const foci_task_unit *unit, foci_measures first) {
     char text[FOCI_TASK_ZONE_TEXT];
     foci_task_zone_text(text, zone, unit, first);
-    printf("%-5s %s\n", foci_zone_name(zone->code), text);
+    console_put("%-5s %s\n", foci_zone_name(zone->code), text);
 }
 
 static void print_result(const foci_task *task, const char *folder) {
-    printf("%s for %s\n", task->product, task->field);
+    console_put("%s for %s\n", task->product, task->field);
     for (int code = FOCI_ZONE_END - 1; code >= 0; code--)
         print_zone(&task->zones[code], task->unit, task->measures);
-    printf("written: %s (read its README.txt first; check the zones on the controller's screen before driving)\n",
-           folder);
+    console_put("written: %s (read its README.txt first; check the zones on the controller's screen before driving)\n",
+                folder);
 }
 
 static int fail_usage(const char *option, const char *text) {

@@ -1,5 +1,4 @@
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
 #include "commands.h"
@@ -7,21 +6,21 @@
 static void print_model(const foci_variogram *model) {
     char reach[FOCI_WORDS_SIZE];
     foci_words_length(reach, foci_variogram_practical_range(model), FOCI_ACRES);
-    printf("\nmodel %s (%s): nugget %.6g, partial sill %.6g, range %.6g m", model->kind->name, model->fit,
-           model->nugget, model->partial_sill, model->range);
+    console_put("\nmodel %s (%s): nugget %.6g, partial sill %.6g, range %.6g m", model->kind->name, model->fit,
+                model->nugget, model->partial_sill, model->range);
     if (model->kind->has_smoothness)
-        printf(", smoothness %.3g", model->smoothness);
+        console_put(", smoothness %.3g", model->smoothness);
     if (model->ratio < 1)
-        printf(", heading %.4g, ratio %.3g", model->heading, model->ratio);
-    printf("; likeness fades out by about %s\n", reach);
+        console_put(", heading %.4g, ratio %.3g", model->heading, model->ratio);
+    console_put("; likeness fades out by about %s\n", reach);
 }
 
 static void print_table(const foci_semivariances *semivariances) {
-    printf("%10s %12s %12s %14s\n", "pairs", "distance ft", "distance m", "semivariance");
+    console_put("%10s %12s %12s %14s\n", "pairs", "distance ft", "distance m", "semivariance");
     for (size_t i = 0; i < semivariances->count; i++)
-        printf("%10zu %12.1f %12.2f %14.6g\n", semivariances->bins[i].pairs,
-               semivariances->bins[i].distance * FOCI_FEET_PER_METER, semivariances->bins[i].distance,
-               semivariances->bins[i].semivariance);
+        console_put("%10zu %12.1f %12.2f %14.6g\n", semivariances->bins[i].pairs,
+                    semivariances->bins[i].distance * FOCI_FEET_PER_METER, semivariances->bins[i].distance,
+                    semivariances->bins[i].semivariance);
 }
 
 static int show(const foci_settings *settings, const foci_semivariances *semivariances, const foci_variogram *model,
@@ -33,7 +32,7 @@ static int show(const foci_settings *settings, const foci_semivariances *semivar
         return console_print(foci_variogram_summary(semivariances, model, &err), &err);
     if (settings->out) {
         if (!settings->quiet)
-            printf("written: %s\n", settings->out);
+            console_put("written: %s\n", settings->out);
         return EXIT_DONE;
     }
     print_table(semivariances);

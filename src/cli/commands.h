@@ -31,6 +31,12 @@ int command_seasons(const foci_settings *settings);
 
 /* ---- console.c ---- */
 
+/* All that goes to the terminal and may hold a name from a file goes through these three. */
+
+/* A piece of a line on standard output, as printf would write it: cleaned (foci_words_one_line), but for the newlines
+ * that `format` begins and ends with. */
+void console_put(const char *format, ...) FOCI_PRINTF(1, 2);
+
 /* Prints "fieldfoci: ..." on standard error; the exit status that belongs to the error. */
 int console_fail(const foci_error *err);
 

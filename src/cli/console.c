@@ -1,3 +1,4 @@
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -5,16 +6,51 @@
 
 #include "commands.h"
 
+/* One line of what `format` makes, cleaned; the newlines at the format's ends stay. */
+static void put_line(FILE *stream, const char *format, va_list arguments) {
+    va_list again;
+    va_copy(again, arguments);
+    int length = vsnprintf(NULL, 0, format, again);
+    va_end(again);
+    char *text = length < 0 ? NULL : malloc((size_t)length + 1);
+    if (!text) {
+        fputs("fieldfoci: not enough memory for a line of text\n", stderr);
+        exit(EXIT_FAILED);
+    }
+    vsnprintf(text, (size_t)length + 1, format, arguments);
+    size_t size = strlen(format), before = strspn(format, "\n"), after = 0;
+    while (size - after > before && format[size - after - 1] == '\n')
+        after++;
+    text[(size_t)length - after] = '\0';
+    foci_words_one_line(text + before);
+    fprintf(stream, "%s%.*s", text, (int)after, format + size - after);
+    free(text);
+}
+
+void console_put(const char *format, ...) {
+    va_list arguments;
+    va_start(arguments, format);
+    put_line(stdout, format, arguments);
+    va_end(arguments);
+}
+
+FOCI_PRINTF(1, 2) static void put_message(const char *format, ...) {
+    va_list arguments;
+    va_start(arguments, format);
+    put_line(stderr, format, arguments);
+    va_end(arguments);
+}
+
 int console_fail(const foci_error *err) {
     char line[1024];
     foci_error_line(err, line, sizeof line);
-    fprintf(stderr, "fieldfoci: %s\n", line);
+    put_message("fieldfoci: %s\n", line);
     return err->status == FOCI_BAD_SETTING ? EXIT_USAGE : EXIT_FAILED;
 }
 
 void console_say(bool quiet, const char *kind, const char *text) {
     if (!quiet)
-        fprintf(stderr, "fieldfoci: %s: %s\n", kind, text);
+        put_message("fieldfoci: %s: %s\n", kind, text);
 }
 
 void console_findings(bool quiet, const foci_findings *findings) {

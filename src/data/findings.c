@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "fieldfoci/words.h"
 
 static void finding_free(foci_finding *finding) {
     for (size_t i = 0; i < finding->stop_count; i++)
@@ -21,8 +22,10 @@ static char *sentence(const char *format, va_list arguments, foci_error *err) {
     int length = vsnprintf(NULL, 0, format, again);
     va_end(again);
     char *text = foci_new_array((size_t)(length < 0 ? 0 : length) + 1, 1, err);
-    if (text)
+    if (text) {
         vsnprintf(text, (size_t)(length < 0 ? 0 : length) + 1, format, arguments);
+        foci_words_one_line(text); /* it holds names and cells of files */
+    }
     return text;
 }
 

@@ -14,6 +14,7 @@
 #include <unistd.h>
 
 #include "base/text.h"
+#include "fieldfoci/words.h"
 
 static void catch_message(CPLErr kind, CPLErrorNum number, const char *message) {
     (void)number;
@@ -23,9 +24,7 @@ static void catch_message(CPLErr kind, CPLErrorNum number, const char *message) 
     bool failure = kind != CE_Warning;
     if (talk->failures == 0 && (failure || talk->warnings == 0)) {
         snprintf(talk->text, sizeof talk->text, "%s", message);
-        for (char *letter = talk->text; *letter; letter++)
-            if ((unsigned char)*letter < ' ')
-                *letter = ' ';
+        foci_words_one_line(talk->text);
     }
     if (failure)
         talk->failures++;

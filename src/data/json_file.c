@@ -9,6 +9,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "fieldfoci/words.h"
 
 /* A foci_json is the library's value under a name of ours. */
 static json_t *inner(const foci_json *value) {
@@ -98,9 +99,25 @@ typedef struct {
     foci_error *err;
 } printing;
 
+/* Characters that command a terminal are escaped beyond those that JSON asks for: the text says the same. */
+static bool add_character(printing *to, uint32_t code, const char *at, size_t size) {
+    if (code >= 0x7F && foci_text_commands(code))
+        return foci_text_add(&to->text, to->err, "\\u%04x", (unsigned)code);
+    return foci_text_add(&to->text, to->err, "%.*s", (int)size, at);
+}
+
 static int print_piece(const char *piece, size_t length, void *data) {
     printing *to = data;
-    to->failed = to->failed || !foci_text_add(&to->text, to->err, "%.*s", (int)length, piece);
+    for (size_t done = 0, size = 0; done < length && !to->failed; done += size) {
+        uint32_t code = 0;
+        for (size = 0; done + size < length && (unsigned char)piece[done + size] < 0x7F;)
+            size++;
+        if (size == 0) { /* the library prints UTF-8 only, and no character in two pieces */
+            size = foci_text_character(&code, piece + done);
+            size += size == 0;
+        }
+        to->failed = !add_character(to, code, piece + done, size);
+    }
     return to->failed ? -1 : 0;
 }
 
@@ -117,13 +134,6 @@ char *foci_json_print(const foci_json *value, foci_error *err) {
 
 /* ---- reading ---- */
 
-/* The library quotes the file in its messages: a message stays one line. */
-static void blank_control_letters(char *text) {
-    for (; *text; text++)
-        if ((unsigned char)*text < ' ')
-            *text = ' ';
-}
-
 static bool parse_bytes(foci_json **out, const char *bytes, size_t size, const char *source, foci_error *err) {
     static const char mark[] = "\xEF\xBB\xBF"; /* a byte order mark, which some editors put first */
     if (size >= 3 && memcmp(bytes, mark, 3) == 0) {
@@ -133,7 +143,7 @@ static bool parse_bytes(foci_json **out, const char *bytes, size_t size, const c
     json_error_t why = {0};
     json_t *value = json_loadb(bytes, size, JSON_REJECT_DUPLICATES | JSON_DECODE_ANY, &why);
     if (!value) {
-        blank_control_letters(why.text);
+        foci_words_one_line(why.text);
         bool memory = json_error_code(&why) == json_error_out_of_memory;
         return foci_fail(err, memory ? FOCI_NO_MEMORY : FOCI_BAD_INPUT, source, why.line > 0 ? why.line : 0,
                          "not valid JSON: %s", why.text);

@@ -6,6 +6,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "fieldfoci/words.h"
 
 bool foci_sentences_add(foci_sentences *sentences, foci_error *err, const char *format, ...) {
     va_list arguments;
@@ -20,6 +21,7 @@ bool foci_sentences_add(foci_sentences *sentences, foci_error *err, const char *
     va_start(arguments, format);
     vsnprintf(text, (size_t)length + 1, format, arguments);
     va_end(arguments);
+    foci_words_one_line(text); /* it holds names of files and of people */
     size_t capacity = sentences->count;
     if (!foci_grow_array((void **)&sentences->items, &capacity, sentences->count + 1, sizeof *sentences->items, err)) {
         free(text);

@@ -38,6 +38,14 @@ static void find_dates(const foci_stops *stops, const char **first, const char *
     }
 }
 
+/* A label of the user's, as one line. */
+static char *label(const char *text, foci_error *err) {
+    char *copy = foci_copy_text(text, err);
+    if (copy)
+        foci_words_one_line(copy);
+    return copy;
+}
+
 bool foci_labels_make(foci_round *round, const foci_settings *settings, foci_error *err) {
     const char *first = "", *last = "";
     char years[10] = "";
@@ -48,8 +56,8 @@ bool foci_labels_make(foci_round *round, const foci_settings *settings, foci_err
         snprintf(years, sizeof years, "%.4s-%.4s", first, last);
     round->first_date = foci_copy_text(first, err);
     round->last_date = foci_copy_text(last, err);
-    round->season = foci_copy_text(settings->season ? settings->season : years, err);
-    round->title = foci_copy_text(settings->title ? settings->title : "", err);
+    round->season = label(settings->season ? settings->season : years, err);
+    round->title = label(settings->title ? settings->title : "", err);
     round->rated = foci_copy_text(round->has_profile ? round->profile.rated : "", err);
     round->paper = foci_paper_find(settings->paper);
     if (!round->first_date || !round->last_date || !round->season || !round->title || !round->rated)

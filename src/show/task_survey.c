@@ -6,51 +6,42 @@
 #include <unistd.h>
 
 #include "base/memory.h"
+#include "base/text.h"
 #include "data/json_file.h"
 #include "data/overlay.h"
 #include "data/projection.h"
 #include "data/vector_file.h"
+#include "fieldfoci/words.h"
 #include "show/task_guards.h"
 
 /* ---- names ---- */
 
-/* Bytes of the letter at `text` (RFC 3629), 0 where it is none. */
-static size_t letter_size(const unsigned char *text) {
-    size_t size = text[0] < 0x80   ? 1
-                  : text[0] < 0xC2 ? 0
-                  : text[0] < 0xE0 ? 2
-                  : text[0] < 0xF0 ? 3
-                  : text[0] < 0xF5 ? 4
-                                   : 0;
-    for (size_t i = 1; i < size; i++)
-        if ((text[i] & 0xC0) != 0x80)
-            return 0;
-    bool overlong = (text[0] == 0xE0 && text[1] < 0xA0) || (text[0] == 0xF0 && text[1] < 0x90);
-    bool beyond = (text[0] == 0xED && text[1] > 0x9F) || (text[0] == 0xF4 && text[1] > 0x8F);
-    bool no_letter = text[0] == 0xEF && text[1] == 0xBF && text[2] > 0xBD; /* U+FFFE, U+FFFF: not allowed in XML */
-    return overlong || beyond || no_letter ? 0 : size;
+/* Bytes of the letter at `text`, 0 where it is none that XML may hold. */
+static size_t letter_size(const char *text) {
+    uint32_t code = 0;
+    size_t size = foci_text_character(&code, text);
+    return code == 0xFFFE || code == 0xFFFF ? 0 : size;
 }
 
 bool foci_task_name(char name[FOCI_TASK_NAME_SIZE], bool *cut, const char *text) {
     size_t used = 0, letters = 0;
     *cut = false;
     while (*text) {
-        size_t size = letter_size((const unsigned char *)text);
+        size_t size = letter_size(text);
         if (size == 0)
             return false;
         *cut = letters == FOCI_TASK_NAME_MOST;
         if (*cut)
             break;
         memcpy(name + used, text, size);
-        if ((unsigned char)*text < ' ' || *text == 0x7F)
-            name[used] = ' ';
         used += size;
         text += size;
         letters++;
     }
-    while (used > 0 && name[used - 1] == ' ')
-        used--;
     name[used] = '\0';
+    foci_words_one_line(name);
+    for (used = strlen(name); used > 0 && name[used - 1] == ' ';)
+        name[--used] = '\0';
     return true;
 }
 
@@ -59,6 +50,8 @@ bool foci_task_name(char name[FOCI_TASK_NAME_SIZE], bool *cut, const char *text)
 static bool copy_key(char **copy, const foci_json *object, const char *key, foci_error *err) {
     const char *text = foci_json_text(foci_json_get(object, key));
     *copy = foci_copy_text(text ? text : "", err);
+    if (*copy)
+        foci_words_one_line(*copy);
     return *copy != NULL;
 }
 

@@ -148,21 +148,24 @@ static void test_names_are_set_apart(void **unused) {
     static const struct {
         const char *name;
         bool apart;
-    } names[] = {{"North Forty", false},
-                 {"Zażółć 北の畑 №7", false},
-                 {"\u05E9\u05D3\u05D4 12", true},   /* Hebrew */
-                 {"plot \u062D\u0642\u0644", true}, /* Arabic, further on */
-                 {"\uFE8D", true},                  /* a presentation form */
-                 {"\U0001E900", true},              /* Adlam */
-                 {"a\u202Eb", true},                /* a mark that turns what follows */
-                 {"\xE5\xA9", false},
-                 {"\xF0", false},
-                 {"", false}};
+        const char *line; /* where it is not the name */
+    } names[] = {{"North Forty", false, NULL},
+                 {"Zażółć 北の畑 №7", false, NULL},
+                 {"\u05E9\u05D3\u05D4 12", true, NULL},   /* Hebrew */
+                 {"plot \u062D\u0642\u0644", true, NULL}, /* Arabic, further on */
+                 {"\uFE8D", true, NULL},                  /* a presentation form */
+                 {"\U0001E900", true, NULL},              /* Adlam */
+                 {"a\u202Eb", true, "a b"},               /* a mark that turns what follows */
+                 {"two\nlines", false, "two lines"},
+                 {"\xE5\xA9", false, "??"},
+                 {"\xF0", false, "?"},
+                 {"", false, NULL}};
     for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
         char wanted[64];
         foci_text text = {0};
         foci_error err = {0};
-        snprintf(wanted, sizeof wanted, names[i].apart ? "\u2068%s\u2069" : "%s", names[i].name);
+        snprintf(wanted, sizeof wanted, names[i].apart ? "\u2068%s\u2069" : "%s",
+                 names[i].line ? names[i].line : names[i].name);
         assert_done(foci_text_add_name(&text, names[i].name, &err), err);
         assert_string_equal(text.text, wanted);
         foci_text_free(&text);

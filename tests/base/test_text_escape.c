@@ -1,6 +1,7 @@
 /* Text for HTML and XML, and base 64. */
 #include "base/text.h"
 
+#include "fieldfoci/words.h"
 #include "support/support.h"
 
 static void assert_escaped(const char *plain, const char *wanted) {
@@ -46,6 +47,31 @@ static void test_what_is_no_utf8_is_marked(void **state) {
     assert_escaped("\xFF", MARK);
 }
 
+static void assert_one_line(const char *plain, const char *wanted) {
+    char text[100];
+    snprintf(text, sizeof text, "%s", plain);
+    foci_words_one_line(text);
+    assert_string_equal(text, wanted);
+}
+
+/* Names as they come, and all that a terminal obeys: controls (ECMA-48: C0, DEL, C1), line and paragraph separators,
+ * marks, embeddings and overrides of direction (UAX #9). */
+static void test_one_line(void **state) {
+    (void)state;
+    assert_one_line("", "");
+    assert_one_line("K\xC3\xB6nigs \xE2\x82\xAC, \xD7\xA9\xD7\x93\xD7\x94 \xF0\x9F\x8C\xB1",
+                    "K\xC3\xB6nigs \xE2\x82\xAC, \xD7\xA9\xD7\x93\xD7\x94 \xF0\x9F\x8C\xB1");
+    assert_one_line("a\r\nb\tc\x1B[31m\x7F\a", "a  b c [31m  ");
+    assert_one_line("\xC2\x9B"
+                    "31m\xC2\x85\xC2\xA0",
+                    " 31m \xC2\xA0");
+    assert_one_line("\u2028\u2029|\u202A\u202D\u202E|\u200E\u200F\u061C|\u2066\u2067", "  |   |   |  ");
+    assert_one_line("\u2068\u05E9\u2069 \u200D", "\u2068\u05E9\u2069 \u200D"); /* isolates and joiners stay */
+    assert_one_line("\x9B"
+                    "31m\xE2\x80",
+                    "?31m??");
+}
+
 /* RFC 4648, section 10. */
 static void test_base64(void **state) {
     (void)state;
@@ -89,8 +115,11 @@ static void test_each_allocation_can_fail(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_what_means_something_is_escaped), cmocka_unit_test(test_utf8_stays),
-        cmocka_unit_test(test_what_is_no_utf8_is_marked),       cmocka_unit_test(test_base64),
+        cmocka_unit_test(test_what_means_something_is_escaped),
+        cmocka_unit_test(test_utf8_stays),
+        cmocka_unit_test(test_what_is_no_utf8_is_marked),
+        cmocka_unit_test(test_base64),
+        cmocka_unit_test(test_one_line),
         cmocka_unit_test(test_each_allocation_can_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

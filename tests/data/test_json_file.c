@@ -179,9 +179,27 @@ static void test_out_of_memory(void **state) {
     support_fail_each_allocation(read_something);
 }
 
+/* What a terminal would obey is escaped, so that text comes back the same (RFC 8259, section 7). */
+static void test_prints_no_commands(void **state) {
+    (void)state;
+    static const char evil[] = "\x1B\x7F\xC2\x9B\xE2\x80\xAE\xE2\x80\xA8 caf\xC3\xA9";
+    foci_error err = {0};
+    foci_json *object = foci_json_object(&err), *again = NULL;
+    assert_done(foci_json_put_text(object, "name", evil, &err), err);
+    char *text = foci_json_print(object, &err);
+    assert_non_null(text);
+    assert_string_equal(text, "{\n  \"name\": \"\\u001B\\u007f\\u009b\\u202e\\u2028 caf\xC3\xA9\"\n}");
+    assert_done(foci_json_parse(&again, text, "x", &err), err);
+    assert_string_equal(foci_json_text(foci_json_get(again, "name")), evil);
+    free(text);
+    foci_json_free(object);
+    foci_json_free(again);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_prints_in_order_with_17_digits),
+        cmocka_unit_test(test_prints_no_commands),
         cmocka_unit_test(test_numbers_come_back_to_the_last_bit),
         cmocka_unit_test(test_reads),
         cmocka_unit_test(test_says_where_it_is_wrong),

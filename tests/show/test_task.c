@@ -346,6 +346,25 @@ static void test_files(void **state) {
         }
 }
 
+/* A survey.json that was meddled with: what it calls season, disease and time of making stays in the sentence. */
+static void test_readme_of_names_with_lines(void **state) {
+    (void)state;
+    foci_task_options options = typed();
+    write_text("survey.json",
+               "{\"program\": {\"name\": \"fieldfoci\"}, \"made\": \"now\\n%s\", \"season\": \"2025\\n\\u2028%s\",\n"
+               " \"field\": {\"name\": \"Long\\nacre\"}, \"disease\": {\"title\": \"a rot\\r\\n\\u001b%s\"},\n"
+               " \"pattern\": {\"verdict\": \"patchy\"}, \"zones\": {\"treat\": {\"chance\": 0.8}}}",
+               "treat 500 L/ha", "treat 500 L/ha", "treat 500 L/ha");
+    foci_task task = made(&options);
+    write_out(&task, false);
+    assert_holds("out/README.txt",
+                 "fieldfoci task files\n\nRates of Mix A & B for the zones of Long acre, season 2025  treat 500 L/ha, "
+                 "against a rot   treat 500 L/ha.\nFrom a survey made now treat 500 L/ha; written by fieldfoci");
+    foci_task_free(&task);
+    remove_out();
+    write_survey("Long acre", no_disease, "null");
+}
+
 static void test_readme(void **state) {
     (void)state;
     foci_task_options options = typed();
@@ -433,6 +452,7 @@ int main(void) {
                                        cmocka_unit_test(test_other_zones),
                                        cmocka_unit_test(test_names),
                                        cmocka_unit_test(test_files),
+                                       cmocka_unit_test(test_readme_of_names_with_lines),
                                        cmocka_unit_test(test_readme),
                                        cmocka_unit_test(test_overwrite),
                                        cmocka_unit_test(test_no_memory)};
