@@ -62,7 +62,7 @@ void foci_gdal_date_end(void) {
 bool foci_gdal_save(const char *name, int file, const char *path, foci_error *err) {
     vsi_l_offset size = 0, done = 0;
     const GByte *bytes = VSIGetMemFileBuffer(name, &size, FALSE);
-    bool ok = bytes != NULL;
+    bool ok = bytes != NULL && size > 0; /* a driver that could not make it says nothing */
     errno = ENODATA;
     while (ok && done < size) {
         ssize_t wrote = write(file, bytes + done, size - done);

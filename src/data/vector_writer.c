@@ -3,8 +3,6 @@
 #include <cpl_conv.h>
 #include <cpl_string.h>
 #include <cpl_vsi.h>
-#include <errno.h>
-#include <fcntl.h>
 #include <gdal.h>
 #include <math.h>
 #include <ogr_api.h>
@@ -28,7 +26,7 @@ typedef struct {
 
 struct foci_vector_writer {
     char *path, *target; /* target: what the driver writes to */
-    int file;            /* open for our own writing of what is in memory; -1 where the driver writes */
+    int file;            /* the main file, open for our own writing of what is in memory; -1 where the driver writes */
     const foci_vector_format *format;
     GDALDatasetH dataset;
     OGRSpatialReferenceH wgs84;
@@ -66,8 +64,10 @@ static void free_writer(foci_vector_writer *writer) {
         GDALClose(writer->dataset);
     if (writer->wgs84)
         OSRRelease(writer->wgs84);
-    if (writer->target && writer->format->through_memory)
-        VSIUnlink(writer->target);
+    char name[FOCI_VECTOR_PATH];
+    bool in_memory = writer->target && writer->format->through_memory;
+    for (size_t part = 0; in_memory && foci_vector_format_part(name, writer->format, writer->target, part); part++)
+        VSIUnlink(name);
     if (writer->file >= 0)
         close(writer->file);
     for (size_t i = 0; i < writer->layer_count; i++)
@@ -83,9 +83,8 @@ static void free_writer(foci_vector_writer *writer) {
 
 static bool open_target(foci_vector_writer *writer, foci_error *err) {
     if (writer->format->through_memory) {
-        writer->file = open(writer->path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
-        if (writer->file < 0)
-            return foci_fail(err, FOCI_NO_FILE, writer->path, 0, "cannot be written: %s", strerror(errno));
+        if (!foci_vector_format_create(&writer->file, writer->path, err))
+            return false;
         writer->target = foci_format_text(err, "/vsimem/fieldfoci-%p%s", (void *)writer, writer->format->ending);
     } else {
         writer->target = foci_copy_text(writer->path, err);
@@ -106,8 +105,8 @@ bool foci_vector_writer_open(foci_vector_writer **out, const char *path, foci_er
     if (!format)
         return foci_fail(err, FOCI_BAD_SETTING, path, 0,
                          "its ending names no format; use .gpkg, .geojson, .shp, .fgb or .csv");
-    if (access(path, F_OK) == 0)
-        return foci_fail(err, FOCI_NO_FILE, path, 0, "is there already");
+    if (!foci_vector_format_is_free(format, path, err))
+        return false;
     foci_vector_writer *writer = foci_new_array(1, sizeof *writer, err);
     if (!writer)
         return false;
@@ -378,7 +377,7 @@ bool foci_vector_writer_close(foci_vector_writer *writer, foci_error *err) {
     enter(writer);
     bool ok = close_dataset(writer, err);
     if (ok && writer->format->through_memory) {
-        ok = foci_gdal_save(writer->target, writer->file, writer->path, err);
+        ok = foci_vector_format_save(writer->format, writer->target, writer->file, writer->path, err);
         writer->file = -1;
     }
     ok = ok && counts_agree(writer, err);

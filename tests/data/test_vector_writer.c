@@ -269,6 +269,10 @@ static void test_what_is_refused(void **state) {
     foci_vector_writer *writer = NULL;
     assert_fails(foci_vector_writer_open(&writer, in_folder("stops.xyz"), &err), err, FOCI_BAD_SETTING, ".gpkg");
     assert_fails(foci_vector_writer_open(&writer, in_folder("points.csv"), &err), err, FOCI_NO_FILE, "already");
+    assert_int_equal(symlink("points.csv", in_folder("beside.prj")), 0); /* whose .shp is free */
+    assert_fails(foci_vector_writer_open(&writer, in_folder("beside.shp"), &err), err, FOCI_NO_FILE, "already");
+    assert_non_null(strstr(err.source, "beside.prj"));
+    err = (foci_error){0};
     assert_fails(foci_vector_writer_open(&writer, "/no/such/folder/x.csv", &err), err, FOCI_NO_FILE, "No such file");
     assert_fails(foci_vector_writer_open(&writer, "/no/such/folder/x.gpkg", &err), err, FOCI_NO_FILE,
                  "cannot be written");
@@ -330,6 +334,25 @@ static void test_full_disk_leaves_nothing(void **state) {
         }
     }
     small_disk_unmount(disk);
+    rmdir(disk);
+}
+
+/* A disk with room, but for so many files only: a shapefile is five, and none of them may be missing or empty. */
+static void test_full_table_of_files(void **state) {
+    (void)state;
+    char disk[] = "/tmp/fieldfoci-disk-XXXXXX", path[64], limits[32];
+    assert_non_null(mkdtemp(disk));
+    snprintf(path, sizeof path, "%s/points.shp", disk);
+    for (int files = 1; files <= 5; files++) {
+        foci_error err = {0};
+        snprintf(limits, sizeof limits, "size=200k,nr_inodes=%d", files + 1); /* and the disk itself */
+        small_disk_mount_with(disk, limits);
+        bool ok = write_points(path, &err);
+        int left = small_disk_files(disk);
+        small_disk_unmount(disk);
+        if (ok != (files == 5) || left != (ok ? 5 : 0) || (!ok && err.status != FOCI_NO_FILE))
+            fail_msg("room for %d files: %d, %d files left, status %d: %s", files, ok, left, err.status, err.text);
+    }
     rmdir(disk);
 }
 
@@ -424,6 +447,7 @@ int main(void) {
         cmocka_unit_test(test_csv_keeps_the_callers_places),
         cmocka_unit_test(test_what_is_refused),
         cmocka_unit_test(test_full_disk_leaves_nothing),
+        cmocka_unit_test(test_full_table_of_files),
         cmocka_unit_test(test_out_of_memory),
     };
     return cmocka_run_group_tests(tests, make_folder, remove_folder);

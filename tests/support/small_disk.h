@@ -8,12 +8,16 @@
 
 #include "support/support.h"
 
-/* Mounts one on `folder`; skips the test where that is not allowed. */
-static inline void small_disk_mount(const char *folder) {
-    if (mount("tmpfs", folder, "tmpfs", 0, "size=200k") != 0) {
-        print_message("skipped: a disk of 200 kB cannot be mounted here\n");
+/* Mounts one with these limits on `folder`; skips the test where that is not allowed. */
+static inline void small_disk_mount_with(const char *folder, const char *limits) {
+    if (mount("tmpfs", folder, "tmpfs", 0, limits) != 0) {
+        print_message("skipped: a small disk cannot be mounted here\n");
         skip();
     }
+}
+
+static inline void small_disk_mount(const char *folder) {
+    small_disk_mount_with(folder, "size=200k");
 }
 
 static inline void small_disk_unmount(const char *folder) {
