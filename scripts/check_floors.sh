@@ -8,7 +8,7 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [show]=4 [run]=5 [c
 
 # The floor of each public header.
 declare -A floor_of=(
-    [error]=base [geometry]=base [paper]=base [plain_number]=base [words]=base
+    [error]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [running]=base
     [stops]=data [field]=data [checks]=data [profile]=data [grid]=data
     [variogram]=estimate [surface]=estimate [cross_check]=estimate
     [pattern]=decide [agreement]=decide [walk]=decide [dig_points]=decide [gaps]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide [persistence]=decide [seasons]=decide
@@ -20,8 +20,8 @@ declare -A floor_of=(
 doors=(
     "proj.h geodesic.h|src/data/projection.c"
     "ogr_srs_api.h|src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c src/data/database.c"
-    "ogr_*.h|src/data/vector_file.c src/data/vector_shape.c src/data/vector_writer.c src/data/database.c src/data/database_rows.c"
-    "gdal.h gdal_*.h cpl_*.h|src/data/gdal_session.c src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c src/data/database.c"
+    "ogr_*.h|src/data/vector_file.c src/data/vector_shape.c src/data/vector_writer.c src/data/database.c src/data/database_handle.c src/data/database_schema.c src/data/database_rows.c"
+    "gdal.h gdal_*.h cpl_*.h|src/data/gdal_session.c src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c src/data/database.c src/data/database_handle.c src/data/database_file.c src/data/database_schema.c"
     "jansson.h|src/data/json_file.c"
     "geos_c.h|src/data/overlay.c"
     "sha2.h|src/data/fingerprint.c"

@@ -6,6 +6,7 @@
 #include "fieldfoci/error.h"
 #include "fieldfoci/geometry.h"
 #include "fieldfoci/plain_number.h"
+#include "fieldfoci/running.h"
 
 /* What was found, and where. */
 #include "fieldfoci/stops.h"

@@ -2,6 +2,7 @@
 #ifndef FIELDFOCI_HISTORY_H
 #define FIELDFOCI_HISTORY_H
 
+#include "fieldfoci/running.h"
 #include "fieldfoci/survey.h"
 
 /* What the survey's stops do not tell; NULL where there is nothing to note. */
@@ -11,7 +12,12 @@ typedef struct {
     bool replace; /* a survey of the same field, season and disease that was mapped otherwise gives way */
 } foci_history_options;
 
-typedef enum { FOCI_HISTORY_ADDED, FOCI_HISTORY_WAS_THERE, FOCI_HISTORY_REPLACED } foci_history_outcome;
+typedef enum {
+    FOCI_HISTORY_ADDED,
+    FOCI_HISTORY_WAS_THERE,
+    FOCI_HISTORY_REPLACED,
+    FOCI_HISTORY_MENDED /* it was there in part, as earlier versions could leave it, and is whole now */
+} foci_history_outcome;
 
 /* One survey. Texts are owned and never NULL, "" where unknown. */
 typedef struct {
@@ -34,25 +40,27 @@ typedef struct {
  * that OGR can change and that has transactions ("PG:dbname=farm"). A survey that is there already stays as it is, but
  * for the notes that are given now. Another survey of the same field, season and disease is replaced where that is
  * asked for (its notes stay where no new ones are given), else FOCI_BAD_INPUT. All or nothing, also where the process
- * is killed; several recorders at a time wait for each other. FOCI_NO_FILE, FOCI_BAD_INPUT: not a survey, not a
- * history, not writable. */
+ * is killed or the disk is full; several recorders at a time wait for each other. `teller`, here and below, hears that
+ * another program is waited for (NULL: nobody); after a minute FOCI_NO_FILE. FOCI_NO_FILE, FOCI_BAD_INPUT: not a
+ * survey, not a history, not writable. */
 FOCI_API bool foci_history_record(const char *survey_folder, const char *history, const foci_history_options *options,
-                                  foci_history_outcome *outcome, foci_error *err) FOCI_MUST_CHECK;
+                                  foci_history_outcome *outcome, const foci_teller *teller,
+                                  foci_error *err) FOCI_MUST_CHECK;
 
 /* Takes one survey out: the one of this season (of this field, or of any: `field_name` NULL), or whose sha256 begins
  * with these eight letters or more. FOCI_BAD_INPUT with what there is where none or several are meant. `*removed` names
  * it as the errors do; owned by the caller. */
 FOCI_API bool foci_history_remove(char **removed, const char *history, const char *season, const char *field_name,
-                                  foci_error *err) FOCI_MUST_CHECK;
+                                  const foci_teller *teller, foci_error *err) FOCI_MUST_CHECK;
 
 /* The surveys of all fields, or of the one of this name (without regard to case; FOCI_BAD_INPUT where it has none). */
 FOCI_API bool foci_history_list(foci_history_entries *out, const char *history, const char *field_name,
-                                foci_error *err) FOCI_MUST_CHECK;
+                                const foci_teller *teller, foci_error *err) FOCI_MUST_CHECK;
 FOCI_API void foci_history_entries_free(foci_history_entries *entries);
 
 /* A survey read back, by the whole of its sha256: its stops, field and options, looked at again; foci_survey_finish
  * makes its surfaces. FOCI_BAD_INPUT where there is none. */
-FOCI_API bool foci_history_recall(foci_survey *out, const char *history, const char *sha256,
+FOCI_API bool foci_history_recall(foci_survey *out, const char *history, const char *sha256, const foci_teller *teller,
                                   foci_error *err) FOCI_MUST_CHECK;
 
 /* What `history --json` prints; owned by the caller. */

@@ -3,6 +3,7 @@
 #define FIELDFOCI_SURVEY_H
 
 #include "fieldfoci/round.h"
+#include "fieldfoci/running.h"
 #include "fieldfoci/settings.h"
 
 typedef struct {
@@ -13,6 +14,7 @@ typedef struct {
 typedef struct {
     bool (*progress)(void *context, double share); /* may be NULL; false stops the work */
     void *context;
+    foci_teller teller; /* hears what is waited for */
 } foci_progress;
 
 /* Reads profile, field and stops and runs the data checks. `unfit` says why the stops cannot be mapped where they

@@ -209,6 +209,39 @@ static bool write_all(int file, const char *bytes, size_t size) {
     return true;
 }
 
+static bool copy_bytes(int from, int to) {
+    static _Thread_local char bytes[65536];
+    off_t at = 0;
+    for (;;) {
+        ssize_t got = pread(from, bytes, sizeof bytes, at);
+        if (got < 0 && errno == EINTR)
+            continue;
+        if (got <= 0)
+            return got == 0;
+        if (!write_all(to, bytes, (size_t)got))
+            return false;
+        at += got;
+    }
+}
+
+bool foci_deliver_copy(int from, const char *temporary, const char *final, foci_error *err) {
+    struct stat status;
+    int to = fstat(from, &status) == 0 ? open(temporary, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600) : -1;
+    if (to < 0)
+        return fail_to(final, "cannot be written", err);
+    bool ok = copy_bytes(from, to);
+    if (ok && fchown(to, status.st_uid, status.st_gid) != 0) /* another's file: the group's at least, where allowed */
+        (void)!fchown(to, (uid_t)-1, status.st_gid);
+    ok = ok && fchmod(to, status.st_mode & 0777) == 0;
+    if (!ok)
+        fail_to(final, "cannot be written", err);
+    if (close(to) != 0 && ok)
+        ok = fail_to(final, "cannot be written", err);
+    if (!ok)
+        foci_deliver_remove(temporary);
+    return ok;
+}
+
 bool foci_deliver_bytes(const char *final, const void *bytes, size_t size, bool overwrite, foci_error *err) {
     bool ok = false;
     char *temporary = NULL;

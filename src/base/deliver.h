@@ -20,9 +20,13 @@ bool foci_deliver_file(const char *temporary, const char *final, bool overwrite,
 bool foci_deliver_bytes(const char *final, const void *bytes, size_t size, bool overwrite,
                         foci_error *err) FOCI_MUST_CHECK;
 
-/* The same for a whole folder. With overwrite, `final` must be ours (it holds a file named `mark` that `is_ours`
- * accepts); both folders are exchanged in one step, entries of the old one that are not in `ours` (NULL-ended list of
- * file names) are carried over, and the old ones of ours are removed last. */
+/* Copies the open file `from`, from its beginning, to `temporary`, which must not exist, with the mode and, where that
+ * is allowed, the owner of the original. `final` is what messages speak of. */
+bool foci_deliver_copy(int from, const char *temporary, const char *final, foci_error *err) FOCI_MUST_CHECK;
+
+/* As foci_deliver_file for a whole folder. With overwrite, `final` must be ours (it holds a file named `mark` that
+ * `is_ours` accepts); both folders are exchanged in one step, entries of the old one that are not in `ours` (NULL-ended
+ * list of file names) are carried over, and the old ones of ours are removed last. */
 bool foci_deliver_folder(const char *temporary, const char *final, bool overwrite, const char *mark,
                          bool (*is_ours)(const char *mark_path), const char *const *ours,
                          foci_error *err) FOCI_MUST_CHECK;

@@ -14,6 +14,7 @@ static void say_recorded(const foci_settings *settings, const char *survey, foci
     snprintf(text, sizeof text, "%s: %s %s", survey,
              outcome == FOCI_HISTORY_ADDED      ? "recorded in"
              : outcome == FOCI_HISTORY_REPLACED ? "recorded in the place of the season's earlier map in"
+             : outcome == FOCI_HISTORY_MENDED   ? "was there in part, and is whole now in"
              : notes                            ? "was there already, the notes are now in"
                                                 : "was recorded before, nothing changed in",
              settings->history);
@@ -23,6 +24,7 @@ static void say_recorded(const foci_settings *settings, const char *survey, foci
 int command_record(const foci_settings *settings) {
     const foci_history_options options = {
         .crop = settings->crop, .laboratory = settings->laboratory, .replace = settings->replace};
+    const foci_teller teller = console_teller(settings->quiet);
     if (settings->input_count == 0)
         return fail_usage("SURVEY", "name a survey folder, as the command map writes it");
     if (!settings->history)
@@ -31,7 +33,7 @@ int command_record(const foci_settings *settings) {
     for (size_t i = 0; i < settings->input_count; i++) {
         foci_error err = {0};
         foci_history_outcome outcome = FOCI_HISTORY_ADDED;
-        if (!foci_history_record(settings->inputs[i], settings->history, &options, &outcome, &err))
+        if (!foci_history_record(settings->inputs[i], settings->history, &options, &outcome, &teller, &err))
             return console_fail(&err);
         say_recorded(settings, settings->inputs[i], outcome);
     }

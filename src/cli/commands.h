@@ -56,6 +56,9 @@ int console_print(char *text, const foci_error *err);
 /* Flushes standard output; EXIT_FAILED with a line where something was lost. */
 int console_end(void);
 
+/* Notes on standard error of what is waited for, unless `quiet`. */
+foci_teller console_teller(bool quiet);
+
 /* A bar on standard error where that is a terminal, else silence. */
 foci_progress console_progress(bool quiet);
 void console_progress_end(const foci_progress *progress);

@@ -105,10 +105,20 @@ static bool draw_bar(void *context, double share) {
     return true;
 }
 
+static void say_note(void *context, const char *text) {
+    (void)context;
+    console_say(false, "note", text);
+}
+
+foci_teller console_teller(bool quiet) {
+    return (foci_teller){.say = quiet ? NULL : say_note};
+}
+
 foci_progress console_progress(bool quiet) {
     const char *terminal = getenv("TERM");
     bool dumb = terminal && strcmp(terminal, "dumb") == 0;
-    return (foci_progress){.progress = !quiet && !dumb && isatty(STDERR_FILENO) ? draw_bar : NULL};
+    return (foci_progress){.progress = !quiet && !dumb && isatty(STDERR_FILENO) ? draw_bar : NULL,
+                           .teller = console_teller(quiet)};
 }
 
 void console_progress_end(const foci_progress *progress) {

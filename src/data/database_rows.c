@@ -63,7 +63,7 @@ static bool read_shape(foci_shape *shape, OGRFeatureH feature, const foci_databa
 static bool read_cell(foci_cell *cell, const foci_column *column, OGRFeatureH feature, foci_error *err) {
     int index = OGR_F_GetFieldIndex(feature, column->name);
     cell->number = NAN;
-    if (!OGR_F_IsFieldSetAndNotNull(feature, index))
+    if (index < 0 || !OGR_F_IsFieldSetAndNotNull(feature, index)) /* of a database of an earlier version */
         return true;
     cell->is_number = column->type != FOCI_COLUMN_TEXT;
     if (cell->is_number)

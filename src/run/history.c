@@ -54,6 +54,9 @@ static bool add_survey(foci_database *database, const foci_survey_folder *survey
         {"area_ha", NULL, foci_survey_folder_number(survey, "field", "area_ha")},
         {"job", job, NAN},
         {"made", foci_survey_folder_text(survey, "made", NULL), NAN},
+        {"stop_rows", NULL, (double)survey->layers[FOCI_HISTORY_STOPS].row_count},
+        {"zone_rows", NULL, (double)survey->layers[FOCI_HISTORY_ZONES].row_count},
+        {"dig_rows", NULL, (double)survey->layers[FOCI_HISTORY_DIGS].row_count},
     };
     const foci_database_table *table = &foci_history_tables[FOCI_HISTORY_SURVEYS];
     const char *texts[COLUMNS_MOST] = {0};
@@ -87,10 +90,12 @@ static bool add_row(foci_database *database, const foci_database_table *to, cons
                              shape->kind == FOCI_SHAPE_AREA ? &shape->area : NULL, err);
 }
 
+/* Rows that a survey has without being recorded were left by a version that could leave them: they go first. */
 static bool add_all(foci_database *database, const foci_survey_folder *survey, const foci_history_options *notes,
                     foci_error *err) {
     char *job = foci_job_anywhere(foci_json_get(survey->root, "job"), survey->path, err);
-    bool ok = job && add_field(database, survey, err) && add_survey(database, survey, notes, job, err);
+    bool ok = job && foci_history_take_out(database, survey->sha256, err) && add_field(database, survey, err) &&
+              add_survey(database, survey, notes, job, err);
     free(job);
     if (!ok)
         return false;
@@ -191,23 +196,46 @@ static bool wait_for_others(foci_database *database, const recording *asked, foc
                              foci_survey_folder_text(asked->survey, "field", "name"), err);
 }
 
+/* The entry is there, but a version that could lose rows lost some. */
+static bool mend(foci_database *database, recording *asked, foci_error *err) {
+    foci_table rows = {0};
+    if (!foci_database_find(&rows, database, &foci_history_tables[FOCI_HISTORY_SURVEYS], "sha256",
+                            asked->survey->sha256, err))
+        return false;
+    bool ok = replace(database, asked, &rows, 0, err);
+    asked->outcome = FOCI_HISTORY_MENDED;
+    foci_table_free(&rows);
+    return ok;
+}
+
+static bool add_or_mend(foci_database *database, recording *asked, bool there, foci_error *err) {
+    bool whole = false;
+    if (!(there ? mend(database, asked, err) : add_season(database, asked, err)) ||
+        !foci_history_is_whole(&whole, database, asked->survey->sha256, asked->survey, err))
+        return false;
+    return whole || foci_fail(err, FOCI_NO_FILE, asked->history, 0,
+                              "did not take in all of the survey's rows, so it was left as it was; try again");
+}
+
 static bool record_once(foci_database *database, void *context, foci_error *err) {
     recording *asked = context;
     const foci_survey_folder *survey = asked->survey;
-    bool there = false;
-    if (!wait_for_others(database, asked, err) || !has_row(database, FOCI_HISTORY_SURVEYS, survey->sha256, &there, err))
+    bool there = false, whole = false;
+    if (!wait_for_others(database, asked, err) ||
+        !has_row(database, FOCI_HISTORY_SURVEYS, survey->sha256, &there, err) ||
+        (there && !foci_history_is_whole(&whole, database, survey->sha256, survey, err)))
         return false;
-    asked->outcome = FOCI_HISTORY_WAS_THERE;
-    return there ? add_notes(database, survey, asked->options, err) : add_season(database, asked, err);
+    return whole ? add_notes(database, survey, asked->options, err) : add_or_mend(database, asked, there, err);
 }
 
 bool foci_history_record(const char *survey_folder, const char *history, const foci_history_options *options,
-                         foci_history_outcome *outcome, foci_error *err) {
+                         foci_history_outcome *outcome, const foci_teller *teller, foci_error *err) {
     foci_survey_folder survey = {0};
     if (!foci_survey_folder_read(&survey, survey_folder, err))
         return false;
-    recording asked = {.survey = &survey, .history = history, .options = options};
-    bool ok = foci_history_change_with(history, record_once, &asked, err);
+    /* Where an attempt whose end was not heard is found to have done it, its outcome stays. */
+    recording asked = {.survey = &survey, .history = history, .options = options, .outcome = FOCI_HISTORY_WAS_THERE};
+    bool ok = foci_history_change_with(history, record_once, &asked, teller, err);
     if (ok)
         *outcome = asked.outcome;
     foci_survey_folder_free(&survey);

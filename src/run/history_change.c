@@ -68,9 +68,10 @@ bool foci_history_choose(size_t *out, const foci_history_entries *entries, const
 
 /* ---- one transaction ---- */
 
-static bool change_once(const char *history, foci_history_change once, void *context, foci_error *err) {
+static bool change_once(const char *history, foci_history_change once, void *context, const foci_teller *teller,
+                        foci_error *err) {
     foci_database *database = NULL;
-    if (!foci_database_change(&database, history, foci_history_tables, err))
+    if (!foci_database_change(&database, history, foci_history_tables, teller, err))
         return false;
     if (once(database, context, err))
         return foci_database_commit(database, err);
@@ -78,15 +79,17 @@ static bool change_once(const char *history, foci_history_change once, void *con
     return false;
 }
 
-bool foci_history_change_with(const char *history, foci_history_change once, void *context, foci_error *err) {
+bool foci_history_change_with(const char *history, foci_history_change once, void *context, const foci_teller *teller,
+                              foci_error *err) {
     const int tries = foci_database_is_connection(history) ? TRIES : 1;
     foci_error last = {0};
     for (int attempt = 0; attempt < tries && (attempt == 0 || last.status == FOCI_NO_FILE); attempt++) {
-        /* collided with another: whoever comes second finds the other's rows at the next attempt */
+        /* Collided with another, and whoever comes second finds the other's rows at the next attempt; or not heard of
+         * after commit, and the next attempt finds its own. */
         if (attempt > 0)
             nanosleep(&(struct timespec){.tv_nsec = 20000000L * attempt}, NULL);
         last = (foci_error){0};
-        if (change_once(history, once, context, &last))
+        if (change_once(history, once, context, teller, &last))
             return true;
     }
     return foci_fail(err, last.status, last.source, last.row, "%s", last.text);
@@ -113,46 +116,61 @@ bool foci_history_take_out(foci_database *database, const char *sha256, foci_err
         return false;
     const long column = foci_table_column(&survey, "field_id");
     const char *field_id = survey.row_count ? survey.cells[column].text : NULL;
-    bool ok = remove_rows(database, FOCI_HISTORY_SURVEYS, "sha256", sha256, err);
+    bool ok = true;
     for (size_t table = FOCI_HISTORY_STOPS; ok && table <= FOCI_HISTORY_DIGS; table++)
         ok = remove_rows(database, table, "survey", sha256, err);
-    ok = ok && (!field_id || remove_lonely_field(database, field_id, err));
+    ok = ok && remove_rows(database, FOCI_HISTORY_SURVEYS, "sha256", sha256, err) &&
+         (!field_id || remove_lonely_field(database, field_id, err));
     foci_table_free(&survey);
     return ok;
 }
 
 typedef struct {
     const char *history, *season, *field_name;
-    char *removed;
+    char *removed, sha256[65];
 } removal;
+
+static bool is_listed(const foci_history_entries *entries, const char *sha256) {
+    for (size_t i = 0; i < entries->count; i++)
+        if (strcmp(entries->items[i].sha256, sha256) == 0)
+            return true;
+    return false;
+}
 
 static bool remove_once(foci_database *database, void *context, foci_error *err) {
     removal *asked = context;
     foci_history_entries entries = {0};
     foci_text label = {0};
     size_t chosen = 0;
-    bool ok = foci_history_entries_read(&entries, database, asked->history, asked->field_name, err) &&
-              foci_history_choose(&chosen, &entries, asked->season, asked->history, err) &&
+    if (!foci_history_entries_read(&entries, database, asked->history, asked->field_name, err))
+        return false;
+    if (asked->removed && !is_listed(&entries, asked->sha256)) { /* an attempt whose end was not heard did it */
+        foci_history_entries_free(&entries);
+        return true;
+    }
+    bool ok = foci_history_choose(&chosen, &entries, asked->season, asked->history, err) &&
               foci_history_take_out(database, entries.items[chosen].sha256, err) &&
               add_entry(&label, &entries.items[chosen], err);
     free(asked->removed); /* of an attempt that failed at its end */
     asked->removed = label.text;
+    if (ok)
+        memcpy(asked->sha256, entries.items[chosen].sha256, sizeof asked->sha256);
     foci_history_entries_free(&entries);
     return ok;
 }
 
 /* Opened for reading first: nothing is made where there is no history to take from. */
-static bool is_history(const char *history, foci_error *err) {
+static bool is_history(const char *history, const foci_teller *teller, foci_error *err) {
     foci_database *database = NULL;
-    bool ok = foci_database_open(&database, history, foci_history_tables, err);
+    bool ok = foci_database_open(&database, history, foci_history_tables, teller, err);
     foci_database_close(database);
     return ok;
 }
 
 bool foci_history_remove(char **removed, const char *history, const char *season, const char *field_name,
-                         foci_error *err) {
+                         const foci_teller *teller, foci_error *err) {
     removal asked = {.history = history, .season = season, .field_name = field_name};
-    bool ok = is_history(history, err) && foci_history_change_with(history, remove_once, &asked, err);
+    bool ok = is_history(history, teller, err) && foci_history_change_with(history, remove_once, &asked, teller, err);
     if (ok)
         *removed = asked.removed;
     else

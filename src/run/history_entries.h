@@ -3,7 +3,7 @@
 #define FOCI_RUN_HISTORY_ENTRIES_H
 
 #include "fieldfoci/history.h"
-#include "run/history_tables.h"
+#include "run/survey_folder.h"
 
 /* As foci_history_list, of a database that is open. */
 bool foci_history_entries_read(foci_history_entries *out, foci_database *database, const char *history,
@@ -17,10 +17,15 @@ bool foci_history_choose(size_t *out, const foci_history_entries *entries, const
 /* Takes a survey out with all that belongs to it, its field too where no other survey is of it. */
 bool foci_history_take_out(foci_database *database, const char *sha256, foci_error *err) FOCI_MUST_CHECK;
 
+/* An entry is whole: its field is there, and of stops, zones and digs as many rows as were put in. Entries of earlier
+ * versions do not tell how many that were; `survey` (NULL: not known) then does. */
+bool foci_history_is_whole(bool *whole, foci_database *database, const char *sha256, const foci_survey_folder *survey,
+                           foci_error *err) FOCI_MUST_CHECK;
+
 /* One change as one transaction; on a server, where another's change may be in the way, up to eight times. `once` is
  * handed a database open for writing and leaves it open. */
 typedef bool (*foci_history_change)(foci_database *database, void *context, foci_error *err);
-bool foci_history_change_with(const char *history, foci_history_change once, void *context,
+bool foci_history_change_with(const char *history, foci_history_change once, void *context, const foci_teller *teller,
                               foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -113,9 +113,10 @@ bool foci_history_entries_read(foci_history_entries *out, foci_database *databas
     return ok;
 }
 
-bool foci_history_list(foci_history_entries *out, const char *history, const char *field_name, foci_error *err) {
+bool foci_history_list(foci_history_entries *out, const char *history, const char *field_name,
+                       const foci_teller *teller, foci_error *err) {
     foci_database *database = NULL;
-    bool ok = foci_database_open(&database, history, foci_history_tables, err) &&
+    bool ok = foci_database_open(&database, history, foci_history_tables, teller, err) &&
               foci_history_entries_read(out, database, history, field_name, err);
     foci_database_close(database);
     return ok;

@@ -3,7 +3,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "run/history_tables.h"
+#include "run/history_entries.h"
 #include "run/recall.h"
 
 /* ---- stops in the order of the survey ---- */
@@ -81,6 +81,12 @@ static bool read_rows(entry_rows *rows, foci_database *database, const char *his
     if (rows->survey.row_count != 1)
         return foci_fail(err, FOCI_BAD_INPUT, history, 0,
                          "holds no survey %.12s; the command history lists what it holds", sha256);
+    bool whole = false;
+    if (!foci_history_is_whole(&whole, database, sha256, NULL, err))
+        return false;
+    if (!whole)
+        return foci_fail(err, FOCI_BAD_INPUT, history, 0, "has lost a part of survey %.12s; record its folder again",
+                         sha256);
     if (!find(&rows->field, database, FOCI_HISTORY_FIELDS, "id", text_in(&rows->survey, "field_id"), err) ||
         !find(&rows->stops, database, FOCI_HISTORY_STOPS, "survey", sha256, err))
         return false;
@@ -93,10 +99,10 @@ static bool read_rows(entry_rows *rows, foci_database *database, const char *his
 }
 
 bool foci_recall_entry(foci_survey *out, const char *history, const char *sha256, const char *work_crs,
-                       foci_error *err) {
+                       const foci_teller *teller, foci_error *err) {
     foci_database *database = NULL;
     entry_rows rows = {0};
-    bool ok = foci_database_open(&database, history, foci_history_tables, err) &&
+    bool ok = foci_database_open(&database, history, foci_history_tables, teller, err) &&
               read_rows(&rows, database, history, sha256, err);
     foci_database_close(database);
     if (ok) {
@@ -111,6 +117,7 @@ bool foci_recall_entry(foci_survey *out, const char *history, const char *sha256
     return ok;
 }
 
-bool foci_history_recall(foci_survey *out, const char *history, const char *sha256, foci_error *err) {
-    return foci_recall_entry(out, history, sha256, NULL, err);
+bool foci_history_recall(foci_survey *out, const char *history, const char *sha256, const foci_teller *teller,
+                         foci_error *err) {
+    return foci_recall_entry(out, history, sha256, NULL, teller, err);
 }

@@ -182,7 +182,7 @@ bool foci_seasons_work_estimate(foci_seasons *seasons, foci_seasons_work *work, 
     for (size_t s = 0; s < work->count; s++) {
         const double share = 1 / (double)(work->count + 1);
         part_of_it part = {progress, share * (double)s, share};
-        const foci_progress own = {pass_on, &part};
+        const foci_progress own = {.progress = pass_on, .context = &part};
         if (!estimate(seasons, work, s, progress && progress->progress ? &own : NULL, err))
             return false;
     }

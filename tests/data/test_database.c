@@ -9,8 +9,8 @@ static const foci_column place_columns[] = {
     {"name", FOCI_COLUMN_TEXT}, {"depth", FOCI_COLUMN_NUMBER}, {"visits", FOCI_COLUMN_WHOLE}};
 static const foci_column plot_columns[] = {{"owner", FOCI_COLUMN_TEXT}};
 static const foci_database_table tables[] = {
-    {"places", FOCI_SHAPE_POINT, place_columns, COUNT(place_columns), "name"},
-    {"plots", FOCI_SHAPE_AREA, plot_columns, COUNT(plot_columns), NULL},
+    {"places", FOCI_SHAPE_POINT, place_columns, COUNT(place_columns), 0, "name", NULL, NULL},
+    {"plots", FOCI_SHAPE_AREA, plot_columns, COUNT(plot_columns), 0, NULL, NULL, NULL},
     {0},
 };
 
@@ -30,7 +30,7 @@ static bool add_place(foci_database *database, const char *name, double depth, f
 static void record_place(const char *name, double depth) {
     foci_database *database = NULL;
     foci_error err = {0};
-    assert_done(foci_database_change(&database, database_path(), tables, &err), err);
+    assert_done(foci_database_change(&database, database_path(), tables, NULL, &err), err);
     assert_done(add_place(database, name, depth, &err), err);
     assert_done(foci_database_commit(database, &err), err);
 }
@@ -39,7 +39,7 @@ static size_t count_places(const char *name, foci_table *rows) {
     foci_database *database = NULL;
     foci_table found = {0};
     foci_error err = {0};
-    assert_done(foci_database_open(&database, database_path(), tables, &err), err);
+    assert_done(foci_database_open(&database, database_path(), tables, NULL, &err), err);
     assert_done(foci_database_find(&found, database, &tables[0], name ? "name" : NULL, name, &err), err);
     size_t count = found.row_count;
     foci_database_close(database);
@@ -81,7 +81,7 @@ static void an_area_keeps_its_corners(void **state) {
     foci_database *database = NULL;
     foci_table rows = {0};
     foci_error err = {0};
-    assert_done(foci_database_change(&database, database_path(), tables, &err), err);
+    assert_done(foci_database_change(&database, database_path(), tables, NULL, &err), err);
     assert_done(foci_database_add(database, &tables[1], texts, numbers, NULL, &area, &err), err);
     assert_done(foci_database_find(&rows, database, &tables[1], "owner", "Thistledown", &err), err);
     assert_int_equal(rows.row_count, 1);
@@ -97,7 +97,7 @@ static void a_key_stands_once_and_what_fails_leaves_nothing(void **state) {
     foci_database *database = NULL;
     foci_error err = {0};
     record_place("gate", 2.385);
-    assert_done(foci_database_change(&database, database_path(), tables, &err), err);
+    assert_done(foci_database_change(&database, database_path(), tables, NULL, &err), err);
     assert_done(add_place(database, "corner", 1.5, &err), err);
     assert_fails(add_place(database, "gate", 7.5, &err), err, FOCI_NO_FILE, "UNIQUE");
     foci_database_close(database);
@@ -110,7 +110,7 @@ static void a_text_is_put_into_the_row_of_a_key(void **state) {
     foci_database *database = NULL;
     foci_error err = {0};
     record_place("spring", 2.385);
-    assert_done(foci_database_change(&database, database_path(), tables, &err), err);
+    assert_done(foci_database_change(&database, database_path(), tables, NULL, &err), err);
     assert_done(foci_database_set(database, &tables[0], "spring", "name", "well", &err), err);
     assert_done(foci_database_commit(database, &err), err);
     assert_int_equal(count_places("spring", NULL), 0);
@@ -121,20 +121,22 @@ static void what_cannot_be_opened_says_why(void **state) {
     (void)state;
     foci_database *database = NULL;
     foci_error err = {0};
-    static const foci_database_table others[] = {{"roads", FOCI_SHAPE_POINT, place_columns, COUNT(place_columns), NULL},
-                                                 {0}};
+    static const foci_database_table others[] = {
+        {"roads", FOCI_SHAPE_POINT, place_columns, COUNT(place_columns), 0, NULL, NULL, NULL}, {0}};
     static const foci_column more[] = {{"name", FOCI_COLUMN_TEXT}, {"colour", FOCI_COLUMN_TEXT}};
-    static const foci_database_table wider[] = {{"places", FOCI_SHAPE_POINT, more, COUNT(more), NULL}, {0}};
+    static const foci_database_table wider[] = {{"places", FOCI_SHAPE_POINT, more, COUNT(more), 0, NULL, NULL, NULL},
+                                                {0}};
     record_place("barn", 2.385);
-    assert_fails(foci_database_open(&database, database_path(), others, &err), err, FOCI_BAD_INPUT, "no table 'roads'");
-    assert_fails(foci_database_change(&database, database_path(), wider, &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_database_open(&database, database_path(), others, NULL, &err), err, FOCI_BAD_INPUT,
+                 "no table 'roads'");
+    assert_fails(foci_database_change(&database, database_path(), wider, NULL, &err), err, FOCI_BAD_INPUT,
                  "no column 'colour'");
-    assert_fails(foci_database_open(&database, scratch_write("a.gpkg", "beans"), tables, &err), err, FOCI_NO_FILE,
+    assert_fails(foci_database_open(&database, scratch_write("a.gpkg", "beans"), tables, NULL, &err), err, FOCI_NO_FILE,
                  "is no GeoPackage");
-    assert_fails(foci_database_open(&database, "/nowhere/a.gpkg", tables, &err), err, FOCI_NO_FILE, "its folder");
-    assert_fails(foci_database_change(&database, "/tmp/fieldfoci-none.txt", tables, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_database_open(&database, "/nowhere/a.gpkg", tables, NULL, &err), err, FOCI_NO_FILE, "its folder");
+    assert_fails(foci_database_change(&database, "/tmp/fieldfoci-none.txt", tables, NULL, &err), err, FOCI_BAD_SETTING,
                  "end in .gpkg");
-    assert_fails(foci_database_open(&database, "PG:host=/nowhere dbname=none", tables, &err), err, FOCI_NO_FILE,
+    assert_fails(foci_database_open(&database, "PG:host=/nowhere dbname=none", tables, NULL, &err), err, FOCI_NO_FILE,
                  "cannot be reached");
     assert_null(database);
     assert_true(foci_database_is_connection("PG:dbname=farm"));
@@ -144,7 +146,7 @@ static void what_cannot_be_opened_says_why(void **state) {
 static bool attempt(foci_error *err) {
     foci_database *database = NULL;
     foci_table rows = {0};
-    if (!foci_database_change(&database, database_path(), tables, err))
+    if (!foci_database_change(&database, database_path(), tables, NULL, err))
         return false;
     bool ok = add_place(database, "shed", 2.385, err) &&
               foci_database_set(database, &tables[0], "shed", "name", "hut", err) &&

@@ -111,14 +111,14 @@ static bool record(const char *crop, const char *laboratory) {
     foci_error err = {0};
     foci_history_outcome already = FOCI_HISTORY_ADDED;
     const foci_history_options notes = {.crop = crop, .laboratory = laboratory};
-    assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, &err), err);
+    assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, NULL, &err), err);
     return already == FOCI_HISTORY_WAS_THERE;
 }
 
 static foci_history_entries list(void) {
     foci_error err = {0};
     foci_history_entries entries = {0};
-    assert_done(foci_history_list(&entries, in_folder("history.gpkg"), NULL, &err), err);
+    assert_done(foci_history_list(&entries, in_folder("history.gpkg"), NULL, NULL, &err), err);
     return entries;
 }
 
@@ -216,7 +216,7 @@ static void a_field_is_asked_for_by_name(void **state) {
     foci_history_entries entries = {0};
     foci_error err = {0};
     record(NULL, NULL);
-    assert_done(foci_history_list(&entries, in_folder("history.gpkg"), "thistledown", &err), err);
+    assert_done(foci_history_list(&entries, in_folder("history.gpkg"), "thistledown", NULL, &err), err);
     assert_int_equal(entries.count, 1);
     char *text = foci_history_summary(&entries, &err);
     assert_non_null(text);
@@ -224,10 +224,10 @@ static void a_field_is_asked_for_by_name(void **state) {
     assert_non_null(strstr(text, "\"laboratory\": null"));
     free(text);
     foci_history_entries_free(&entries);
-    assert_fails(foci_history_list(&entries, in_folder("history.gpkg"), "Westacre", &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_history_list(&entries, in_folder("history.gpkg"), "Westacre", NULL, &err), err, FOCI_BAD_INPUT,
                  "it holds 'Thistledown'");
     assert_int_equal(entries.count, 0);
-    assert_fails(foci_history_list(&entries, in_folder("none.gpkg"), NULL, &err), err, FOCI_NO_FILE,
+    assert_fails(foci_history_list(&entries, in_folder("none.gpkg"), NULL, NULL, &err), err, FOCI_NO_FILE,
                  "is not there; check its name");
 }
 
@@ -262,11 +262,11 @@ static void another_map_of_a_season_takes_its_place_when_asked(void **state) {
     record(NULL, NULL);
     threshold = 8;
     again("2024");
-    assert_fails(foci_history_record(in_folder("survey"), history, &plain, &outcome, &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_history_record(in_folder("survey"), history, &plain, &outcome, NULL, &err), err, FOCI_BAD_INPUT,
                  "holds season '2024' of this field already, mapped otherwise [");
     assert_non_null(strstr(err.text, "give --replace"));
     assert_int_equal(rows_of("surveys"), 2);
-    assert_done(foci_history_record(in_folder("survey"), history, &replacing, &outcome, &err), err);
+    assert_done(foci_history_record(in_folder("survey"), history, &replacing, &outcome, NULL, &err), err);
     assert_int_equal(outcome, FOCI_HISTORY_REPLACED);
     foci_history_entries entries = list();
     assert_int_equal(entries.count, 2);
@@ -279,22 +279,22 @@ static void another_map_of_a_season_takes_its_place_when_asked(void **state) {
     assert_int_equal(rows_of("zones"), 2);
     assert_int_equal(rows_of("digs"), 2);
     assert_int_equal(rows_of("fields"), 1);
-    assert_done(foci_history_record(in_folder("survey"), history, &replacing, &outcome, &err), err);
+    assert_done(foci_history_record(in_folder("survey"), history, &replacing, &outcome, NULL, &err), err);
     assert_int_equal(outcome, FOCI_HISTORY_WAS_THERE);
     /* another disease of that season, or another field of that name and season, is no other map of it */
     disease = "pod-rot";
     again("2024");
-    assert_done(foci_history_record(in_folder("survey"), history, &plain, &outcome, &err), err);
+    assert_done(foci_history_record(in_folder("survey"), history, &plain, &outcome, NULL, &err), err);
     assert_int_equal(outcome, FOCI_HISTORY_ADDED);
     again("");
-    assert_fails(foci_history_record(in_folder("survey"), history, &replacing, &outcome, &err), err, FOCI_BAD_INPUT,
-                 "this one has no season");
+    assert_fails(foci_history_record(in_folder("survey"), history, &replacing, &outcome, NULL, &err), err,
+                 FOCI_BAD_INPUT, "this one has no season");
 }
 
 static void assert_removed(const char *season, const char *field_name, const char *words) {
     char *removed = NULL;
     foci_error err = {0};
-    assert_done(foci_history_remove(&removed, in_folder("history.gpkg"), season, field_name, &err), err);
+    assert_done(foci_history_remove(&removed, in_folder("history.gpkg"), season, field_name, NULL, &err), err);
     assert_non_null(strstr(removed, words));
     free(removed);
 }
@@ -304,7 +304,7 @@ static void one_survey_is_taken_out(void **state) {
     char *removed = NULL, letters[9], history[512];
     foci_error err = {0};
     snprintf(history, sizeof history, "%s", in_folder("history.gpkg"));
-    assert_fails(foci_history_remove(&removed, history, "2024", NULL, &err), err, FOCI_NO_FILE, "is not there");
+    assert_fails(foci_history_remove(&removed, history, "2024", NULL, NULL, &err), err, FOCI_NO_FILE, "is not there");
     assert_int_not_equal(access(history, F_OK), 0);
     record(NULL, NULL);
     disease = "pod-rot";
@@ -317,12 +317,12 @@ static void one_survey_is_taken_out(void **state) {
     record(NULL, NULL);
     assert_int_equal(rows_of("fields"), 2);
     err = (foci_error){0};
-    assert_fails(foci_history_remove(&removed, history, "2024", NULL, &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_history_remove(&removed, history, "2024", NULL, NULL, &err), err, FOCI_BAD_INPUT,
                  "'2024' names more than one survey: Thistledown, 2024, 2024-07-03, pod-rot [");
     assert_non_null(strstr(err.text, "; Westacre, 2024"));
-    assert_fails(foci_history_remove(&removed, history, "2022", NULL, &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_history_remove(&removed, history, "2022", NULL, NULL, &err), err, FOCI_BAD_INPUT,
                  "holds no survey of season '2022'; it holds Thistledown, 2024");
-    assert_fails(foci_history_remove(&removed, history, "2024", "Eastacre", &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_history_remove(&removed, history, "2024", "Eastacre", NULL, &err), err, FOCI_BAD_INPUT,
                  "holds no field named 'Eastacre'");
     assert_int_equal(rows_of("surveys"), 4);
     assert_removed("2024", "westacre", "Westacre, 2024");
@@ -351,25 +351,26 @@ static void what_cannot_be_recorded_says_why(void **state) {
     foci_history_outcome already = FOCI_HISTORY_ADDED;
     char history[512];
     snprintf(history, sizeof history, "%s", in_folder("history.gpkg"));
-    assert_fails(foci_history_record(in_folder("none"), history, &notes, &already, &err), err, FOCI_NO_FILE,
+    assert_fails(foci_history_record(in_folder("none"), history, &notes, &already, NULL, &err), err, FOCI_NO_FILE,
                  "no survey folder");
     mkdir(in_folder("broken"), 0777);
     write_summary("broken", "2024", "2024-07-06T08:00:00Z", "/data");
-    assert_fails(foci_history_record(in_folder("broken"), history, &notes, &already, &err), err, FOCI_NO_FILE,
+    assert_fails(foci_history_record(in_folder("broken"), history, &notes, &already, NULL, &err), err, FOCI_NO_FILE,
                  "no such file");
     write_file("broken/survey.json", "{\"program\":{\"name\":\"fieldfoci\"}}");
-    assert_fails(foci_history_record(in_folder("broken"), history, &notes, &already, &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_history_record(in_folder("broken"), history, &notes, &already, NULL, &err), err, FOCI_BAD_INPUT,
                  "no survey's summary");
     assert_int_not_equal(access(history, F_OK), 0);
     write_file("notes.gpkg", "rain on Monday");
-    assert_fails(foci_history_record(in_folder("survey"), in_folder("notes.gpkg"), &notes, &already, &err), err,
+    assert_fails(foci_history_record(in_folder("survey"), in_folder("notes.gpkg"), &notes, &already, NULL, &err), err,
                  FOCI_NO_FILE, "is no GeoPackage");
-    assert_fails(foci_history_record(in_folder("survey"), in_folder("survey/survey.gpkg"), &notes, &already, &err), err,
-                 FOCI_BAD_INPUT, "no table 'fields'");
-    assert_fails(foci_history_record(in_folder("survey"), in_folder("none/h.gpkg"), &notes, &already, &err), err,
+    assert_fails(
+        foci_history_record(in_folder("survey"), in_folder("survey/survey.gpkg"), &notes, &already, NULL, &err), err,
+        FOCI_BAD_INPUT, "no table 'fields'");
+    assert_fails(foci_history_record(in_folder("survey"), in_folder("none/h.gpkg"), &notes, &already, NULL, &err), err,
                  FOCI_NO_FILE, "folder");
-    assert_fails(foci_history_record(in_folder("survey"), "/proc/h.gpkg", &notes, &already, &err), err, FOCI_NO_FILE,
-                 "cannot be written");
+    assert_fails(foci_history_record(in_folder("survey"), "/proc/h.gpkg", &notes, &already, NULL, &err), err,
+                 FOCI_NO_FILE, "cannot be written");
 }
 
 #ifdef __SANITIZE_ADDRESS__
@@ -410,8 +411,8 @@ static bool attempt(foci_error *err) {
     const foci_history_options notes = {.crop = "peanut"};
     foci_history_entries entries = {0};
     foci_history_outcome already = FOCI_HISTORY_ADDED;
-    if (!foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, err) ||
-        !foci_history_list(&entries, in_folder("history.gpkg"), NULL, err))
+    if (!foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, NULL, err) ||
+        !foci_history_list(&entries, in_folder("history.gpkg"), NULL, NULL, err))
         return false;
     char *text = foci_history_summary(&entries, err);
     foci_history_entries_free(&entries);
@@ -424,8 +425,8 @@ static bool attempt_to_replace(foci_error *err) {
     const foci_history_options options = {.replace = true};
     foci_history_outcome outcome = FOCI_HISTORY_ADDED;
     char *removed = NULL;
-    bool ok = foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &options, &outcome, err) &&
-              foci_history_remove(&removed, in_folder("history.gpkg"), "2024", NULL, err);
+    bool ok = foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &options, &outcome, NULL, err) &&
+              foci_history_remove(&removed, in_folder("history.gpkg"), "2024", NULL, NULL, err);
     free(removed);
     return ok;
 }

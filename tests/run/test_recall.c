@@ -205,11 +205,11 @@ static void assert_comes_back(const char *stops, const char *field, const char *
     assert_done(foci_survey_recall(&recalled, in_folder("survey"), &err), err);
     finish_and_compare(&recalled, &first);
     const foci_history_options notes = {0};
-    assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, &err), err);
+    assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, NULL, &err), err);
     foci_history_entries entries = {0};
-    assert_done(foci_history_list(&entries, in_folder("history.gpkg"), NULL, &err), err);
+    assert_done(foci_history_list(&entries, in_folder("history.gpkg"), NULL, NULL, &err), err);
     assert_int_equal(rename(in_folder("survey"), in_folder("elsewhere")), 0);
-    assert_done(foci_history_recall(&recalled, in_folder("history.gpkg"), entries.items[0].sha256, &err), err);
+    assert_done(foci_history_recall(&recalled, in_folder("history.gpkg"), entries.items[0].sha256, NULL, &err), err);
     assert_int_equal(rename(in_folder("elsewhere"), in_folder("survey")), 0);
     finish_and_compare(&recalled, &first);
     foci_history_entries_free(&entries);
@@ -259,7 +259,7 @@ static void what_is_no_survey_says_so(void **state) {
     foci_survey survey = {0}, first = {0};
     foci_error err = {0};
     assert_fails(foci_survey_recall(&survey, in_folder("none"), &err), err, FOCI_NO_FILE, "no survey folder");
-    assert_fails(foci_history_recall(&survey, in_folder("none.gpkg"), "00", &err), err, FOCI_NO_FILE,
+    assert_fails(foci_history_recall(&survey, in_folder("none.gpkg"), "00", NULL, &err), err, FOCI_NO_FILE,
                  "is not there; check its name");
     map_survey(&first, "scores.csv", "utm.geojson", of_scores);
     write_survey(&first, "survey");
@@ -267,9 +267,9 @@ static void what_is_no_survey_says_so(void **state) {
     const foci_history_options notes = {0};
     foci_history_outcome already = FOCI_HISTORY_ADDED;
     err = (foci_error){0};
-    assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, &err), err);
-    assert_fails(foci_history_recall(&survey, in_folder("history.gpkg"), "0123456789abcdef", &err), err, FOCI_BAD_INPUT,
-                 "holds no survey 0123456789ab");
+    assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, NULL, &err), err);
+    assert_fails(foci_history_recall(&survey, in_folder("history.gpkg"), "0123456789abcdef", NULL, &err), err,
+                 FOCI_BAD_INPUT, "holds no survey 0123456789ab");
 }
 
 static void a_lost_profile_is_asked_for(void **state) {
@@ -313,8 +313,8 @@ static bool attempt(foci_error *err) {
 static bool attempt_history(foci_error *err) {
     foci_survey survey = {0};
     foci_history_entries entries = {0};
-    bool ok = foci_history_list(&entries, in_folder("history.gpkg"), NULL, err) &&
-              foci_history_recall(&survey, in_folder("history.gpkg"), entries.items[0].sha256, err);
+    bool ok = foci_history_list(&entries, in_folder("history.gpkg"), NULL, NULL, err) &&
+              foci_history_recall(&survey, in_folder("history.gpkg"), entries.items[0].sha256, NULL, err);
     foci_history_entries_free(&entries);
     foci_survey_free(&survey);
     return ok;
@@ -329,7 +329,7 @@ static void each_allocation_may_fail(void **state) {
     map_survey(&first, "counts.csv", "field.geojson", of_counts);
     write_survey(&first, "survey");
     foci_survey_free(&first);
-    assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, &err), err);
+    assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, NULL, &err), err);
     support_fail_each_allocation(attempt);
     support_fail_each_allocation(attempt_history);
 }

@@ -36,7 +36,7 @@ static void a_history_tells_the_same(void **state) {
     snprintf(file, sizeof file, "%s", in_folder("history.gpkg"));
     static const char *const recorded[] = {"b", "a"};
     for (size_t i = 0; i < 2; i++)
-        assert_done(foci_history_record(in_folder(recorded[i]), file, &notes, &already, &err), err);
+        assert_done(foci_history_record(in_folder(recorded[i]), file, &notes, &already, NULL, &err), err);
     assert_done(compare(&history, MORE("--history", file, "--field-name", "thistledown"), &err), err);
     for (int code = 0; code < FOCI_CLASS_UNSURE; code++)
         assert_near(history.persistence.classes[code].expected, both.persistence.classes[code].expected, 0);
@@ -48,7 +48,7 @@ static void a_history_tells_the_same(void **state) {
     /* two of three, by season or by their letters; and what does not name one */
     write_stops("c.csv", &(sample_season){4.6, 4.9, 44, 5, false, false}, 2022);
     map_survey("c", "c.csv", "field.geojson", sample_counts, MORE("--threshold", "12"));
-    assert_done(foci_history_record(in_folder("c"), file, &notes, &already, &err), err);
+    assert_done(foci_history_record(in_folder("c"), file, &notes, &already, NULL, &err), err);
     char letters[13];
     snprintf(letters, sizeof letters, "%.12s", both.keys[0]);
     assert_done(compare(&history, MORE("--history", file, "--only", "2026", "--only", letters), &err), err);

@@ -100,8 +100,8 @@ static void a_history_of_several_fields_needs_a_name(void **state) {
           file);
     assert_int_equal(fclose(file), 0);
     map_survey("west", "b.csv", "other.geojson", sample_counts, MORE("--threshold", "12"));
-    assert_done(foci_history_record(in_folder("a"), in_folder("h.gpkg"), &notes, &already, &err), err);
-    assert_done(foci_history_record(in_folder("west"), in_folder("h.gpkg"), &notes, &already, &err), err);
+    assert_done(foci_history_record(in_folder("a"), in_folder("h.gpkg"), &notes, &already, NULL, &err), err);
+    assert_done(foci_history_record(in_folder("west"), in_folder("h.gpkg"), &notes, &already, NULL, &err), err);
     assert_fails(compare(&seasons, MORE("--history", in_folder("h.gpkg")), &err), err, FOCI_BAD_INPUT,
                  "holds several fields: 'Thistledown', 'Westacre'; choose one with --field-name NAME");
     assert_fails(compare(&seasons, MORE("--history", in_folder("h.gpkg"), "--field-name", "Westacre"), &err), err,
