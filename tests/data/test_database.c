@@ -117,6 +117,79 @@ static void a_text_is_put_into_the_row_of_a_key(void **state) {
     assert_int_equal(count_places("well", NULL), 1);
 }
 
+/* The table as a later version has it: a column more, and each visit of one place. */
+static const foci_column later_columns[] = {{"name", FOCI_COLUMN_TEXT},
+                                            {"depth", FOCI_COLUMN_NUMBER},
+                                            {"visits", FOCI_COLUMN_WHOLE},
+                                            {"rows", FOCI_COLUMN_WHOLE}};
+static const foci_column visit_columns[] = {{"place", FOCI_COLUMN_TEXT}};
+static const foci_database_table tied[] = {
+    {"places", FOCI_SHAPE_POINT, later_columns, COUNT(later_columns), 1, "name", NULL, NULL},
+    {"visits", FOCI_SHAPE_NONE, visit_columns, COUNT(visit_columns), 0, NULL, "place", "places"},
+    {0},
+};
+
+static bool add_visit(foci_database *database, const char *place, foci_error *err) {
+    return foci_database_add(database, &tied[1], (const char *[]){place}, (double[]){NAN}, NULL, NULL, err);
+}
+
+static bool add_tied_place(foci_database *database, const char *name, foci_error *err) {
+    const char *texts[] = {name, NULL, NULL, NULL};
+    const double numbers[] = {NAN, 2.385, 3, 1};
+    const foci_point point = {-93.5, 42.5};
+    return foci_database_add(database, &tied[0], texts, numbers, &point, NULL, err);
+}
+
+static void no_row_is_without_the_one_that_it_is_of(void **state) {
+    (void)state;
+    foci_database *database = NULL;
+    foci_error err = {0};
+    const char *path = database_path();
+    size_t count = 0;
+    unlink(path);
+    assert_done(foci_database_change(&database, path, tied, NULL, &err), err);
+    assert_done(add_tied_place(database, "pond", &err), err);
+    assert_done(add_visit(database, "pond", &err), err);
+    assert_fails(add_visit(database, "lake", &err), err, FOCI_NO_FILE, "needs the row of places");
+    assert_done(foci_database_commit(database, &(foci_error){0}), err);
+    assert_done(foci_database_change(&database, path, tied, NULL, &err), err);
+    assert_fails(foci_database_remove(database, &tied[0], "name", "pond", &err), err, FOCI_NO_FILE, "must go first");
+    err = (foci_error){0};
+    assert_done(foci_database_remove(database, &tied[1], "place", "pond", &err), err);
+    assert_done(foci_database_remove(database, &tied[0], "name", "pond", &err), err);
+    assert_done(foci_database_count(&count, database, &tied[0], "name", "pond", &err), err);
+    assert_int_equal(count, 0);
+    foci_database_close(database);
+    unlink(path);
+}
+
+static void a_file_of_an_earlier_version_is_read_and_grows(void **state) {
+    (void)state;
+    static const foci_database_table later[] = {
+        {"places", FOCI_SHAPE_POINT, later_columns, COUNT(later_columns), 1, "name", NULL, NULL}, {0}};
+    foci_database *database = NULL;
+    foci_table rows = {0};
+    foci_error err = {0};
+    unlink(database_path());
+    record_place("mill", 2.385);
+    for (int changing = 0; changing <= 1; changing++) {
+        assert_done(
+            (changing ? foci_database_change : foci_database_open)(&database, database_path(), later, NULL, &err), err);
+        assert_done(foci_database_find(&rows, database, &later[0], "name", "mill", &err), err);
+        assert_int_equal(rows.row_count, 1);
+        assert_near(rows.cells[3].number, NAN, 0);
+        foci_table_free(&rows);
+        if (changing)
+            assert_done(foci_database_commit(database, &err), err);
+        else
+            foci_database_close(database);
+    }
+    assert_done(foci_table_read_layer(&rows, database_path(), "places", &err), err);
+    assert_int_equal(foci_table_column(&rows, "rows"), 3);
+    foci_table_free(&rows);
+    unlink(database_path());
+}
+
 static void what_cannot_be_opened_says_why(void **state) {
     (void)state;
     foci_database *database = NULL;
@@ -171,6 +244,8 @@ int main(void) {
         cmocka_unit_test(an_area_keeps_its_corners),
         cmocka_unit_test(a_key_stands_once_and_what_fails_leaves_nothing),
         cmocka_unit_test(a_text_is_put_into_the_row_of_a_key),
+        cmocka_unit_test(no_row_is_without_the_one_that_it_is_of),
+        cmocka_unit_test(a_file_of_an_earlier_version_is_read_and_grows),
         cmocka_unit_test(what_cannot_be_opened_says_why),
         cmocka_unit_test(each_allocation_may_fail),
     };

@@ -22,22 +22,8 @@ for number in $(seq 1000 1100); do season "$number"; done
 count() { # HISTORY: how many surveys it lists
     "$FOCI_PROGRAM" history "$1" --json | grep -c '"sha256"'
 }
-whole() { # HISTORY: every survey has all of its stops, no stop is without its survey, and the file counts them rightly
-    local surveys
-    surveys=$(count "$1")
-    python3 - "$1" "$surveys" <<'PYTHON' || fail "$1 is not whole"
-import sqlite3, sys
-base = sqlite3.connect(f"file:{sys.argv[1]}?mode=ro", uri=True)
-def one(sql):
-    return base.execute(sql).fetchone()[0]
-found = {"surveys": one("SELECT count(*) FROM surveys"), "stops": one("SELECT count(*) FROM stops"),
-         "of no survey": one("SELECT count(*) FROM stops WHERE survey NOT IN (SELECT sha256 FROM surveys)"),
-         "stops by the file's own count": one("SELECT feature_count FROM gpkg_ogr_contents WHERE table_name = 'stops'"),
-         "counting triggers": one("SELECT count(*) FROM sqlite_master WHERE type = 'trigger' AND name LIKE '%feature_count_stops'")}
-surveys = int(sys.argv[2])
-if list(found.values()) != [surveys, 99 * surveys, 0, 99 * surveys, 2]:
-    sys.exit(f"{surveys} surveys are listed, but there are {found}")
-PYTHON
+whole() { # HISTORY: every survey has all of its rows, no row is without its survey, and the file counts them rightly
+    python3 "$FOCI_SOURCE/tests/support/history_whole.py" "$1" "$(count "$1")" || fail "$1 is not whole"
 }
 
 # What is recorded is listed, once.
@@ -75,6 +61,50 @@ status=$?
 "$FOCI_PROGRAM" history one.gpkg --remove 2026 2>said || fail "cannot be taken out: $(cat said)"
 [[ $("$FOCI_PROGRAM" history one.gpkg) == "no survey is recorded yet" ]] || fail "it was not taken out"
 whole one.gpkg
+
+# A file of an earlier version: no counts, no ties, and what a full disk did to it: a survey without stops, a stop of no
+# survey, a counting trigger lost. The survey is no entry; recorded again it is whole, and so is the file.
+"$FOCI_PROGRAM" record season-1000 season-1001 --history earlier.gpkg --crop beans --quiet || exit 1
+earlier() { # SQL
+    python3 - "$1" <<'PYTHON' || exit 1
+import sqlite3, sys
+base = sqlite3.connect("earlier.gpkg")
+for (name,) in base.execute("SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name IN "
+                            "('fields', 'surveys', 'stops', 'zones', 'digs') AND name NOT LIKE '%feature_count%'").fetchall():
+    base.execute(f'DROP TRIGGER "{name}"')
+for column in "stop_rows", "zone_rows", "dig_rows":
+    base.execute(f"ALTER TABLE surveys DROP COLUMN {column}")
+base.executescript(sys.argv[1])
+PYTHON
+}
+earlier "DELETE FROM stops WHERE survey = (SELECT sha256 FROM surveys WHERE season = '1001');
+    UPDATE stops SET survey = (SELECT sha256 FROM surveys WHERE season = '1001') WHERE number = 98;
+    DROP TRIGGER trigger_delete_feature_count_surveys"
+"$FOCI_PROGRAM" seasons --history earlier.gpkg --out half 2>said && fail "a survey without stops was compared"
+grep -q 'has lost a part of survey' said || fail "a survey without stops: $(cat said)"
+"$FOCI_PROGRAM" record season-1001 --history earlier.gpkg 2>said || fail "cannot be made whole: $(cat said)"
+grep -q 'was there in part, and is whole now' said || fail "a survey without stops: $(cat said)"
+"$FOCI_PROGRAM" record season-1000 --history earlier.gpkg 2>said || fail "cannot be made whole: $(cat said)"
+grep -q 'was there in part, and is whole now' said || fail "a survey without one stop: $(cat said)"
+[[ $("$FOCI_PROGRAM" history earlier.gpkg | grep -c 'crop: beans') == 2 ]] || fail "the notes are lost"
+whole earlier.gpkg
+"$FOCI_PROGRAM" record season-1000 --history earlier.gpkg 2>said || exit 1
+grep -q 'was recorded before' said || fail "a whole entry: $(cat said)"
+earlier ""
+"$FOCI_PROGRAM" record season-1000 --history earlier.gpkg 2>said || exit 1
+grep -q 'was recorded before' said || fail "a whole entry of an earlier version: $(cat said)"
+
+# While a program holds the file open for change, it is not pulled away from under it; its mode stays.
+chmod 640 one.gpkg
+python3 - "$FOCI_PROGRAM" <<'PYTHON' || fail "a file that is open elsewhere was changed"
+import sqlite3, subprocess, sys
+base = sqlite3.connect("one.gpkg", isolation_level=None)
+base.execute("BEGIN IMMEDIATE")
+said = subprocess.run([sys.argv[1], "record", "survey", "--history", "one.gpkg"], capture_output=True, text=True)
+sys.exit(said.returncode != 1 or "being changed by another program" not in said.stderr)
+PYTHON
+"$FOCI_PROGRAM" record survey --history one.gpkg --quiet || exit 1
+[[ $(stat -c %a one.gpkg) == 640 ]] || fail "the file's mode became $(stat -c %a one.gpkg)"
 
 # Killed at random moments of 50 recordings: readable each time, and no survey is there in part. A seeded draw.
 RANDOM=20260

@@ -102,8 +102,38 @@ mapfile -t both < <(sql farm "SELECT substr(sha256, 1, 12) FROM surveys WHERE se
 for name in persistence.tif classes.tif persistence.png; do
     cmp "server-seasons/$name" "file-seasons/$name" || fail "$name from the server is not that from the file"
 done
-sql farm "DELETE FROM stops WHERE survey IN (SELECT sha256 FROM surveys WHERE first_date <> '');
-    DELETE FROM surveys WHERE first_date <> ''" || exit 1
+sql farm "DELETE FROM surveys WHERE first_date <> ''" >said 2>&1 && fail "a survey could be taken from its stops"
+for table in stops zones digs; do
+    sql farm "DELETE FROM $table WHERE survey IN (SELECT sha256 FROM surveys WHERE first_date <> '')" || exit 1
+done
+sql farm "DELETE FROM surveys WHERE first_date <> ''" || exit 1
+
+# A transaction that the server refuses at its very end leaves nothing; an entry that lost rows is no entry, and is made
+# whole; rows of no survey are refused.
+sql farm "CREATE FUNCTION refuse() RETURNS trigger LANGUAGE plpgsql AS \$\$ BEGIN RAISE EXCEPTION 'the disk is full'; END \$\$;
+    CREATE CONSTRAINT TRIGGER late AFTER INSERT ON surveys DEFERRABLE INITIALLY DEFERRED FOR EACH ROW EXECUTE FUNCTION refuse()" || exit 1
+before=$(sql farm 'SELECT (SELECT count(*) FROM surveys), (SELECT count(*) FROM stops), (SELECT count(*) FROM digs)')
+"$FOCI_PROGRAM" record demo-2024 --history "$history" 2>said
+status=$?
+[[ $status == 1 ]] && grep -q 'the disk is full' said || fail "refused at the end: status $status, $(cat said)"
+[[ $(sql farm 'SELECT (SELECT count(*) FROM surveys), (SELECT count(*) FROM stops), (SELECT count(*) FROM digs)') == "$before" ]] ||
+    fail "what was refused at the end left something"
+sql farm 'DROP TRIGGER late ON surveys' || exit 1
+sql farm "DELETE FROM stops WHERE number = 99 AND survey = (SELECT sha256 FROM surveys WHERE season = '11')" || exit 1
+"$FOCI_PROGRAM" record season-11 --history "$history" 2>said || fail "cannot be made whole: $(cat said)"
+grep -q 'was there in part, and is whole now' said || fail "an entry without a stop: $(cat said)"
+[[ $(sql farm "SELECT count(*), max(crop) FROM stops, surveys WHERE survey = sha256 AND season = '11'") == "99|keeper's choice" ]] ||
+    fail "season 11 was not made whole"
+sql farm "INSERT INTO digs (survey, id) VALUES ('none', 1)" >said 2>&1 && fail "a dig-check of no survey was taken"
+
+# Tables of an earlier version, without counts and ties, get them.
+sql farm 'ALTER TABLE surveys DROP COLUMN stop_rows, DROP COLUMN zone_rows, DROP COLUMN dig_rows;
+    ALTER TABLE stops DROP CONSTRAINT stops_of_surveys; DROP INDEX stops_by_survey' || exit 1
+"$FOCI_PROGRAM" history "$history" >listed || fail "tables of an earlier version cannot be listed"
+[[ $(wc -l <listed) == 31 ]] || fail "tables of an earlier version: $(wc -l <listed) lines are listed"
+"$FOCI_PROGRAM" record season-11 --history "$history" --quiet || fail "tables of an earlier version cannot be written"
+[[ $(sql farm "SELECT count(*) FROM pg_constraint WHERE conname = 'stops_of_surveys'") == 1 ]] || fail "the tie is not there again"
+[[ $(sql farm 'SELECT count(*), count(stop_rows) FROM surveys') == "30|0" ]] || fail "the counts are not there again"
 
 # Another map of a season: refused, or in its place with all that belongs to it; two at a time leave one. Then taken out.
 map_otherwise() { # THRESHOLD OUT

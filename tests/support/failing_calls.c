@@ -1,7 +1,7 @@
 /* Preloaded into the program under test: the n-th write, flush, open or renaming below one folder fails, as on a full
- * or dying disk, without mounting one. FAILING_CALL  write, fsync, open or rename FAILING_AT    which one fails, from 1
- *   FAILING_FROM  "on": all later ones fail too
- *   FAILING_BELOW the folder; FAILING_MARK a file elsewhere that is made when the first one fails */
+ * or dying disk, without mounting one. FAILING_CALL: write, fsync, open or rename; or sleep, and every sleep is over at
+ * once. FAILING_AT: which call fails, from 1; FAILING_FROM=on: all later ones too. FAILING_BELOW: the folder.
+ * FAILING_MARK: a file elsewhere that is made when the first one fails. */
 #define _GNU_SOURCE
 #include <errno.h>
 #include <fcntl.h>
@@ -12,6 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/syscall.h>
+#include <time.h>
 #include <unistd.h>
 
 static long calls;
@@ -93,6 +94,13 @@ int openat(int folder, const char *path, int flags, ...) {
     int file = open_at(folder, path, flags, arguments);
     va_end(arguments);
     return file;
+}
+
+int nanosleep(const struct timespec *wanted, struct timespec *left) {
+    const char *call = getenv("FAILING_CALL");
+    if (call && strcmp(call, "sleep") == 0)
+        return 0;
+    return (int)syscall(SYS_nanosleep, wanted, left);
 }
 
 int rename(const char *from, const char *to) {
