@@ -18,7 +18,7 @@ foci_generate(settings.md --help-settings)
 add_custom_target(generated_pages ALL DEPENDS ${generated}/fieldfoci.1 ${generated}/fieldfoci.bash ${generated}/settings.md)
 
 # What someone who links libfieldfoci.a must link besides; the shared library brings its own.
-set(FOCI_PRIVATE_LIBRARIES gdal proj geos_c jansson md lapacke openblas nlopt png pangocairo-1.0 pango-1.0 gobject-2.0
+set(FOCI_PRIVATE_LIBRARIES gdal proj geos_c jansson md sqlite3 lapacke openblas nlopt png pangocairo-1.0 pango-1.0 gobject-2.0
   cairo xml2 stdc++ gomp m)
 list(TRANSFORM FOCI_PRIVATE_LIBRARIES PREPEND "-l" OUTPUT_VARIABLE FOCI_PRIVATE_LINKS)
 list(JOIN FOCI_PRIVATE_LINKS " " FOCI_PRIVATE_LINKS)

@@ -59,6 +59,7 @@ typedef struct {
 typedef enum {
     FOCI_SETTING_FLAG,
     FOCI_SETTING_TEXT,
+    FOCI_SETTING_CRS, /* a reference system; one from inside a job may name no file */
     FOCI_SETTING_FILE,
     FOCI_SETTING_PROFILE, /* a built-in disease profile's name, or a file */
     FOCI_SETTING_DATE,

@@ -1,8 +1,8 @@
 #include "data/csv_rows.h"
 
-#include <errno.h>
-#include <stdio.h>
 #include <string.h>
+
+#include "base/plain_file.h"
 
 typedef enum { AT_START, IN_PLAIN, IN_QUOTES, AT_QUOTE, BEHIND_QUOTES } cell_place;
 
@@ -146,9 +146,9 @@ static bool judge(const csv_row *row, size_t columns, const char *file, long num
 }
 
 bool foci_csv_rows_count(size_t *out, const char *file, char *const *columns, size_t column_count, foci_error *err) {
-    csv_text csv = {.stream = fopen(file, "rb")};
+    csv_text csv = {.stream = foci_file_open(file, FOCI_MOST_OF_TABLE, err)};
     if (!csv.stream)
-        return foci_fail(err, FOCI_NO_FILE, file, 0, "cannot be opened: %s", strerror(errno));
+        return false;
     bool ok = true;
     csv_row row;
     find_delimiter(&csv, column_count);

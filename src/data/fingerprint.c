@@ -5,10 +5,12 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/plain_file.h"
+
 static bool add_file(SHA2_CTX *digest, const char *file, foci_error *err) {
-    FILE *stream = fopen(file, "rb");
+    FILE *stream = foci_file_open(file, FOCI_MOST_OF_TABLE, err);
     if (!stream)
-        return foci_fail(err, FOCI_NO_FILE, file, 0, "cannot be opened: %s", strerror(errno));
+        return false;
     unsigned char bytes[16384];
     size_t got = 0;
     while ((got = fread(bytes, 1, sizeof bytes, stream)) > 0)

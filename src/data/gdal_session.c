@@ -2,10 +2,12 @@
 
 #include <cpl_conv.h>
 #include <cpl_error.h>
+#include <cpl_http.h>
 #include <cpl_vsi.h>
 #include <errno.h>
 #include <gdal.h>
 #include <math.h>
+#include <ogr_srs_api.h>
 #include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -32,13 +34,31 @@ static void catch_message(CPLErr kind, CPLErrorNum number, const char *message) 
         talk->warnings++;
 }
 
+/* What a file tells to fetch is not fetched. */
+static CPLHTTPResult *fetch_nothing(const char *address, CSLConstList options, GDALProgressFunc progress,
+                                    void *progress_data, CPLHTTPFetchWriteFunc write, void *write_data, void *data) {
+    (void)options, (void)progress, (void)progress_data, (void)write, (void)write_data, (void)data;
+    CPLHTTPResult *nothing = CPLCalloc(1, sizeof *nothing);
+    nothing->nStatus = 1;
+    nothing->pszErrBuf = CPLStrdup("nothing is fetched from the network");
+    CPLError(CE_Failure, CPLE_NotSupported, "nothing is fetched from the network: %s", address);
+    return nothing;
+}
+
+static void set_up(void) {
+    GDALAllRegister();
+    OSRSetPROJEnableNetwork(FALSE);
+}
+
 void foci_gdal_begin(foci_gdal_talk *talk) {
     static pthread_once_t registered = PTHREAD_ONCE_INIT;
     CPLPushErrorHandlerEx(catch_message, talk);
-    pthread_once(&registered, GDALAllRegister);
+    CPLHTTPPushFetchCallback(fetch_nothing, NULL);
+    pthread_once(&registered, set_up);
 }
 
 void foci_gdal_end(void) {
+    CPLHTTPPopFetchCallback();
     CPLPopErrorHandler();
 }
 

@@ -9,8 +9,8 @@ typedef struct {
     char text[400]; /* the first failure, or the first warning while there is none; one line */
 } foci_gdal_talk;
 
-/* From begin to end the library's messages on this thread go to `talk` (added to what is in it). Every begin has its
- * end. */
+/* From begin to end the library's messages on this thread go to `talk` (added to what is in it), and it fetches nothing
+ * from the network. Every begin has its end. */
 void foci_gdal_begin(foci_gdal_talk *talk);
 void foci_gdal_end(void);
 

@@ -1,13 +1,12 @@
 #include "data/json_file.h"
 
-#include <errno.h>
 #include <jansson.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/memory.h"
+#include "base/plain_file.h"
 #include "base/text.h"
 #include "fieldfoci/words.h"
 
@@ -156,26 +155,10 @@ bool foci_json_parse(foci_json **out, const char *text, const char *source, foci
     return parse_bytes(out, text, strlen(text), source, err);
 }
 
-bool foci_json_read(foci_json **out, const char *file, foci_error *err) {
-    char *bytes = NULL;
-    size_t size = 0, capacity = 0, got = 0;
-    bool ok = false;
-    FILE *stream = fopen(file, "rb");
-    if (!stream)
-        return foci_fail(err, FOCI_NO_FILE, file, 0, "cannot be opened: %s", strerror(errno));
-    do {
-        if (!foci_grow_array((void **)&bytes, &capacity, size + 65536, 1, err))
-            goto done;
-        got = fread(bytes + size, 1, capacity - size, stream);
-        size += got;
-    } while (got > 0);
-    if (ferror(stream)) {
-        foci_fail(err, FOCI_NO_FILE, file, 0, "cannot be read: %s", strerror(errno));
-        goto done;
-    }
-    ok = parse_bytes(out, bytes, size, file, err);
-done:
-    fclose(stream);
+bool foci_json_read(foci_json **out, const char *file, long most, foci_error *err) {
+    size_t size = 0;
+    char *bytes = foci_file_read(file, most, &size, err);
+    bool ok = bytes && parse_bytes(out, bytes, size, file, err);
     free(bytes);
     return ok;
 }

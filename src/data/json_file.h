@@ -28,7 +28,8 @@ char *foci_json_print(const foci_json *value, foci_error *err) FOCI_MUST_CHECK;
 /* ---- reading: what is handed out belongs to its parent ---- */
 /* Strict JSON; the error names `source`, and the line where it is wrong. Duplicate keys are refused. */
 bool foci_json_parse(foci_json **out, const char *text, const char *source, foci_error *err) FOCI_MUST_CHECK;
-bool foci_json_read(foci_json **out, const char *file, foci_error *err) FOCI_MUST_CHECK;
+/* Of a file of `most` bytes (FOCI_MOST_OF_...). */
+bool foci_json_read(foci_json **out, const char *file, long most, foci_error *err) FOCI_MUST_CHECK;
 const foci_json *foci_json_get(const foci_json *object, const char *key); /* NULL where absent or no object */
 size_t foci_json_size(const foci_json *container);
 const foci_json *foci_json_at(const foci_json *array, size_t index);

@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include "base/memory.h"
+#include "base/plain_file.h"
 #include "base/text.h"
 #include "data/built_in_profiles.h"
 #include "data/json_file.h"
@@ -299,7 +300,7 @@ bool foci_profile_read(foci_profile *out, const char *name_or_file, foci_error *
     } else {
         if (access(name_or_file, F_OK) != 0)
             return no_such_profile(name_or_file, err);
-        if (!foci_json_read(&json, name_or_file, err))
+        if (!foci_json_read(&json, name_or_file, FOCI_MOST_OF_PROFILE, err))
             return false;
     }
     bool ok = read_profile(out, json, name_or_file, err);

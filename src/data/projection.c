@@ -15,10 +15,12 @@ static const double wgs84_radius = 6378137.0, wgs84_flattening = 1 / 298.2572235
 
 static PJ_CONTEXT *new_context(foci_error *err) {
     PJ_CONTEXT *context = proj_context_create();
-    if (!context)
+    if (!context) {
         foci_fail(err, FOCI_NO_MEMORY, NULL, 0, "not enough memory for a map projection");
-    else
-        proj_log_level(context, PJ_LOG_NONE);
+        return NULL;
+    }
+    proj_log_level(context, PJ_LOG_NONE);
+    proj_context_set_enable_network(context, 0); /* whatever the environment says */
     return context;
 }
 

@@ -11,6 +11,7 @@
 #include <unistd.h>
 
 #include "base/memory.h"
+#include "base/plain_file.h"
 #include "data/gdal_session.h"
 
 /* ---- writing ---- */
@@ -173,6 +174,8 @@ bool foci_raster_read(foci_grid *grid, double **layer, const char *path, foci_er
     foci_grid read = {0};
     double *cells = NULL;
     bool ok = false;
+    if (!foci_file_check(path, FOCI_MOST_OF_TABLE, err))
+        return false;
     foci_gdal_begin(&talk);
     GDALDatasetH file = open_raster(path);
     if (!file || GDALGetRasterCount(file) < 1) {

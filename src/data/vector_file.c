@@ -2,22 +2,21 @@
 
 #include <cpl_conv.h>
 #include <cpl_string.h>
-#include <errno.h>
 #include <gdal.h>
 #include <math.h>
 #include <ogr_api.h>
 #include <ogr_srs_api.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
-#include <sys/stat.h>
 
 #include "base/memory.h"
 #include "base/text.h"
 #include "data/csv_rows.h"
 #include "data/fingerprint.h"
+#include "data/crs_text.h"
 #include "data/gdal_session.h"
+#include "data/geopackage_guard.h"
+#include "data/vector_guard.h"
 #include "data/vector_shape.h"
 
 /* A user's file may not name other files or addresses: no driver that follows references is on this list. */
@@ -39,25 +38,9 @@ typedef struct {
     char sha256[65]; /* once it is known */
 } reading;
 
-static bool check_file(const char *file, foci_error *err) {
-    struct stat info;
-    if (stat(file, &info))
-        return foci_fail(err, FOCI_NO_FILE, file, 0, "%s",
-                         errno == ENOENT || errno == ENOTDIR ? "no such file" : strerror(errno));
-    if (S_ISDIR(info.st_mode))
-        return foci_fail(err, FOCI_NO_FILE, file, 0, "is a folder; name a file in it");
-    if (!S_ISREG(info.st_mode))
-        return foci_fail(err, FOCI_NO_FILE, file, 0, "is not an ordinary file");
-    if (info.st_size == 0)
-        return foci_fail(err, FOCI_NO_FILE, file, 0, "the file is empty (0 bytes)");
-    FILE *stream = fopen(file, "rb");
-    if (!stream)
-        return foci_fail(err, FOCI_NO_FILE, file, 0, "cannot be opened: %s", strerror(errno));
-    fclose(stream);
-    return true;
-}
-
 static bool open_dataset(reading *from, foci_error *err) {
+    if (!foci_vector_guard(from->file, allowed_drivers, err))
+        return false;
     from->dataset = GDALOpenEx(from->file, GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, allowed_drivers,
                                open_options, NULL);
     if (!from->dataset)
@@ -70,6 +53,13 @@ static bool open_dataset(reading *from, foci_error *err) {
     return true;
 }
 
+static bool cannot_go_on(const reading *from, long row, const char *what, foci_error *err) {
+    if (foci_geopackage_is_late())
+        return foci_fail(err, FOCI_BAD_INPUT, from->file, 0,
+                         "takes too long to read; it may hold a view that does not end: save the layer as a table");
+    return foci_fail(err, FOCI_BAD_INPUT, from->file, row, "%s: %s", what, from->talk.text);
+}
+
 static bool choose_layer(reading *from, foci_error *err) {
     int count = GDALDatasetGetLayerCount(from->dataset);
     if (from->wanted)
@@ -79,8 +69,8 @@ static bool choose_layer(reading *from, foci_error *err) {
         if (layer && OGR_L_GetFeatureCount(layer, TRUE) > 0)
             from->layer = layer;
     }
-    if (from->talk.failures)
-        return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "cannot be read whole: %s", from->talk.text);
+    if (from->talk.failures || foci_geopackage_is_late())
+        return cannot_go_on(from, 0, "cannot be read whole", err);
     if (!from->layer && from->wanted)
         return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "has no layer '%s'", from->wanted);
     if (!from->layer)
@@ -173,7 +163,10 @@ static bool read_rows(foci_table *table, reading *from, foci_error *err) {
     OGR_L_ResetReading(from->layer);
     from->talk = (foci_gdal_talk){0};
     while ((feature = OGR_L_GetNextFeature(from->layer))) {
-        bool ok = read_row(table, from, feature, err);
+        bool ok = table->row_count < FOCI_MOST_ROWS
+                      ? read_row(table, from, feature, err)
+                      : foci_fail(err, FOCI_BAD_INPUT, from->file, 0,
+                                  "has more than %d rows; save one round of one field alone", FOCI_MOST_ROWS);
         OGR_F_Destroy(feature);
         if (!ok)
             return false;
@@ -183,9 +176,8 @@ static bool read_rows(foci_table *table, reading *from, foci_error *err) {
                              "a cell does not fit the column types in the .csvt file beside it; correct it or remove "
                              "the .csvt file");
     }
-    if (from->talk.failures)
-        return foci_fail(err, FOCI_BAD_INPUT, from->file, (long)table->row_count + 1, "cannot be read further: %s",
-                         from->talk.text);
+    if (from->talk.failures || foci_geopackage_is_late())
+        return cannot_go_on(from, (long)table->row_count + 1, "cannot be read further", err);
     if (table->row_count == 0)
         return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "holds no features");
     return true;
@@ -220,7 +212,7 @@ static bool read_crs(foci_table *table, const reading *from, foci_error *err) {
     else
         table->crs = foci_copy_text(wkt, err);
     CPLFree(wkt);
-    return table->crs != NULL;
+    return table->crs && foci_crs_text_check(table->crs, from->file, err);
 }
 
 static int compare_names(const void *a, const void *b) {
@@ -275,28 +267,28 @@ bool foci_table_read(foci_table *out, const char *file, foci_error *err) {
 }
 
 bool foci_table_read_layer(foci_table *out, const char *file, const char *layer, foci_error *err) {
-    if (!check_file(file, err))
-        return false;
     reading from = {.file = file};
     foci_gdal_begin(&from.talk);
+    foci_geopackage_begin();
     bool ok = open_dataset(&from, err) && read_next(out, &from, layer, err);
     if (from.dataset)
         GDALClose(from.dataset);
+    foci_geopackage_end();
     foci_gdal_end();
     return ok;
 }
 
 bool foci_table_read_layers(foci_table *tables, const char *file, const char *const *layers, size_t count,
                             foci_error *err) {
-    if (!check_file(file, err))
-        return false;
     reading from = {.file = file};
     foci_gdal_begin(&from.talk);
+    foci_geopackage_begin();
     bool ok = open_dataset(&from, err);
     for (size_t i = 0; ok && i < count; i++)
         ok = !layers[i] || read_next(&tables[i], &from, layers[i], err);
     if (from.dataset)
         GDALClose(from.dataset);
+    foci_geopackage_end();
     foci_gdal_end();
     for (size_t i = 0; !ok && i < count; i++)
         foci_table_free(&tables[i]);

@@ -7,6 +7,7 @@
 
 #include "base/deliver.h"
 #include "base/memory.h"
+#include "base/plain_file.h"
 #include "data/json_file.h"
 #include "run/speak.h"
 
@@ -14,7 +15,7 @@ static bool is_ours(const char *summary) {
     foci_error err = {0};
     foci_json *root = NULL;
     bool ours = false;
-    if (foci_json_read(&root, summary, &err)) {
+    if (foci_json_read(&root, summary, FOCI_MOST_OF_SUMMARY, &err)) {
         const char *name = foci_json_text(foci_json_get(foci_json_get(root, "program"), "name"));
         ours = name && strcmp(name, "fieldfoci") == 0;
     }

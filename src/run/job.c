@@ -7,7 +7,9 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/plain_file.h"
 #include "base/path.h"
+#include "data/crs_text.h"
 #include "fieldfoci/profile.h"
 
 #define STOPS "stops"
@@ -81,6 +83,7 @@ static bool put_row(foci_json *job, const foci_settings *settings, const foci_se
     case FOCI_SETTING_FLAG:
         return foci_json_put_bool(job, row->name, *(const bool *)place, err);
     case FOCI_SETTING_TEXT:
+    case FOCI_SETTING_CRS:
     case FOCI_SETTING_DATE:
     case FOCI_SETTING_CHOICE:
     case FOCI_SETTING_FILE:
@@ -126,6 +129,8 @@ static bool take_value(foci_settings *settings, const char *name, const foci_jso
         return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '%s' is neither text, number nor true or false",
                          name);
     }
+    if (text && row && row->kind == FOCI_SETTING_CRS && !foci_crs_text_check(text, file, err))
+        return false;
     if (text && folder && row && is_file(row, text) && !(found = foci_path_beside(folder, text, err)))
         return false;
     foci_error inner = {0};
@@ -172,7 +177,7 @@ bool foci_job_take(foci_settings *settings, const foci_json *job, const char *fi
 bool foci_job_read(foci_settings *settings, const char *file, unsigned command, foci_error *err) {
     foci_json *root = NULL;
     char *folder = foci_path_folder(file, err);
-    bool ok = folder && foci_json_read(&root, file, err);
+    bool ok = folder && foci_json_read(&root, file, FOCI_MOST_OF_SUMMARY, err);
     const foci_json *job = ok ? foci_json_get(root, "job") : NULL;
     if (ok && !(job && foci_json_is_object(job)))
         ok = foci_fail(err, FOCI_BAD_INPUT, file, 0, "has no 'job' part; name the survey.json of a survey folder");

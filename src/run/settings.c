@@ -14,9 +14,9 @@ static void *member(foci_settings *settings, const foci_setting *row) {
 }
 
 static bool is_text(const foci_setting *row) {
-    return row->kind == FOCI_SETTING_TEXT || row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_PROFILE ||
-           row->kind == FOCI_SETTING_DATE || row->kind == FOCI_SETTING_CHOICE || row->kind == FOCI_SETTING_TEXTS ||
-           row->kind == FOCI_SETTING_CHOICES;
+    return row->kind == FOCI_SETTING_TEXT || row->kind == FOCI_SETTING_CRS || row->kind == FOCI_SETTING_FILE ||
+           row->kind == FOCI_SETTING_PROFILE || row->kind == FOCI_SETTING_DATE || row->kind == FOCI_SETTING_CHOICE ||
+           row->kind == FOCI_SETTING_TEXTS || row->kind == FOCI_SETTING_CHOICES;
 }
 
 static const foci_setting *find(const char *name, unsigned command) {
@@ -171,6 +171,7 @@ static bool set_row(foci_settings *settings, const foci_setting *row, const char
         *(bool *)place = true;
         return true;
     case FOCI_SETTING_TEXT:
+    case FOCI_SETTING_CRS:
     case FOCI_SETTING_FILE:
     case FOCI_SETTING_PROFILE:
     case FOCI_SETTING_DATE:

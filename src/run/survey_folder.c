@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "base/memory.h"
+#include "base/plain_file.h"
 #include "base/text.h"
 #include "data/fingerprint.h"
 #include "run/job.h"
@@ -45,7 +46,7 @@ static bool read_summary(foci_survey_folder *folder, const char *path, foci_erro
         foci_fail(err, FOCI_NO_FILE, path, 0,
                   "is no survey folder: it holds no survey.json; name a folder that the command map wrote");
     else
-        ok = foci_json_read(&folder->root, file, err);
+        ok = foci_json_read(&folder->root, file, FOCI_MOST_OF_SUMMARY, err);
     if (ok && (strcmp(foci_survey_folder_text(folder, "program", "name"), "fieldfoci") != 0 ||
                !foci_json_is_object(foci_json_get(folder->root, "job")) ||
                foci_json_size(foci_json_get(folder->root, "inputs")) == 0))

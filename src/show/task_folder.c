@@ -8,13 +8,15 @@
 
 #include "base/deliver.h"
 #include "base/memory.h"
+#include "base/plain_file.h"
 #include "show/task_files.h"
 
 #define OURS_MOST 16
 
 static bool is_ours(const char *readme) {
     char line[sizeof FOCI_TASK_README_MARK + 1] = "";
-    FILE *file = fopen(readme, "r");
+    foci_error ignored = {0};
+    FILE *file = foci_file_open(readme, FOCI_MOST_OF_PROFILE, &ignored);
     if (!file)
         return false;
     bool ours = fgets(line, sizeof line, file) && strcmp(line, FOCI_TASK_README_MARK) == 0;

@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "base/memory.h"
+#include "base/plain_file.h"
 #include "base/text.h"
 #include "data/json_file.h"
 #include "data/overlay.h"
@@ -102,7 +103,7 @@ static bool read_summary(foci_task *task, const char *survey, const char *even_s
         foci_fail(err, FOCI_NO_FILE, survey, 0,
                   "is no survey folder: it holds no survey.json; name a folder that the command map wrote");
     else
-        ok = foci_json_read(&root, file, err) && read_labels(task, root, file, even_so, err);
+        ok = foci_json_read(&root, file, FOCI_MOST_OF_SUMMARY, err) && read_labels(task, root, file, even_so, err);
     foci_json_free(root);
     free(file);
     return ok;

@@ -76,9 +76,9 @@ static void test_missing_file(void **state) {
     foci_error err = {0};
     char hex[65] = "untouched";
     const char *missing[] = {"/no/such/file"}, *folder[] = {"/tmp"};
-    assert_fails(foci_fingerprint_files(hex, missing, 1, &err), err, FOCI_NO_FILE, "cannot be opened");
+    assert_fails(foci_fingerprint_files(hex, missing, 1, &err), err, FOCI_NO_FILE, "no such file");
     assert_string_equal(err.source, "/no/such/file");
-    assert_fails(foci_fingerprint_files(hex, folder, 1, &err), err, FOCI_NO_FILE, "cannot be read");
+    assert_fails(foci_fingerprint_files(hex, folder, 1, &err), err, FOCI_NO_FILE, "is a folder");
     assert_string_equal(hex, "untouched");
 }
 

@@ -1,5 +1,6 @@
 #include "support/support.h"
 
+#include "base/plain_file.h"
 #include "data/json_file.h"
 
 static void test_prints_in_order_with_17_digits(void **state) {
@@ -111,9 +112,10 @@ static void test_says_where_it_is_wrong(void **state) {
     assert_fails(foci_json_parse(&value, "[NaN]", "job.json", &err), err, FOCI_BAD_INPUT, "not valid JSON");
     assert_fails(foci_json_parse(&value, "[\"a\nb\"]", "job.json", &err), err, FOCI_BAD_INPUT, "not valid JSON");
     assert_null(strchr(err.text, '\n'));
-    assert_fails(foci_json_read(&value, support_testdata("no such file.json"), &err), err, FOCI_NO_FILE,
-                 "cannot be opened");
-    assert_fails(foci_json_read(&value, support_testdata(""), &err), err, FOCI_NO_FILE, "cannot be read");
+    assert_fails(foci_json_read(&value, support_testdata("no such file.json"), FOCI_MOST_OF_SUMMARY, &err), err,
+                 FOCI_NO_FILE, "no such file");
+    assert_fails(foci_json_read(&value, support_testdata(""), FOCI_MOST_OF_SUMMARY, &err), err, FOCI_NO_FILE,
+                 "is a folder");
     assert_null(value);
 }
 
@@ -140,7 +142,7 @@ static void test_reads_a_long_file(void **state) {
     fprintf(stream, "]");
     assert_int_equal(fclose(stream), 0);
     foci_json *value = NULL;
-    assert_done(foci_json_read(&value, path, &err), err);
+    assert_done(foci_json_read(&value, path, FOCI_MOST_OF_SUMMARY, &err), err);
     assert_int_equal(foci_json_size(value), 50000);
     double number = 0;
     assert_true(foci_json_number(foci_json_at(value, 49999), &number));
@@ -167,7 +169,7 @@ static bool read_something(foci_error *err) {
     fputs("{\"severity\": 2.385}", stream);
     fclose(stream);
     foci_json *value = NULL;
-    bool ok = foci_json_read(&value, path, err);
+    bool ok = foci_json_read(&value, path, FOCI_MOST_OF_SUMMARY, err);
     foci_json_free(value);
     remove(path);
     return ok;

@@ -140,7 +140,7 @@ static void test_what_is_refused(void **state) {
     double *read = NULL;
     assert_fails(write_layer(in_folder("severity.tif"), &grid, &err), err, FOCI_NO_FILE, "already");
     assert_fails(write_layer("/no/such/folder/severity.tif", &grid, &err), err, FOCI_NO_FILE, "cannot be written");
-    assert_fails(foci_raster_read(&back, &read, in_folder("missing.tif"), &err), err, FOCI_NO_FILE, "not a GeoTIFF");
+    assert_fails(foci_raster_read(&back, &read, in_folder("missing.tif"), &err), err, FOCI_NO_FILE, "no such file");
     FILE *stream = fopen(in_folder("text.tif"), "w");
     assert_non_null(stream);
     fputs("walk the north end\n", stream);

@@ -235,7 +235,7 @@ static void test_what_is_refused(void **state) {
     assert_fails(foci_table_read(&table, "/vsicurl/http://localhost/stops.csv", &err), err, FOCI_NO_FILE,
                  "no such file");
     assert_fails(foci_table_read(&table, folder, &err), err, FOCI_NO_FILE, "folder");
-    assert_fails(foci_table_read(&table, "/dev/null", &err), err, FOCI_NO_FILE, "not an ordinary file");
+    assert_fails(foci_table_read(&table, "/dev/null", &err), err, FOCI_NO_FILE, "a pipe or a device");
     assert_fails(foci_table_read(&table, file_with("empty.csv", ""), &err), err, FOCI_NO_FILE, "empty");
     assert_fails(foci_table_read(&table, file_with("notes.txt", "walk the north end\n"), &err), err, FOCI_NO_FILE,
                  "not a vector file that can be read");

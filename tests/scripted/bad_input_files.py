@@ -129,6 +129,10 @@ write("good.geojson", json.dumps({"type": "FeatureCollection", "features": [
 write("job_not_json.json", "{cell: 5")
 write("job_no_job.json", '{"program": {"name": "fieldfoci"}}')
 write("job_unknown.json", '{"job": {"swathe": 12}}')
+write("job_device.json", '{"job": {"field": "field.geojson", "hits": "hits", "checked": "checked", "disease": "/dev/zero"}}')
+write("job_grid.json", '{"job": {"crs": "+proj=longlat +ellps=clrk66 +nadgrids=grid.gsb"}}')
+write("link_field.geojson", json.dumps({"type": "FeatureCollection", "features": [feature], "crs": {
+    "type": "link", "properties": {"href": "http://127.0.0.1:9/x", "type": "proj4"}}}))
 write("profile_broken.json", '{"name": "x"}')
 write("places.csv", "lon,lat,place\n" + "".join(
     f"{LON + i % 50 * 0.1 * STEP:.7f},{LAT + i // 50 * 0.1 * STEP:.7f},place number {i}\n" for i in range(2000)))
