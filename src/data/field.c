@@ -131,8 +131,8 @@ static bool choose_system(char **out, foci_crs_facts *facts, const foci_table *t
                          "does not say its coordinate reference system; give it with --crs CODE (EPSG:4326 for "
                          "longitude and latitude)");
     if (!foci_crs_describe(facts, system, file, &unknown)) {
-        if (unknown.status == FOCI_NO_MEMORY)
-            return foci_fail(err, unknown.status, NULL, 0, "%s", unknown.text);
+        if (unknown.status != FOCI_BAD_SETTING)
+            return foci_fail(err, unknown.status, unknown.source, 0, "%s", unknown.text);
         return foci_fail(err, FOCI_BAD_INPUT, file, 0,
                          "its coordinate reference system is not understood; save the boundary in longitude and "
                          "latitude (WGS84)");

@@ -150,8 +150,8 @@ static bool choose_system(foci_point_table *points, foci_crs_facts *facts, bool 
         return false;
     if (foci_crs_describe(facts, system, file, &unknown))
         return true;
-    if (unknown.status == FOCI_NO_MEMORY)
-        return foci_fail(err, unknown.status, NULL, 0, "%s", unknown.text);
+    if (unknown.status != FOCI_BAD_SETTING)
+        return foci_fail(err, unknown.status, unknown.source, 0, "%s", unknown.text);
     return foci_fail(
         err, FOCI_BAD_INPUT, file, 0,
         "its coordinate reference system is not understood; save the file in longitude and latitude (WGS84)");

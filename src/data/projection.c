@@ -13,15 +13,34 @@ static const double wgs84_radius = 6378137.0, wgs84_flattening = 1 / 298.2572235
 
 /* ---- reference systems ---- */
 
+static void say_nothing(void *data, int level, const char *message) {
+    (void)data, (void)level, (void)message;
+}
+
+/* Without its database the library knows no code, and what fails later would be laid at the user's door. */
+static bool has_database(PJ_CONTEXT *context, foci_error *err) {
+    PJ *known = proj_create(context, "EPSG:4326");
+    const char *path = known ? NULL : proj_context_get_database_path(context);
+    if (!known)
+        foci_fail(err, FOCI_NO_FILE, path ? path : "proj.db", 0,
+                  "the map library's database of reference systems cannot be read; install PROJ's data anew, or let "
+                  "PROJ_DATA and PROJ_LIB name no other folder");
+    proj_destroy(known);
+    return known != NULL;
+}
+
 static PJ_CONTEXT *new_context(foci_error *err) {
     PJ_CONTEXT *context = proj_context_create();
     if (!context) {
         foci_fail(err, FOCI_NO_MEMORY, NULL, 0, "not enough memory for a map projection");
         return NULL;
     }
-    proj_log_level(context, PJ_LOG_NONE);
+    proj_log_func(context, NULL, say_nothing);
     proj_context_set_enable_network(context, 0); /* whatever the environment says */
-    return context;
+    if (has_database(context, err))
+        return context;
+    proj_context_destroy(context);
+    return NULL;
 }
 
 /* NULL where the library does not know it as a reference system. */
