@@ -105,6 +105,6 @@ typedef struct {
 FOCI_API bool foci_readings_spread(foci_spread *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
 
 /* Median distance from a stop to its nearest neighbor, meters; NaN for fewer than two. */
-FOCI_API double foci_readings_spacing(const foci_readings *readings);
+FOCI_API bool foci_readings_spacing(double *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -19,15 +19,16 @@ bool foci_check_one_line(foci_findings *findings, foci_stops *stops, const foci_
                          const foci_multipolygon *field_shape, foci_error *err) {
     (void)field_lonlat;
     foci_line line;
+    bool is = false;
     foci_readings readings = {0};
     if (!any_used(stops))
         return true;
     if (!foci_readings_make(&readings, stops, err))
         return false;
-    const bool is = foci_one_line(&line, &readings, field_shape);
+    const bool known = foci_one_line(&line, &is, &readings, field_shape, err);
     foci_readings_free(&readings);
-    if (!is)
-        return true;
+    if (!known || !is)
+        return known;
     const char *where = line.ratio < 0.01 ? "on" : "almost on";
     return foci_findings_add(findings, NULL, FOCI_WARNING, NULL, NULL, 0, err,
                              "The stops lie %s one line (%.1f %% as wide as long): the map says nothing to either side "

@@ -5,7 +5,7 @@
 #define LEAST_RATIO 0.1
 
 /* Along the places' principal axes. False for fewer than three, or all at one place. `*width`: meters across, of an
- * even spread with that deviation. */
+ * even spread with that deviation. The spacing is left to the caller. */
 static bool measure(foci_line *out, double *width, const foci_readings *readings) {
     const double n = (double)readings->count;
     double mean_x = 0, mean_y = 0, xx = 0, xy = 0, yy = 0;
@@ -24,10 +24,8 @@ static bool measure(foci_line *out, double *width, const foci_readings *readings
         return false;
     double least = fmax(middle - radius, 0);
     *width = sqrt(12 * least / n);
-    *out = (foci_line){.middle = {mean_x, mean_y},
-                       .across = {-sin(along), cos(along)},
-                       .ratio = sqrt(least / (middle + radius)),
-                       .spacing = foci_readings_spacing(readings)};
+    *out = (foci_line){
+        .middle = {mean_x, mean_y}, .across = {-sin(along), cos(along)}, .ratio = sqrt(least / (middle + radius))};
     return true;
 }
 
@@ -52,11 +50,17 @@ static bool leaves_ground_aside(const foci_line *line, double width, const foci_
     return width < extent / 2 && extent - width > line->spacing;
 }
 
-bool foci_one_line(foci_line *out, const foci_readings *readings, const foci_multipolygon *field) {
+bool foci_one_line(foci_line *out, bool *is, const foci_readings *readings, const foci_multipolygon *field,
+                   foci_error *err) {
     foci_line line;
     double width = 0;
-    if (!measure(&line, &width, readings) || line.ratio >= LEAST_RATIO || !leaves_ground_aside(&line, width, field))
+    *is = false;
+    if (!measure(&line, &width, readings) || line.ratio >= LEAST_RATIO)
+        return true;
+    if (!foci_readings_spacing(&line.spacing, readings, err))
         return false;
-    *out = line;
+    *is = leaves_ground_aside(&line, width, field);
+    if (*is)
+        *out = line;
     return true;
 }

@@ -11,8 +11,9 @@ typedef struct {
     double spacing;    /* median nearest distance, meters */
 } foci_line;
 
-/* True where the spread across is less than a tenth of that along, and the field (NULL: two spacings) is wider than the
+/* `*is`: the spread across is less than a tenth of that along, and the field (NULL: two spacings) is wider than the
  * stops are: then *out tells the line. */
-bool foci_one_line(foci_line *out, const foci_readings *readings, const foci_multipolygon *field);
+bool foci_one_line(foci_line *out, bool *is, const foci_readings *readings, const foci_multipolygon *field,
+                   foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -135,24 +135,23 @@ static double nearest_distance(const foci_point *places, size_t count, size_t i)
     return best;
 }
 
-double foci_readings_spacing(const foci_readings *readings) {
+bool foci_readings_spacing(double *out, const foci_readings *readings, foci_error *err) {
     size_t count = readings->count;
-    foci_error ignored = {0};
-    double median = NAN;
+    *out = NAN;
     if (count < 2)
-        return NAN;
-    foci_point *places = foci_new_array(count, sizeof *places, &ignored);
-    double *distances = foci_new_array(count, sizeof *distances, &ignored);
-    if (places && distances) {
+        return true;
+    foci_point *places = foci_new_array(count, sizeof *places, err);
+    double *distances = places ? foci_new_array(count, sizeof *distances, err) : NULL;
+    if (distances) {
         for (size_t i = 0; i < count; i++)
             places[i] = readings->places[i];
         qsort(places, count, sizeof *places, by_x);
         for (size_t i = 0; i < count; i++)
             distances[i] = nearest_distance(places, count, i);
         qsort(distances, count, sizeof *distances, by_size);
-        median = sorted_median(distances, count);
+        *out = sorted_median(distances, count);
     }
     free(places);
     free(distances);
-    return median;
+    return distances != NULL;
 }

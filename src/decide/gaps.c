@@ -7,13 +7,14 @@
 /* A stop stands for more ground than its nearest neighbour tells where stops come in pairs or close on lines: on a
  * square net both are alike. The hull is widened by half a spacing all round, as if the stops stood on such a net. */
 static bool find_spacing(double *out, const foci_readings *readings, foci_error *err) {
-    double hull = 0, root = sqrt((double)readings->count);
+    double hull = 0, nearest = NAN, root = sqrt((double)readings->count);
     *out = NAN;
     if (readings->count < 2)
         return true;
-    if (!foci_convex_hull_area(&hull, readings->places, readings->count, err))
+    if (!foci_convex_hull_area(&hull, readings->places, readings->count, err) ||
+        !foci_readings_spacing(&nearest, readings, err))
         return false;
-    *out = fmax(foci_readings_spacing(readings), sqrt(hull) / (root - 1));
+    *out = fmax(nearest, sqrt(hull) / (root - 1));
     return true;
 }
 
@@ -83,14 +84,14 @@ bool foci_gaps_find(foci_gaps *out, bool *unspoken, const foci_readings *reading
                     const foci_multipolygon *field, const foci_variogram *model, foci_error *err) {
     double spacing = NAN;
     foci_line line;
-    if (!find_spacing(&spacing, readings, err))
+    bool on_line = false;
+    if (!find_spacing(&spacing, readings, err) || !foci_one_line(&line, &on_line, readings, field, err))
         return false;
     const voice v = voice_of(model, spacing);
     for (size_t i = 0; i < grid->columns * grid->rows; i++)
         unspoken[i] = !isnan(spacing) && grid->share[i] > 0;
     for (size_t i = 0; i < readings->count; i++)
         speak(unspoken, grid, &v, readings->places[i]);
-    const bool on_line = foci_one_line(&line, readings, field);
     if (on_line)
         hold_to_line(unspoken, grid, readings, &line);
     *out = (foci_gaps){.spacing = spacing,

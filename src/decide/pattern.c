@@ -202,12 +202,11 @@ bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_re
     if (!(options->band >= 0 && options->band < INFINITY))
         return foci_fail(err, FOCI_BAD_SETTING, "--band", 0,
                          "%g is no distance; give the meters within which stops are neighbors", options->band);
-    foci_pattern made = {.count = readings->count,
-                         .spacing = foci_readings_spacing(readings),
-                         .no_pattern = options->no_pattern,
-                         .all_equal = are_equal(readings)};
+    foci_pattern made = {.count = readings->count, .no_pattern = options->no_pattern, .all_equal = are_equal(readings)};
     foci_links links = {0};
     bool ok = false;
+    if (!foci_readings_spacing(&made.spacing, readings, err))
+        return false;
     made.band = options->band > 0 ? options->band : 1.5 * made.spacing;
     made.permutations = options->permutations > 0 ? options->permutations : PERMUTATIONS;
     if (!put_links(&made, &links, readings, err) || !put_dispersion(&made, readings, kind, err) ||

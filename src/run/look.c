@@ -65,11 +65,9 @@ bool foci_look_check(foci_round *round, foci_error *unfit, foci_error *err) {
     if (!foci_checks_make(&round->findings, &round->stops, has_field ? &round->field.lonlat : NULL,
                           has_field ? &round->field.shape : NULL, unfit))
         return unfit->status != FOCI_NO_MEMORY || foci_fail(err, unfit->status, NULL, 0, "%s", unfit->text);
-    if (!foci_readings_make(&round->readings, &round->stops, err) ||
-        !foci_readings_spread(&round->spread, &round->readings, err))
-        return false;
-    round->spacing = foci_readings_spacing(&round->readings);
-    return true;
+    return foci_readings_make(&round->readings, &round->stops, err) &&
+           foci_readings_spread(&round->spread, &round->readings, err) &&
+           foci_readings_spacing(&round->spacing, &round->readings, err);
 }
 
 static bool read_round(foci_round *round, const foci_settings *settings, foci_error *unfit, foci_error *err) {

@@ -322,13 +322,32 @@ static double plain_spacing(const foci_point *places, size_t count) {
     return count % 2 ? nearest[count / 2] : (nearest[count / 2 - 1] + nearest[count / 2]) / 2;
 }
 
+static double spacing_of(const foci_readings *readings) {
+    foci_error err = {0};
+    double spacing = 0;
+    assert_done(foci_readings_spacing(&spacing, readings, &err), err);
+    return spacing;
+}
+
+static bool attempt_spacing(foci_error *err) {
+    foci_point places[3] = {{0, 0}, {3, 4}, {3, 10}};
+    foci_readings readings = {.count = 3, .places = places};
+    double spacing = 0;
+    return foci_readings_spacing(&spacing, &readings, err) && spacing == 5;
+}
+
+static void the_spacing_says_where_memory_ends(void **state) {
+    (void)state;
+    support_fail_each_allocation(attempt_spacing);
+}
+
 static void the_spacing_is_the_median_nearest_distance(void **state) {
     (void)state;
     foci_point places[300] = {{0, 0}, {3, 4}, {3, 10}};
     foci_readings readings = {.count = 3, .places = places};
-    assert_near(foci_readings_spacing(&readings), 5, 0); /* nearest: 5, 5, 6 */
+    assert_near(spacing_of(&readings), 5, 0); /* nearest: 5, 5, 6 */
     readings.count = 1;
-    assert_near(foci_readings_spacing(&readings), NAN, 0);
+    assert_near(spacing_of(&readings), NAN, 0);
     unsigned long draw = 12345;
     for (size_t round = 0; round < 2; round++) {
         for (size_t i = 0; i < 300; i++) {
@@ -339,7 +358,7 @@ static void the_spacing_is_the_median_nearest_distance(void **state) {
             places[i].y = (double)(draw % 100000) * 0.0029;
         }
         for (readings.count = 2; readings.count <= 300; readings.count += 149)
-            assert_near(foci_readings_spacing(&readings), plain_spacing(places, readings.count), 0);
+            assert_near(spacing_of(&readings), plain_spacing(places, readings.count), 0);
     }
 }
 
@@ -358,6 +377,7 @@ int main(void) {
         cmocka_unit_test(pooled_counts_are_summed),
         cmocka_unit_test(pooled_scores_are_averaged),
         cmocka_unit_test(the_spread_is_told),
+        cmocka_unit_test(the_spacing_says_where_memory_ends),
         cmocka_unit_test(the_spacing_is_the_median_nearest_distance),
     };
     return cmocka_run_group_tests(tests, scratch_open, scratch_close);

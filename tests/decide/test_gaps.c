@@ -93,7 +93,10 @@ static void test_pairs_are_no_close_net(void **unused) {
         places[i] =
             (foci_point){512345 + 60 * (double)(i / 2 % 4) + 2 * (double)(i % 2), 4205470 + 60 * (double)(i / 8)};
     memcpy(round.readings.places, places, sizeof places);
-    assert_near(foci_readings_spacing(&round.readings), 2, 1e-9);
+    foci_error err = {0};
+    double nearest = 0;
+    assert_done(foci_readings_spacing(&nearest, &round.readings, &err), err);
+    assert_near(nearest, 2, 1e-9);
     assert_as_plain(&round, NULL, 2 * sqrt(182.0 * 180) / (sqrt(32) - 1), INFINITY, INFINITY);
     foci_round_free(&round);
 }

@@ -36,7 +36,8 @@ static inline void put_stops(scene *s, size_t count, size_t columns) {
                                         .hits = s->hits,
                                         .checked = s->checked,
                                         .stops = s->stops};
-    s->round.spacing = foci_readings_spacing(&s->round.readings);
+    foci_error err = {0};
+    assert_done(foci_readings_spacing(&s->round.spacing, &s->round.readings, &err), err);
 }
 
 static inline bool read_words(scene *s, unsigned command, const char *const *words) {
