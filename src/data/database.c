@@ -2,6 +2,7 @@
 
 #include <gdal.h>
 #include <limits.h>
+#include <math.h>
 #include <ogr_api.h>
 #include <ogr_srs_api.h>
 #include <stdlib.h>
@@ -87,8 +88,21 @@ bool foci_database_change(foci_database **out, const char *name, const foci_data
 
 /* ---- rows in ---- */
 
+/* Beyond 2^53 a double skips whole numbers, and further out it fits no integer. */
+static bool check_numbers(const foci_database *database, const foci_database_table *table, const double *numbers,
+                          foci_error *err) {
+    for (size_t i = 0; i < table->column_count; i++)
+        if (table->columns[i].type == FOCI_COLUMN_WHOLE && fabs(numbers[i]) > 0x1p53)
+            return foci_fail(err, FOCI_BAD_INPUT, database->name, 0,
+                             "a row of its table '%s' cannot be written: %g is no '%s'", table->name, numbers[i],
+                             table->columns[i].name);
+    return true;
+}
+
 bool foci_database_add(foci_database *database, const foci_database_table *table, const char *const *texts,
                        const double *numbers, const foci_point *point, const foci_multipolygon *area, foci_error *err) {
+    if (!check_numbers(database, table, numbers, err))
+        return false;
     foci_database_enter(database);
     OGRLayerH layer = GDALDatasetGetLayerByName(database->dataset, table->name);
     bool ok = foci_database_rows_add(layer, table, texts, numbers, point, area) && database->talk.failures == 0;

@@ -29,7 +29,7 @@ static const struct {
     {"job", offsetof(foci_history_entry, job)},
 };
 
-enum { TEXTS = sizeof entry_texts / sizeof *entry_texts };
+enum { TEXTS = sizeof entry_texts / sizeof *entry_texts, KEY_LETTERS = 64 };
 
 static char **entry_text(foci_history_entry *entry, size_t index) {
     return (char **)((char *)entry + entry_texts[index].where);
@@ -51,6 +51,17 @@ static bool read_entry(foci_history_entry *entry, const foci_table *table, size_
     entry->area_ha = cell_of(table, row, "area_ha")->number;
     entry->stops = cell_of(table, row, "stops")->number;
     return true;
+}
+
+/* The key is copied, compared and printed as one of this program's; whatever else stands there is not. */
+static bool check_key(const foci_table *table, size_t row, const char *history, foci_error *err) {
+    const char *key = cell_of(table, row, "sha256")->text, *season = cell_of(table, row, "season")->text;
+    if (key && strlen(key) == KEY_LETTERS && strspn(key, "0123456789abcdef") == KEY_LETTERS)
+        return true;
+    return foci_fail(err, FOCI_BAD_INPUT, history, 0,
+                     "its survey of season '%.60s' was not recorded by this program: its sha256 is not 64 digits and "
+                     "letters a to f; take that row of table surveys out with a map program",
+                     season ? season : "");
 }
 
 static int compare_entries(const void *a, const void *b) {
@@ -89,7 +100,7 @@ static bool read_entries(foci_history_entries *entries, const foci_table *table,
         const char *name = cell_of(table, row, "field")->text;
         if (field_name && !foci_text_same(name ? name : "", field_name))
             continue;
-        if (!read_entry(&entries->items[entries->count++], table, row, err))
+        if (!check_key(table, row, history, err) || !read_entry(&entries->items[entries->count++], table, row, err))
             return false;
     }
     if (field_name && entries->count == 0)

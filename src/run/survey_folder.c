@@ -82,6 +82,21 @@ static bool read_layers(foci_survey_folder *folder, const char *path, foci_error
     return ok;
 }
 
+/* What the summary says of the layers is what they hold. */
+static bool check_stops(const foci_survey_folder *folder, const char *path, foci_error *err) {
+    const double used = foci_survey_folder_number(folder, "stops", "used");
+    const size_t rows = folder->layers[FOCI_HISTORY_STOPS].row_count;
+    if (used >= 0 && used <= (double)rows && used == floor(used))
+        return true;
+    char *file = foci_format_text(err, "%s/survey.json", path);
+    if (file)
+        foci_fail(err, FOCI_BAD_INPUT, file, 0,
+                  "its stops.used (%g) is no count of the %zu stops that survey.gpkg holds; map the survey again", used,
+                  rows);
+    free(file);
+    return false;
+}
+
 /* ---- what it is, by content ---- */
 
 static bool add_job(foci_text *text, const foci_json *job, foci_error *err) {
@@ -140,7 +155,8 @@ static bool name_field(foci_survey_folder *folder, foci_error *err) {
 bool foci_survey_folder_read(foci_survey_folder *out, const char *path, foci_error *err) {
     foci_survey_folder folder = {0};
     bool ok = (folder.path = foci_copy_text(path, err)) && read_summary(&folder, path, err) &&
-              read_layers(&folder, path, err) && name_survey(&folder, err) && name_field(&folder, err);
+              read_layers(&folder, path, err) && check_stops(&folder, path, err) && name_survey(&folder, err) &&
+              name_field(&folder, err);
     if (ok)
         *out = folder;
     else

@@ -105,6 +105,18 @@ static void a_key_stands_once_and_what_fails_leaves_nothing(void **state) {
     assert_int_equal(count_places("gate", NULL), 1);
 }
 
+static void a_whole_number_is_one(void **state) {
+    (void)state;
+    const char *texts[] = {"far", NULL, NULL};
+    const double numbers[] = {NAN, NAN, 1e300};
+    foci_database *database = NULL;
+    foci_error err = {0};
+    assert_done(foci_database_change(&database, database_path(), tables, NULL, &err), err);
+    assert_fails(foci_database_add(database, &tables[0], texts, numbers, NULL, NULL, &err), err, FOCI_BAD_INPUT,
+                 "1e+300 is no 'visits'");
+    foci_database_close(database);
+}
+
 static void a_text_is_put_into_the_row_of_a_key(void **state) {
     (void)state;
     foci_database *database = NULL;
@@ -243,6 +255,7 @@ int main(void) {
         cmocka_unit_test(what_goes_in_comes_out),
         cmocka_unit_test(an_area_keeps_its_corners),
         cmocka_unit_test(a_key_stands_once_and_what_fails_leaves_nothing),
+        cmocka_unit_test(a_whole_number_is_one),
         cmocka_unit_test(a_text_is_put_into_the_row_of_a_key),
         cmocka_unit_test(no_row_is_without_the_one_that_it_is_of),
         cmocka_unit_test(a_file_of_an_earlier_version_is_read_and_grows),

@@ -22,7 +22,7 @@ static const char *in_folder(const char *name) {
 
 /* What another map of the season would have otherwise. */
 static double threshold = 12.5;
-static const char *disease = "white-mould", *field = "Thistledown";
+static const char *disease = "white-mould", *field = "Thistledown", *used = "99";
 
 /* A survey's summary with what a history reads from it. */
 static void write_summary(const char *survey, const char *season, const char *made, const char *place) {
@@ -36,9 +36,9 @@ static void write_summary(const char *survey, const char *season, const char *ma
             "field.geojson\",\"disease\":\"%s\",\"threshold\":%g},\"season\":\"%s\","
             "\"first_date\":\"2024-07-03\",\"last_date\":\"2024-07-05\",\"field\":{\"name\":\"%s\","
             "\"area_ha\":16.875},\"disease\":{\"name\":\"%s\"},\"reading\":{\"kind\":\"count\","
-            "\"unit\":\"percent of units infected\",\"threshold\":12.5,\"rated\":\"dug\"},\"stops\":{\"used\":99},"
+            "\"unit\":\"percent of units infected\",\"threshold\":12.5,\"rated\":\"dug\"},\"stops\":{\"used\":%s},"
             "\"digs\":[{\"id\":1}],\"no_zones_why\":null}",
-            made, place, field, place, disease, threshold, season, field, disease);
+            made, place, field, place, disease, threshold, season, field, disease, used);
     assert_int_equal(fclose(file), 0);
 }
 
@@ -103,6 +103,7 @@ static int afresh(void **state) {
     threshold = 12.5;
     disease = "white-mould";
     field = "Thistledown";
+    used = "99";
     write_summary("survey", "2024", "2024-07-06T08:00:00Z", "/data");
     return 0;
 }
@@ -360,7 +361,17 @@ static void what_cannot_be_recorded_says_why(void **state) {
     write_file("broken/survey.json", "{\"program\":{\"name\":\"fieldfoci\"}}");
     assert_fails(foci_history_record(in_folder("broken"), history, &notes, &already, NULL, &err), err, FOCI_BAD_INPUT,
                  "no survey's summary");
+    static const char *const counts[] = {"1e300", "-1", "98.5", "101", "null"};
+    for (size_t i = 0; i < sizeof counts / sizeof *counts; i++) {
+        used = counts[i];
+        again("2024");
+        assert_fails(foci_history_record(in_folder("survey"), history, &notes, &already, NULL, &err), err,
+                     FOCI_BAD_INPUT, "is no count of the 100 stops");
+        assert_non_null(strstr(err.source, "survey.json"));
+    }
     assert_int_not_equal(access(history, F_OK), 0);
+    used = "99";
+    again("2024");
     write_file("notes.gpkg", "rain on Monday");
     assert_fails(foci_history_record(in_folder("survey"), in_folder("notes.gpkg"), &notes, &already, NULL, &err), err,
                  FOCI_NO_FILE, "is no GeoPackage");
@@ -371,6 +382,37 @@ static void what_cannot_be_recorded_says_why(void **state) {
                  FOCI_NO_FILE, "folder");
     assert_fails(foci_history_record(in_folder("survey"), "/proc/h.gpkg", &notes, &already, NULL, &err), err,
                  FOCI_NO_FILE, "cannot be written");
+}
+
+/* A key that is longer or shorter than one, or holds other letters, is nothing to copy or to print. */
+static void a_key_is_64_letters(void **state) {
+    (void)state;
+    const foci_database_table *surveys = &foci_history_tables[FOCI_HISTORY_SURVEYS];
+    char key[201], wrong[66];
+    memset(key, 'f', 200);
+    key[200] = '\0';
+    memset(wrong, 'a', 64);
+    wrong[63] = '\x1b';
+    wrong[64] = '\0';
+    const char *const keys[] = {"abcd", key, wrong, NULL};
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
+        foci_database *database = NULL;
+        foci_history_entries entries = {0};
+        foci_table fields = {0};
+        foci_error err = {0};
+        afresh(state);
+        record(NULL, NULL);
+        assert_done(foci_database_change(&database, in_folder("history.gpkg"), foci_history_tables, NULL, &err), err);
+        assert_done(foci_database_find(&fields, database, &foci_history_tables[FOCI_HISTORY_FIELDS], NULL, NULL, &err),
+                    err);
+        const char *texts[24] = {keys[i], "Thistledown", fields.cells[0].text, "1999"};
+        double numbers[24] = {0};
+        assert_done(foci_database_add(database, surveys, texts, numbers, NULL, NULL, &err), err);
+        assert_done(foci_database_commit(database, &err), err);
+        foci_table_free(&fields);
+        assert_fails(foci_history_list(&entries, in_folder("history.gpkg"), NULL, NULL, &err), err, FOCI_BAD_INPUT,
+                     "its survey of season '1999' was not recorded by this program");
+    }
 }
 
 #ifdef __SANITIZE_ADDRESS__
@@ -448,6 +490,7 @@ int main(void) {
         cmocka_unit_test_setup(another_map_of_a_season_takes_its_place_when_asked, afresh),
         cmocka_unit_test_setup(one_survey_is_taken_out, afresh),
         cmocka_unit_test_setup(what_cannot_be_recorded_says_why, afresh),
+        cmocka_unit_test_setup(a_key_is_64_letters, afresh),
         cmocka_unit_test_setup(a_thousand_surveys_take_seconds, afresh),
         cmocka_unit_test_setup(each_allocation_may_fail, afresh),
     };
