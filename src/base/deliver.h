@@ -4,8 +4,9 @@
 
 #include "fieldfoci/error.h"
 
-/* A name beside `final` for writing: "DIR/.NAME.fieldfoci-XXXXXX" with the same ending as `final`, so that drivers know
- * the format. Owned by the caller. The folder must exist (FOCI_NO_FILE says so). */
+/* A name beside `final` for writing: "DIR/.NAME.fieldfoci-XXXXXX-HOST-PROCESS" with the same ending as `final`, so that
+ * drivers know the format (unfinished.h). What dead processes left for `final` is removed: files now, folders when the
+ * next one is delivered. Owned by the caller. The folder must exist (FOCI_NO_FILE says so). */
 char *foci_deliver_beside(const char *final, foci_error *err) FOCI_MUST_CHECK;
 
 /* Refuses early: FOCI_NO_FILE where `final` exists and `overwrite` is not set (names --overwrite as the remedy), where
@@ -26,12 +27,11 @@ bool foci_deliver_copy(int from, const char *temporary, const char *final, foci_
 
 /* As foci_deliver_file for a whole folder. With overwrite, `final` must be ours (it holds a file named `mark` that
  * `is_ours` accepts); both folders are exchanged in one step, entries of the old one that are not in `ours` (NULL-ended
- * list of file names) are carried over, and the old ones of ours are removed last. */
+ * list of names, a folder's with a slash at its end) are carried over, and the old ones of ours are removed last. Where
+ * one of our names is borne by something of another kind, as a folder named map.pdf, nothing is replaced. What dead
+ * processes left for `final` is then finished: what was to be carried over is, the rest goes. */
 bool foci_deliver_folder(const char *temporary, const char *final, bool overwrite, const char *mark,
                          bool (*is_ours)(const char *mark_path), const char *const *ours,
                          foci_error *err) FOCI_MUST_CHECK;
-
-/* Removes a file, or a folder and all that is in it; nothing is said where it is not there. */
-void foci_deliver_remove(const char *path);
 
 #endif

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The only mutable global: it exists for tests. */
+/* With the list of what is being written (unfinished.c) the only mutable global: it exists for tests. */
 static long fail_after = -1;
 
 void foci_memory_fail_after(long after) {

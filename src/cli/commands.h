@@ -37,6 +37,9 @@ int command_seasons(const foci_settings *settings);
  * that `format` begins and ends with. */
 void console_put(const char *format, ...) FOCI_PRINTF(1, 2);
 
+/* From here on a signal that ends the program removes first what it was writing. */
+void console_catch_signals(void);
+
 /* Prints "fieldfoci: ..." on standard error; the exit status that belongs to the error. */
 int console_fail(const foci_error *err);
 

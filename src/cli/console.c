@@ -1,4 +1,5 @@
 #include <stdarg.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -39,6 +40,21 @@ FOCI_PRINTF(1, 2) static void put_message(const char *format, ...) {
     va_start(arguments, format);
     put_line(stderr, format, arguments);
     va_end(arguments);
+}
+
+/* The disposition is the default one again when this runs, so the signal that is raised ends the process. */
+static void end_by_signal(int number) {
+    foci_abandon_unfinished();
+    raise(number);
+}
+
+void console_catch_signals(void) {
+    static const int signals[] = {SIGHUP, SIGINT, SIGQUIT, SIGPIPE, SIGALRM, SIGTERM, SIGXCPU, SIGXFSZ};
+    for (size_t i = 0; i < sizeof signals / sizeof *signals; i++) {
+        struct sigaction before, own = {.sa_handler = end_by_signal, .sa_flags = (int)SA_RESETHAND};
+        if (sigaction(signals[i], NULL, &before) == 0 && before.sa_handler == SIG_DFL) /* nohup's stay ignored */
+            (void)sigaction(signals[i], &own, NULL);
+    }
 }
 
 int console_fail(const foci_error *err) {

@@ -112,6 +112,7 @@ static int run(const cli_command *command, int count, char **words) {
 }
 
 int main(int count, char **words) {
+    console_catch_signals();
     if (count < 2) {
         foci_error err = {0};
         foci_fail(&err, FOCI_BAD_SETTING, NULL, 0, "no command; fieldfoci --help lists what there is");

@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "base/memory.h"
 #include "base/text.h"
 #include "data/database_handle.h"
@@ -193,7 +194,7 @@ void foci_database_file_close(foci_database *database) {
     if (database->original >= 0)
         close(database->original);
     if (database->fresh)
-        foci_deliver_remove(database->fresh);
+        foci_unfinished_remove(database->fresh);
     if (database->lock >= 0)
         close(database->lock);
     free(database->fresh);

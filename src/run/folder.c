@@ -6,6 +6,7 @@
 #include <sys/stat.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "base/memory.h"
 #include "base/plain_file.h"
 #include "data/json_file.h"
@@ -48,7 +49,7 @@ bool foci_folder_write(const foci_folder_kind *kind, const void *content, const 
     }
     if (!kind->write_files(content, temporary, &inner) || !write_summary(kind, content, temporary, &inner)) {
         foci_speak_of(err, &inner, temporary, folder);
-        foci_deliver_remove(temporary);
+        foci_unfinished_remove(temporary);
         goto done;
     }
     ok = foci_deliver_folder(temporary, folder, overwrite, kind->mark, is_ours, kind->files, err);

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "data/vector_file.h"
 #include "fieldfoci/survey.h"
 #include "run/speak.h"
@@ -140,10 +141,12 @@ bool foci_survey_write_local_tests(const foci_survey *survey, foci_error *err) {
     char *temporary = foci_deliver_beside(settings->out, err);
     if (!temporary)
         return false;
-    if (write_tests(&survey->round, temporary, &inner))
+    if (write_tests(&survey->round, temporary, &inner)) {
         ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);
-    else
+    } else {
         foci_speak_of(err, &inner, temporary, settings->out);
+        foci_unfinished_remove(temporary);
+    }
     free(temporary);
     return ok;
 }

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "base/memory.h"
 #include "data/point_table.h"
 #include "data/projection.h"
@@ -177,6 +178,7 @@ bool foci_survey_estimate_at(const foci_survey *survey, size_t *places, foci_err
         goto done;
     if (!write_places(&table.table, table.lonlat, &given, temporary, settings->at, &inner)) {
         foci_speak_of(err, &inner, temporary, settings->out);
+        foci_unfinished_remove(temporary);
         goto done;
     }
     ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);
@@ -242,6 +244,7 @@ bool foci_survey_estimate_left_out(const foci_survey *survey, char **summary, fo
         goto done;
     if (!write_left_out(round, &check, temporary, &inner)) {
         foci_speak_of(err, &inner, temporary, settings->out);
+        foci_unfinished_remove(temporary);
         goto done;
     }
     ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "fieldfoci/map.h"
 #include "run/speak.h"
 #include "run/summary_parts.h"
@@ -40,10 +41,12 @@ bool foci_survey_draw_variogram(const foci_survey *survey, const foci_semivarian
     if (!temporary)
         return false;
     if (foci_variogram_picture_write(semivariances, model, survey->round.stops.unit, survey->round.made, temporary,
-                                     &inner))
+                                     &inner)) {
         ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);
-    else
+    } else {
         foci_speak_of(err, &inner, temporary, settings->out);
+        foci_unfinished_remove(temporary);
+    }
     free(temporary);
     return ok;
 }

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "base/memory.h"
 #include "base/text.h"
 #include "data/vector_file.h"
@@ -122,7 +123,7 @@ bool foci_gpx_write(const foci_gpx *gpx, const char *path, foci_error *err) {
     foci_text text = {0};
     bool ok = add_file(&text, gpx, err) && foci_deliver_bytes(path, text.text, text.length, false, err);
     if (ok && !read_again(path, gpx->count, err)) {
-        foci_deliver_remove(path);
+        foci_unfinished_remove(path);
         ok = false;
     }
     foci_text_free(&text);

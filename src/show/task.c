@@ -11,7 +11,7 @@
 #include "show/task_survey.h"
 #include "fieldfoci/plain_number.h"
 
-static const char *const task_data_files[] = {"TASKDATA", NULL};
+static const char *const task_data_files[] = {"TASKDATA/", NULL};
 static const char *const shapefile_files[] = {"zones.shp", "zones.shx", "zones.dbf", "zones.prj", "zones.cpg", NULL};
 static const char *const geojson_files[] = {"zones.geojson", NULL};
 
@@ -159,7 +159,7 @@ static bool set_reason(foci_task *task, foci_error *err) {
 /* ---- the task ---- */
 
 static bool set_grid(foci_task *task, foci_error *err) {
-    if (!task->layout->gridded || !foci_task_has_form(task, "TASKDATA"))
+    if (!task->layout->gridded || !foci_task_has_form(task, "TASKDATA/"))
         return true;
     if (!foci_task_grid_make(&task->grid, task, err))
         return false;

@@ -1,12 +1,14 @@
 /* The folder of task files on disk. */
 #include <dirent.h>
 #include <errno.h>
+#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "base/memory.h"
 #include "base/plain_file.h"
 #include "show/task_files.h"
@@ -42,8 +44,10 @@ static bool holds_only_ours(const char *folder, foci_error *err) {
     bool ok = true;
     for (struct dirent *entry = list ? readdir(list) : NULL; ok && entry; entry = readdir(list)) {
         const char *name = entry->d_name;
-        if (strcmp(name, ".") != 0 && strcmp(name, "..") != 0 && strcmp(name, "TASKDATA.XML") != 0 &&
-            strcmp(name, "GRD00001.bin") != 0)
+        struct stat status;
+        const bool file = fstatat(dirfd(list), name, &status, AT_SYMLINK_NOFOLLOW) == 0 && S_ISREG(status.st_mode);
+        if (strcmp(name, ".") != 0 && strcmp(name, "..") != 0 &&
+            !(file && (strcmp(name, "TASKDATA.XML") == 0 || strcmp(name, "GRD00001.bin") == 0)))
             ok =
                 foci_fail(err, FOCI_NO_FILE, folder, 0,
                           "its TASKDATA holds %.80s, which this program did not write; move it away, or choose another "
@@ -79,7 +83,7 @@ bool foci_task_write(const foci_task *task, const char *folder, bool overwrite, 
     }
     if (!write_files(task, temporary, &inner)) {
         foci_fail(err, inner.status, folder, 0, "%s", inner.text); /* not the temporary name */
-        foci_deliver_remove(temporary);
+        foci_unfinished_remove(temporary);
         goto done;
     }
     list_ours(ours);

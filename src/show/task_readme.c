@@ -131,7 +131,7 @@ static bool add_data(foci_text *page, const foci_task *task, foci_error *err) {
 }
 
 static bool add_files(foci_text *page, const foci_task *task, foci_error *err) {
-    if (foci_task_has_form(task, "TASKDATA") && !add_data(page, task, err))
+    if (foci_task_has_form(task, "TASKDATA/") && !add_data(page, task, err))
         return false;
     if (foci_task_has_form(task, "zones.shp") &&
         !foci_text_add(page, err,

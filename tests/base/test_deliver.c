@@ -6,9 +6,12 @@
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/syscall.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
+#include "fieldfoci/running.h"
 
 /* Old or foreign file systems know no exchange and perhaps no links: all tests run on such ones too. These stand in for
  * the C library's functions. */
@@ -39,7 +42,7 @@ static int make_place(void **state) {
 static int remove_place(void **state) {
     (void)state;
     struct stat status;
-    foci_deliver_remove(place);
+    foci_unfinished_remove(place);
     return lstat(place, &status) == 0;
 }
 
@@ -376,6 +379,119 @@ static void test_folder_of_somebody_else_is_refused(void **state) {
     assert_int_equal(entries(place), 3);
 }
 
+/* A folder that bears the name of one of our files is somebody's, and so is a link, or a file named as a folder. */
+static void test_what_only_bears_our_names_is_kept(void **state) {
+    (void)state;
+    static const char *const names[] = {"survey.json", "map.png", "TASKDATA/", NULL};
+    foci_error err = {0};
+    const char *survey = in_place("survey"), *folder = in_place("survey/map.png"), *data = in_place("survey/TASKDATA");
+    for (int kind = 0; kind < 3; kind++) {
+        assert_done(deliver(survey, "first", false, &err), err);
+        if (kind < 2)
+            unlink(folder);
+        if (kind == 0) {
+            assert_int_equal(mkdir(folder, 0777), 0);
+            put(in_place("survey/map.png/beans.txt"), "theirs");
+        } else if (kind == 1) {
+            assert_int_equal(symlink("beans.png", folder), 0);
+        } else {
+            put(data, "theirs");
+        }
+        char *temporary = new_folder(survey, "second");
+        assert_fails(foci_deliver_folder(temporary, survey, true, "survey.json", says_ours, names, &err), err,
+                     FOCI_NO_FILE, "of this program; move it away");
+        assert_non_null(strstr(err.text, kind < 2 ? "map.png, which is no file" : "TASKDATA/, which is no folder"));
+        assert_false(is_there(temporary));
+        assert_true(is_there(kind < 2 ? folder : data));
+        if (kind == 0)
+            assert_holds(in_place("survey/map.png/beans.txt"), "theirs");
+        free(temporary);
+        foci_unfinished_remove(survey);
+        err = (foci_error){0};
+    }
+}
+
+/* In a process that ends at once: what it left is a dead one's. */
+static void leave_behind(const char *final, bool folder, bool marked, const char *theirs) {
+    pid_t child = fork();
+    if (child == 0) {
+        foci_error err = {0};
+        char path[600];
+        char *temporary = foci_deliver_beside(final, &err);
+        if (!folder) {
+            put(temporary, "half");
+            snprintf(path, sizeof path, "%s-journal", temporary);
+            put(path, "half");
+            _exit(0);
+        }
+        mkdir(temporary, 0777);
+        snprintf(path, sizeof path, "%s/%s", temporary, marked ? "survey.json" : "map.png");
+        put(path, "ours");
+        if (theirs) {
+            snprintf(path, sizeof path, "%s/%s", temporary, theirs);
+            put(path, "theirs");
+        }
+        _exit(0);
+    }
+    assert_true(child > 0);
+    assert_int_equal(waitpid(child, NULL, 0), child);
+}
+
+static void test_what_dead_processes_left_goes(void **state) {
+    (void)state;
+    foci_error err = {0};
+    const char *table = in_place("a.csv"), *survey = in_place("survey");
+    leave_behind(table, false, false, NULL);
+    leave_behind(in_place("b.csv"), false, false, NULL);
+    put(in_place(".a.csv.fieldfoci-abcdef"), "of an earlier version, whose process is not known");
+    assert_int_equal(entries(place), 5);
+    char *living =
+        foci_deliver_beside(table, &err); /* of this process: not there yet, and never taken for a dead one's */
+    put(living, "being written");
+    assert_done(deliver_text(table, "new", false, &err), err);
+    assert_int_equal(entries(place), 5); /* a.csv, the living one, that of the earlier version, two of b.csv */
+    assert_holds(living, "being written");
+    foci_unfinished_remove(living);
+    free(living);
+    /* Unfinished folders go; one that was replaced when its process died gives back first what was not ours. */
+    leave_behind(survey, true, false, "map.pdf");
+    leave_behind(survey, true, true, "notes.txt");
+    assert_int_equal(entries(place), 6);
+    assert_done(deliver(survey, "new", false, &err), err);
+    assert_int_equal(entries(place), 5);
+    assert_int_equal(entries(survey), 3);
+    assert_holds(in_place("survey/notes.txt"), "theirs");
+    leave_behind(survey, true, true, "notes.txt"); /* a name that is taken: it stays where it is */
+    assert_done(deliver(survey, "newer", true, &err), err);
+    assert_int_equal(entries(place), 6);
+}
+
+/* What a signal handler does. */
+static void test_what_is_being_written_can_be_abandoned(void **state) {
+    (void)state;
+    foci_error err = {0};
+    char path[600];
+    const char *survey = in_place("survey");
+    assert_done(deliver(survey, "first", false, &err), err);
+    char *folder = new_folder(survey, "second"), *table = foci_deliver_beside(in_place("a.csv"), &err);
+    snprintf(path, sizeof path, "%s/inner", folder);
+    assert_int_equal(mkdir(path, 0777), 0);
+    for (int i = 0; i < 300; i++) { /* more than one call lists */
+        snprintf(path, sizeof path, "%s/inner/%d with a name that is long enough to fill a buffer soon", folder, i);
+        put(path, "x");
+    }
+    put(table, "half");
+    snprintf(path, sizeof path, "%s-journal", table);
+    put(path, "half");
+    foci_abandon_unfinished();
+    assert_int_equal(entries(place), 1);
+    assert_holds(in_place("survey/map.png"), "first");
+    foci_unfinished_forget(folder);
+    foci_unfinished_forget(table);
+    free(folder);
+    free(table);
+}
+
 /* The old folder gives up nothing where a file of the same name came with the new one: both stay. */
 static void test_name_that_both_folders_have_is_not_lost(void **state) {
     (void)state;
@@ -403,19 +519,19 @@ static void test_remove(void **state) {
     assert_int_equal(mkdir(in_place("a/b"), 0777), 0);
     put(in_place("a/b/c"), "x");
     assert_int_equal(symlink("../outside", in_place("a/link")), 0);
-    foci_deliver_remove(in_place("a"));
+    foci_unfinished_remove(in_place("a"));
     assert_false(is_there(in_place("a")));
     assert_holds(in_place("outside/kept"), "kept");
-    foci_deliver_remove(in_place("outside/kept"));
+    foci_unfinished_remove(in_place("outside/kept"));
     assert_false(is_there(in_place("outside/kept")));
-    foci_deliver_remove(in_place("never-there"));
+    foci_unfinished_remove(in_place("never-there"));
 }
 
 /* An allocation may fail at any moment before the exchange: then the old folder is whole and no temporary is left. */
 static bool exchange_once(foci_error *err) {
     char *temporary = NULL;
     const char *survey = in_place("survey");
-    foci_deliver_remove(survey);
+    foci_unfinished_remove(survey);
     temporary = foci_deliver_beside(survey, err);
     if (!temporary)
         return false;
@@ -465,6 +581,9 @@ int main(void) {
         deliver_test(test_old_files_of_ours_go),
         deliver_test(test_folder_of_somebody_else_is_refused),
         deliver_test(test_name_that_both_folders_have_is_not_lost),
+        deliver_test(test_what_only_bears_our_names_is_kept),
+        deliver_test(test_what_dead_processes_left_goes),
+        deliver_test(test_what_is_being_written_can_be_abandoned),
         deliver_test(test_remove),
         deliver_test(test_each_allocation_can_fail),
     };

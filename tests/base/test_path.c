@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "support/support.h"
 
 static char place[] = "/tmp/foci-path-XXXXXX";
@@ -21,7 +22,7 @@ static int end(void **state) {
     (void)state;
     if (chdir("/"))
         return -1;
-    foci_deliver_remove(place);
+    foci_unfinished_remove(place);
     return 0;
 }
 

@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "fieldfoci/comparison.h"
 
 static char sample_folder[] = "/tmp/foci-seasons-XXXXXX";
@@ -142,7 +143,7 @@ static inline int sample_begin(void **state) {
 
 static inline int sample_end(void **state) {
     (void)state;
-    foci_deliver_remove(sample_folder);
+    foci_unfinished_remove(sample_folder);
     return 0;
 }
 

@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "base/draws.h"
 #include "base/plain_file.h"
 #include "data/json_file.h"
@@ -109,7 +110,7 @@ static int begin(void **state) {
 
 static int end(void **state) {
     (void)state;
-    foci_deliver_remove(folder);
+    foci_unfinished_remove(folder);
     return 0;
 }
 

@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "data/vector_file.h"
 #include "fieldfoci/history.h"
 #include "run/history_tables.h"
@@ -93,13 +94,13 @@ static int begin(void **state) {
 
 static int end(void **state) {
     (void)state;
-    foci_deliver_remove(folder);
+    foci_unfinished_remove(folder);
     return 0;
 }
 
 static int afresh(void **state) {
     (void)state;
-    foci_deliver_remove(in_folder("history.gpkg"));
+    foci_unfinished_remove(in_folder("history.gpkg"));
     threshold = 12.5;
     disease = "white-mould";
     field = "Thistledown";

@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include "base/deliver.h"
+#include "base/unfinished.h"
 #include "fieldfoci/history.h"
 #include "run/recall.h"
 
@@ -84,15 +85,15 @@ static int begin(void **state) {
 
 static int end(void **state) {
     (void)state;
-    foci_deliver_remove(folder);
+    foci_unfinished_remove(folder);
     return 0;
 }
 
 static int afresh(void **state) {
     (void)state;
-    foci_deliver_remove(in_folder("survey"));
-    foci_deliver_remove(in_folder("again"));
-    foci_deliver_remove(in_folder("history.gpkg"));
+    foci_unfinished_remove(in_folder("survey"));
+    foci_unfinished_remove(in_folder("again"));
+    foci_unfinished_remove(in_folder("history.gpkg"));
     return 0;
 }
 
@@ -185,7 +186,7 @@ static void finish_and_compare(foci_survey *recalled, const foci_survey *first) 
     assert_same_stops(&recalled->round, &first->round);
     assert_same_field(&recalled->round, &first->round);
     assert_done(foci_survey_finish(recalled, NULL, &err), err);
-    foci_deliver_remove(in_folder("again"));
+    foci_unfinished_remove(in_folder("again"));
     write_survey(recalled, "again");
     static const char *const files[] = {"severity.tif", "deviation.tif", "low.tif", "high.tif", "chance.tif", NULL};
     for (const char *const *file = files; *file; file++)

@@ -142,7 +142,7 @@ static void a_season_of_few_stops_is_not_compared(void **state) {
     assert_int_equal(foci_json_size(foci_json_get(root, "hotspots")), 0);
     foci_json_free(root);
     /* the outputs are there all the same */
-    foci_deliver_remove(in_folder("none"));
+    foci_unfinished_remove(in_folder("none"));
     assert_done(foci_seasons_write(&seasons, in_folder("none"), false, &err), err);
     assert_int_equal(access(in_folder("none/seasons.json"), R_OK), 0);
     assert_int_equal(access(in_folder("none/persistence.png"), R_OK), 0);

@@ -7,6 +7,7 @@
 
 #include "base/deliver.h"
 #include "base/plain_file.h"
+#include "base/unfinished.h"
 #include "data/json_file.h"
 #include "data/raster_file.h"
 #include "data/vector_file.h"
@@ -60,7 +61,7 @@ static int begin(void **state) {
 
 static int end(void **state) {
     (void)state;
-    foci_deliver_remove(folder);
+    foci_unfinished_remove(folder);
     return 0;
 }
 

@@ -44,4 +44,5 @@ for kill in $(seq 20); do
 done
 echo "20 kills: $olds times the old survey, $((20 - olds)) times the new one"
 # What was left over does not stand in the way, and is not taken for a survey.
-"${map[@]}" --title second --out survey --overwrite && [[ $(sums survey) == "$second" ]]
+"${map[@]}" --title second --out survey --overwrite && [[ $(sums survey) == "$second" ]] || exit 1
+[[ -z $(find . -name '.*fieldfoci*') ]] || { echo "left for good: $(find . -name '.*fieldfoci*')"; exit 1; }
