@@ -20,8 +20,8 @@ declare -A floor_of=(
 doors=(
     "proj.h geodesic.h|src/data/projection.c"
     "ogr_srs_api.h|src/data/gdal_session.c src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c src/data/database.c"
-    "ogr_*.h|src/data/vector_file.c src/data/vector_shape.c src/data/vector_writer.c src/data/database.c src/data/database_handle.c src/data/database_schema.c src/data/database_rows.c"
-    "gdal.h gdal_*.h cpl_*.h|src/data/gdal_session.c src/data/vector_guard.c src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c src/data/database.c src/data/database_handle.c src/data/database_file.c src/data/database_schema.c"
+    "ogr_*.h|src/data/vector_file.c src/data/vector_layers.c src/data/vector_shape.c src/data/vector_writer.c src/data/database.c src/data/database_handle.c src/data/database_schema.c src/data/database_rows.c"
+    "gdal.h gdal_*.h cpl_*.h|src/data/gdal_session.c src/data/vector_layers.c src/data/vector_guard.c src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c src/data/database.c src/data/database_handle.c src/data/database_file.c src/data/database_schema.c"
     "sqlite3.h|src/data/geopackage_guard.c"
     "jansson.h|src/data/json_file.c"
     "geos_c.h|src/data/overlay.c"

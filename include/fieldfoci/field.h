@@ -19,6 +19,7 @@ typedef struct {
     const char *crs;    /* for a boundary that carries no system, or NULL */
     const char *name;   /* which feature, or NULL: the only one */
     const char *column; /* its column; NULL: "name" */
+    const char *layer;  /* of a file that holds several, or NULL: the only one of polygons */
 } foci_field_options;
 
 /* Reads the boundary (polygon or multipolygon), repairs it where it crosses itself (with a finding) and finds its

@@ -24,7 +24,7 @@ enum {
 typedef struct {
     size_t input_count;
     char **inputs; /* what stands on the command line without an option: STOPS, or a profile's name */
-    char *field, *field_name, *field_column;
+    char *field, *field_name, *field_column, *field_layer, *layer;
     char *value, *hits, *checked, *id, *when, *from, *to;
     char *crs, *xy, *work_crs;
     char *disease, *even_so;

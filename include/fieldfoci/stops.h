@@ -67,6 +67,7 @@ typedef struct {
     const char *to;      /* YYYY-MM-DD, or NULL */
     const char *crs;     /* for inputs that carry no system of their own, or NULL */
     const char *xy;      /* "XCOLUMN,YCOLUMN" of a CSV file, or NULL */
+    const char *layer;   /* of files that hold several, or NULL: the only one of points */
     const char *unit;    /* of the readings; NULL: "percent of units infected", or the column's name */
     double least, most;  /* what a --value reading can be; both 0: 0 to 100 of a percent unit, else 0 and up */
 } foci_stops_options;

@@ -220,7 +220,9 @@ bool foci_field_read(foci_field *out, const char *file, const foci_field_options
     bool ok = false;
     if (options->crs && !foci_crs_describe(&facts, options->crs, "--crs", err))
         return false;
-    if (!foci_table_read(&table, file, err))
+    const foci_layer_choice layer = {
+        .name = options->layer, .kind = FOCI_SHAPE_AREA, .remedy = "name one with --field-layer NAME"};
+    if (!foci_table_read(&table, file, &layer, err))
         return false;
     if (!describe_input(&field.input, file, &table, err) || !choose_row(&row, &column, &table, file, options, err) ||
         !choose_system(&field.input.crs, &facts, &table, file, options->crs, err))

@@ -193,13 +193,15 @@ static bool to_wgs84(foci_point_table *points, const foci_crs_facts *facts, cons
     return check_area(points, facts, file, err);
 }
 
-bool foci_point_table_read(foci_point_table *out, const char *file, const char *crs, const char *xy, foci_error *err) {
+bool foci_point_table_read(foci_point_table *out, const char *file, const char *crs, const char *xy,
+                           const foci_layer_choice *layer, foci_error *err) {
+    static const foci_layer_choice only_one = {.kind = FOCI_SHAPE_POINT, .remedy = "save one of them alone"};
     foci_point_table points = {0};
     foci_crs_facts facts = {0};
     bool ok = false, degrees = false;
     if (crs && !foci_crs_describe(&facts, crs, "--crs", err))
         return false;
-    if (!foci_table_read(&points.table, file, err))
+    if (!foci_table_read(&points.table, file, layer ? layer : &only_one, err))
         return false;
     points.own = foci_new_array(points.table.row_count, sizeof *points.own, err);
     if (!points.own)

@@ -15,9 +15,9 @@ typedef struct {
  * easting/northing (any case), or those that `xy` ("XCOLUMN,YCOLUMN") names; several pairs: an error that asks for
  * --xy. `crs` says what a file without a system of its own is in (GeoJSON is WGS84 by RFC 7946, lon/lat columns are
  * WGS84 unless `crs` says otherwise); where it is needed and missing the error says so; it is always checked. Outside
- * the system's area of use: FOCI_BAD_INPUT. */
+ * the system's area of use: FOCI_BAD_INPUT. `layer` NULL: the only one of points. */
 bool foci_point_table_read(foci_point_table *out, const char *file, const char *crs, const char *xy,
-                           foci_error *err) FOCI_MUST_CHECK;
+                           const foci_layer_choice *layer, foci_error *err) FOCI_MUST_CHECK;
 void foci_point_table_free(foci_point_table *points);
 
 #endif

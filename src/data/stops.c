@@ -217,7 +217,9 @@ static bool take_points(foci_stops *stops, size_t *capacity, const char *file, c
 
 static bool read_file(foci_stops *stops, size_t *capacity, const char *file, reading_plan *plan, foci_error *err) {
     foci_point_table points = {0};
-    bool ok = foci_point_table_read(&points, file, plan->options->crs, plan->options->xy, err) &&
+    const foci_layer_choice layer = {
+        .name = plan->options->layer, .kind = FOCI_SHAPE_POINT, .remedy = "name one with --layer NAME"};
+    bool ok = foci_point_table_read(&points, file, plan->options->crs, plan->options->xy, &layer, err) &&
               take_points(stops, capacity, file, &points, plan, err);
     foci_point_table_free(&points);
     return ok;

@@ -29,10 +29,10 @@ static const char *const open_options[] = {"DATE_AS_STRING=YES", NULL};
 
 typedef struct {
     const char *file;
-    const char *wanted; /* the layer's name; NULL: the first with features */
     GDALDatasetH dataset;
     OGRLayerH layer;
-    bool from_csv; /* every column is text, and coordinates are columns */
+    bool from_csv;      /* every column is text, and coordinates are columns */
+    bool counted_ahead; /* its header tells how many rows there are, and a file that is cut is read to its end */
     foci_gdal_talk talk;
     size_t shape_capacity, cell_capacity;
     char sha256[65]; /* once it is known */
@@ -50,6 +50,7 @@ static bool open_dataset(reading *from, foci_error *err) {
                          from->talk.failures ? ": " : "", from->talk.failures ? from->talk.text : "");
     GDALDriverH driver = GDALGetDatasetDriver(from->dataset);
     from->from_csv = driver && strcmp(GDALGetDriverShortName(driver), "CSV") == 0;
+    from->counted_ahead = driver && strcmp(GDALGetDriverShortName(driver), "FlatGeobuf") == 0;
     return true;
 }
 
@@ -60,22 +61,12 @@ static bool cannot_go_on(const reading *from, long row, const char *what, foci_e
     return foci_fail(err, FOCI_BAD_INPUT, from->file, row, "%s: %s", what, from->talk.text);
 }
 
-static bool choose_layer(reading *from, foci_error *err) {
-    int count = GDALDatasetGetLayerCount(from->dataset);
-    if (from->wanted)
-        from->layer = GDALDatasetGetLayerByName(from->dataset, from->wanted);
-    for (int i = 0; i < count && !from->layer && !from->wanted; i++) {
-        OGRLayerH layer = GDALDatasetGetLayer(from->dataset, i);
-        if (layer && OGR_L_GetFeatureCount(layer, TRUE) > 0)
-            from->layer = layer;
-    }
+static bool choose_layer(reading *from, const foci_layer_choice *choice, foci_error *err) {
+    foci_error none = {0};
+    bool ok = foci_vector_layer_choose(&from->layer, from->dataset, from->file, choice, &none);
     if (from->talk.failures || foci_geopackage_is_late())
         return cannot_go_on(from, 0, "cannot be read whole", err);
-    if (!from->layer && from->wanted)
-        return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "has no layer '%s'", from->wanted);
-    if (!from->layer)
-        return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, count > 0 ? "holds no features" : "holds no layer");
-    return true;
+    return ok || foci_fail(err, none.status, none.source, none.row, "%s", none.text);
 }
 
 /* A copy in UTF-8: what is not is taken for Latin-1, as older spreadsheets write it. */
@@ -180,7 +171,11 @@ static bool read_rows(foci_table *table, reading *from, foci_error *err) {
         return cannot_go_on(from, (long)table->row_count + 1, "cannot be read further", err);
     if (table->row_count == 0)
         return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "holds no features");
-    return true;
+    const long long told = from->counted_ahead ? OGR_L_GetFeatureCount(from->layer, TRUE) : (long long)table->row_count;
+    return told == (long long)table->row_count ||
+           foci_fail(err, FOCI_BAD_INPUT, from->file, (long)table->row_count + 1,
+                     "ends after %zu of the %lld rows it should have; copy it again from where it came from",
+                     table->row_count, told);
 }
 
 /* A CSV file's rows are counted apart: the library joins what stray quote marks seem to hold together. */
@@ -239,8 +234,8 @@ static bool read_fingerprint(foci_table *table, reading *from, foci_error *err) 
     return true;
 }
 
-static bool read_table(foci_table *table, reading *from, foci_error *err) {
-    if (!choose_layer(from, err))
+static bool read_table(foci_table *table, reading *from, const foci_layer_choice *choice, foci_error *err) {
+    if (!choose_layer(from, choice, err))
         return false;
     table->layer = copy_utf8(OGR_L_GetName(from->layer), err);
     table->driver = foci_copy_text(GDALGetDriverShortName(GDALGetDatasetDriver(from->dataset)), err);
@@ -249,12 +244,11 @@ static bool read_table(foci_table *table, reading *from, foci_error *err) {
            (from->from_csv ? read_csv_rows(table, from, err) : read_rows(table, from, err));
 }
 
-static bool read_next(foci_table *out, reading *from, const char *layer, foci_error *err) {
+static bool read_next(foci_table *out, reading *from, const foci_layer_choice *choice, foci_error *err) {
     foci_table table = {0};
-    from->wanted = layer;
     from->layer = NULL;
     from->shape_capacity = from->cell_capacity = 0;
-    if (read_table(&table, from, err)) {
+    if (read_table(&table, from, choice, err)) {
         *out = table;
         return true;
     }
@@ -262,15 +256,17 @@ static bool read_next(foci_table *out, reading *from, const char *layer, foci_er
     return false;
 }
 
-bool foci_table_read(foci_table *out, const char *file, foci_error *err) {
-    return foci_table_read_layer(out, file, NULL, err);
+bool foci_table_read_layer(foci_table *out, const char *file, const char *layer, foci_error *err) {
+    const foci_layer_choice choice = {.name = layer};
+    return foci_table_read(out, file, &choice, err);
 }
 
-bool foci_table_read_layer(foci_table *out, const char *file, const char *layer, foci_error *err) {
+bool foci_table_read(foci_table *out, const char *file, const foci_layer_choice *choice, foci_error *err) {
+    static const foci_layer_choice first = {0};
     reading from = {.file = file};
     foci_gdal_begin(&from.talk);
     foci_geopackage_begin();
-    bool ok = open_dataset(&from, err) && read_next(out, &from, layer, err);
+    bool ok = open_dataset(&from, err) && read_next(out, &from, choice ? choice : &first, err);
     if (from.dataset)
         GDALClose(from.dataset);
     foci_geopackage_end();
@@ -284,8 +280,10 @@ bool foci_table_read_layers(foci_table *tables, const char *file, const char *co
     foci_gdal_begin(&from.talk);
     foci_geopackage_begin();
     bool ok = open_dataset(&from, err);
-    for (size_t i = 0; ok && i < count; i++)
-        ok = !layers[i] || read_next(&tables[i], &from, layers[i], err);
+    for (size_t i = 0; ok && i < count; i++) {
+        const foci_layer_choice choice = {.name = layers[i]};
+        ok = !layers[i] || read_next(&tables[i], &from, &choice, err);
+    }
     if (from.dataset)
         GDALClose(from.dataset);
     foci_geopackage_end();

@@ -2,7 +2,7 @@
 #ifndef FOCI_DATA_VECTOR_FILE_H
 #define FOCI_DATA_VECTOR_FILE_H
 
-#include "data/vector_shape.h"
+#include "data/vector_layers.h"
 
 typedef struct {
     char *text;     /* as OGR prints it; NULL where blank (unset, null or an empty string) */
@@ -31,10 +31,11 @@ typedef struct {
     foci_cell *cells;   /* row_count x column_count */
 } foci_table;
 
-/* Reads the layer that holds features (the only one, or the first with features; a GPX file: its waypoints). Only
- * drivers of the allowed list are tried: GeoJSON, ESRI Shapefile, GPKG, CSV, KML/LIBKML, GPX, FlatGeobuf. Errors:
- * FOCI_NO_FILE (missing, unreadable, not one of these formats), FOCI_BAD_INPUT (no layer, no feature). */
-bool foci_table_read(foci_table *out, const char *file, foci_error *err) FOCI_MUST_CHECK;
+/* Reads one layer; `choice` NULL: the first with features (a GPX file: its waypoints). Only drivers of the allowed list
+ * are tried: GeoJSON, ESRI Shapefile, GPKG, CSV, KML/LIBKML, GPX, FlatGeobuf. Errors: FOCI_NO_FILE (missing,
+ * unreadable, not one of these formats), FOCI_BAD_INPUT (no feature, no such layer, several layers of the kind). */
+bool foci_table_read(foci_table *out, const char *file, const foci_layer_choice *choice,
+                     foci_error *err) FOCI_MUST_CHECK;
 
 /* The same for the layer of this name. FOCI_BAD_INPUT also where there is none. */
 bool foci_table_read_layer(foci_table *out, const char *file, const char *layer, foci_error *err) FOCI_MUST_CHECK;

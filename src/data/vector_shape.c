@@ -44,8 +44,7 @@ static bool read_area(foci_multipolygon *area, OGRGeometryH from, foci_error *er
     return true;
 }
 
-/* What a geometry is to us; a collection is what all its parts are. */
-static foci_shape_kind kind_of(OGRGeometryH from) {
+foci_shape_kind foci_vector_shape_kind(void *from) {
     foci_shape_kind kind = FOCI_SHAPE_NONE;
     switch (wkbFlatten(OGR_G_GetGeometryType(from))) {
     case wkbPoint:
@@ -59,7 +58,7 @@ static foci_shape_kind kind_of(OGRGeometryH from) {
     case wkbMultiPoint:
     case wkbGeometryCollection:
         for (int i = 0; i < OGR_G_GetGeometryCount(from); i++) {
-            foci_shape_kind part = kind_of(OGR_G_GetGeometryRef(from, i));
+            foci_shape_kind part = foci_vector_shape_kind(OGR_G_GetGeometryRef(from, i));
             if (i > 0 && (part != kind || part == FOCI_SHAPE_POINT))
                 return FOCI_SHAPE_OTHER;
             kind = part;
@@ -84,7 +83,7 @@ bool foci_vector_shape_read(foci_shape *shape, void *feature, foci_error *err) {
     OGRGeometryH straight = OGR_G_GetLinearGeometry(held, 0, NULL); /* arcs become chords */
     if (!straight)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "its shape cannot be read");
-    shape->kind = kind_of(straight);
+    shape->kind = foci_vector_shape_kind(straight);
     if (shape->kind == FOCI_SHAPE_POINT) {
         OGRGeometryH point = first_point(straight);
         shape->point = (foci_point){OGR_G_GetX(point, 0), OGR_G_GetY(point, 0)};

@@ -12,6 +12,9 @@ typedef struct {
     foci_multipolygon area; /* of a polygon or multipolygon; rings as they came, unrepaired */
 } foci_shape;
 
+/* What a geometry (the library's handle) is to us; a collection is what all its parts are. */
+foci_shape_kind foci_vector_shape_kind(void *geometry);
+
 /* `feature` is the library's handle; `*shape` is all zero before. Arcs become chords. */
 bool foci_vector_shape_read(foci_shape *shape, void *feature, foci_error *err) FOCI_MUST_CHECK;
 

@@ -48,7 +48,8 @@ bool foci_look_reading(foci_stops_options *out, const foci_settings *settings, c
                                   .from = settings->from,
                                   .to = settings->to,
                                   .crs = settings->crs,
-                                  .xy = settings->xy};
+                                  .xy = settings->xy,
+                                  .layer = settings->layer};
     if (profile)
         take_from_profile(&options, profile);
     if (settings->limits && options.hits)
@@ -71,8 +72,10 @@ bool foci_look_check(foci_round *round, foci_error *unfit, foci_error *err) {
 }
 
 static bool read_round(foci_round *round, const foci_settings *settings, foci_error *unfit, foci_error *err) {
-    const foci_field_options field = {
-        .crs = settings->crs, .name = settings->field_name, .column = settings->field_column};
+    const foci_field_options field = {.crs = settings->crs,
+                                      .name = settings->field_name,
+                                      .column = settings->field_column,
+                                      .layer = settings->field_layer};
     if (settings->disease) {
         if (!foci_profile_read(&round->profile, settings->disease, err))
             return false;

@@ -169,7 +169,7 @@ bool foci_survey_estimate_at(const foci_survey *survey, size_t *places, foci_err
     foci_error inner = {0};
     bool ok = false;
     if (!foci_deliver_may_write(settings->out, settings->overwrite, err) ||
-        !foci_point_table_read(&table, settings->at, settings->crs, settings->xy, err) ||
+        !foci_point_table_read(&table, settings->at, settings->crs, settings->xy, NULL, err) ||
         !project_places(&work, &table, survey->round.work_crs, settings->at, err) ||
         !answers_make(&given, &survey->round, work, table.table.row_count, err))
         goto done;

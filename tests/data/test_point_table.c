@@ -11,7 +11,7 @@ static const char utm_csv[] = "x,y,score\n630084.301,4833438.586,2.385\n";
 static void read_and_compare(const char *path, const char *crs, const char *xy, double tolerance) {
     foci_error err = {0};
     foci_point_table points = {0};
-    assert_done(foci_point_table_read(&points, path, crs, xy, &err), err);
+    assert_done(foci_point_table_read(&points, path, crs, xy, NULL, &err), err);
     assert_near(points.lonlat[0].x, lon, tolerance);
     assert_near(points.lonlat[0].y, lat, tolerance);
     foci_point_table_free(&points);
@@ -57,7 +57,7 @@ static void a_file_with_a_system_keeps_it(void **state) {
                                                   "{\"type\":\"Point\",\"coordinates\":[-79.387139,43.642567]}},"
                                                   "{\"type\":\"Feature\",\"properties\":{\"score\":1.5},"
                                                   "\"geometry\":null}]}");
-    assert_done(foci_point_table_read(&points, path, "EPSG:32617", NULL, &err), err);
+    assert_done(foci_point_table_read(&points, path, "EPSG:32617", NULL, NULL, &err), err);
     assert_true(foci_crs_same(points.crs, "EPSG:4326"));
     assert_near(points.lonlat[0].x, lon, 0);
     assert_near(points.lonlat[1].x, NAN, 0);
@@ -68,7 +68,7 @@ static void own_coordinates_are_kept_to_the_last_bit(void **state) {
     (void)state;
     foci_error err = {0};
     foci_point_table points = {0};
-    assert_done(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), "EPSG:32617", NULL, &err), err);
+    assert_done(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), "EPSG:32617", NULL, NULL, &err), err);
     assert_true(points.own[0].x == 630084.301 && points.own[0].y == 4833438.586);
     assert_string_equal(points.crs, "EPSG:32617");
     foci_point_table_free(&points);
@@ -79,7 +79,7 @@ static void rows_without_a_place_come_through(void **state) {
     foci_error err = {0};
     foci_point_table points = {0};
     const char *path = scratch_write("a.csv", "lon,lat,n\n-79.3,43.6,1\n,43.6,2\nwest,43.6,3\n0,0,4\n43.6,-93.4,5\n");
-    assert_done(foci_point_table_read(&points, path, NULL, NULL, &err), err);
+    assert_done(foci_point_table_read(&points, path, NULL, NULL, NULL, &err), err);
     assert_int_equal(points.table.row_count, 5);
     assert_near(points.lonlat[0].x, -79.3, 0);
     assert_near(points.lonlat[1].x, NAN, 0);
@@ -94,7 +94,7 @@ static void degrees_of_another_datum_may_be_swapped(void **state) {
     foci_error err = {0};
     foci_point_table points = {0};
     const char *path = scratch_write("a.csv", "lon,lat\n43.642567,-97.387139\n");
-    assert_done(foci_point_table_read(&points, path, "EPSG:4267", NULL, &err), err);
+    assert_done(foci_point_table_read(&points, path, "EPSG:4267", NULL, NULL, &err), err);
     assert_near(points.lonlat[0].y, -97.387139, 1e-9);
     foci_point_table_free(&points);
 }
@@ -103,23 +103,24 @@ static void what_cannot_be_read_is_said(void **state) {
     (void)state;
     foci_error err = {0};
     foci_point_table points = {0};
-    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), NULL, NULL, &err), err, FOCI_BAD_INPUT,
-                 "--crs CODE");
-    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), "EPSG:99999999", NULL, &err), err,
-                 FOCI_BAD_SETTING, "EPSG:99999999");
+    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), NULL, NULL, NULL, &err), err,
+                 FOCI_BAD_INPUT, "--crs CODE");
+    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), "EPSG:99999999", NULL, NULL, &err),
+                 err, FOCI_BAD_SETTING, "EPSG:99999999");
     assert_string_equal(err.source, "--crs");
-    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", "lon,lat,x,y\n1,2,3,4\n"), NULL, NULL, &err),
-                 err, FOCI_BAD_INPUT, "lon,lat and x,y; name the pair to use with --xy");
-    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", "stop,score\n1,2\n"), NULL, NULL, &err), err,
-                 FOCI_BAD_INPUT, "stop, score");
-    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), NULL, "x", &err), err,
-                 FOCI_BAD_SETTING, "XCOLUMN,YCOLUMN");
-    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), NULL, "x,yy", &err), err,
-                 FOCI_BAD_INPUT, "no column \"yy\"");
     assert_fails(
-        foci_point_table_read(&points, scratch_write("a.csv", "lon,lat\n\"31,45\",\"-83,5\"\n"), NULL, NULL, &err), err,
-        FOCI_BAD_INPUT, "decimal point");
-    assert_fails(foci_point_table_read(&points, "/no/such/file.csv", NULL, NULL, &err), err, FOCI_NO_FILE, "");
+        foci_point_table_read(&points, scratch_write("a.csv", "lon,lat,x,y\n1,2,3,4\n"), NULL, NULL, NULL, &err), err,
+        FOCI_BAD_INPUT, "lon,lat and x,y; name the pair to use with --xy");
+    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", "stop,score\n1,2\n"), NULL, NULL, NULL, &err),
+                 err, FOCI_BAD_INPUT, "stop, score");
+    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), NULL, "x", NULL, &err), err,
+                 FOCI_BAD_SETTING, "XCOLUMN,YCOLUMN");
+    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), NULL, "x,yy", NULL, &err), err,
+                 FOCI_BAD_INPUT, "no column \"yy\"");
+    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", "lon,lat\n\"31,45\",\"-83,5\"\n"), NULL, NULL,
+                                       NULL, &err),
+                 err, FOCI_BAD_INPUT, "decimal point");
+    assert_fails(foci_point_table_read(&points, "/no/such/file.csv", NULL, NULL, NULL, &err), err, FOCI_NO_FILE, "");
     assert_null(points.own);
 }
 
@@ -128,12 +129,13 @@ static void outside_the_area_of_use_is_an_error(void **state) {
     foci_error err = {0};
     foci_point_table points = {0};
     const char *path = scratch_write("a.csv", "x,y\n630084.301,4833438.586\n-79.387139,43.642567\n");
-    assert_fails(foci_point_table_read(&points, path, "EPSG:32617", NULL, &err), err, FOCI_BAD_INPUT, "area of use");
+    assert_fails(foci_point_table_read(&points, path, "EPSG:32617", NULL, NULL, &err), err, FOCI_BAD_INPUT,
+                 "area of use");
     assert_int_equal(err.row, 2);
     /* a receiver without a fix is for the data checks */
     path = scratch_write("a.csv", "x,y\n630084.301,4833438.586\n0,0\n");
     err = (foci_error){0};
-    assert_done(foci_point_table_read(&points, path, "EPSG:32617", NULL, &err), err);
+    assert_done(foci_point_table_read(&points, path, "EPSG:32617", NULL, NULL, &err), err);
     assert_near(points.own[1].x, 0, 0);
     foci_point_table_free(&points);
 }
@@ -145,7 +147,7 @@ static void lines_are_no_stops(void **state) {
     const char *path = scratch_write(
         "a.geojson", "{\"type\":\"Feature\",\"properties\":{\"score\":2.385},\"geometry\":"
                      "{\"type\":\"LineString\",\"coordinates\":[[-79.387139,43.642567],[-79.38,43.64]]}}");
-    assert_fails(foci_point_table_read(&points, path, NULL, NULL, &err), err, FOCI_BAD_INPUT, "is a line");
+    assert_fails(foci_point_table_read(&points, path, NULL, NULL, NULL, &err), err, FOCI_BAD_INPUT, "is a line");
     assert_int_equal(err.row, 1);
 }
 
@@ -153,7 +155,7 @@ static bool attempt(foci_error *err) {
     foci_point_table points = {0};
     char path[200];
     snprintf(path, sizeof path, "%s/each.csv", scratch_folder);
-    bool ok = foci_point_table_read(&points, path, "EPSG:32617", "x,y", err);
+    bool ok = foci_point_table_read(&points, path, "EPSG:32617", "x,y", NULL, err);
     foci_point_table_free(&points);
     return ok;
 }

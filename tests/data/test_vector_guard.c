@@ -80,7 +80,8 @@ static void test_nothing_is_fetched(void **state) {
     int port = 0, ear = listen_here(&port);
     snprintf(address, sizeof address, "http://127.0.0.1:%d/x", port);
     snprintf(crs, sizeof crs, "{\"type\": \"link\", \"properties\": {\"href\": \"%s\", \"type\": \"proj4\"}}", address);
-    assert_fails(foci_table_read(&table, field_with_crs(crs), &err), err, FOCI_BAD_INPUT, "another file or address");
+    assert_fails(foci_table_read(&table, field_with_crs(crs), NULL, &err), err, FOCI_BAD_INPUT,
+                 "another file or address");
     foci_gdal_begin(&talk);
     CPLHTTPResult *result = CPLHTTPFetch(address, NULL);
     assert_true(!result || (result->nDataLen == 0 && result->nStatus != 0));
@@ -106,19 +107,19 @@ static void test_no_file_is_opened(void **state) {
     alarm(30);
     for (size_t i = 0; i < sizeof systems / sizeof *systems; i++) {
         snprintf(crs, sizeof crs, systems[i], pipe);
-        assert_fails(foci_table_read(&table, field_with_crs(crs), &err), err, FOCI_BAD_INPUT,
+        assert_fails(foci_table_read(&table, field_with_crs(crs), NULL, &err), err, FOCI_BAD_INPUT,
                      "another file or address");
     }
-    assert_fails(foci_table_read(&table, pipe, &err), err, FOCI_NO_FILE, "a pipe or a device");
+    assert_fails(foci_table_read(&table, pipe, NULL, &err), err, FOCI_NO_FILE, "a pipe or a device");
     const char *csv = file_with("stops.csv", "lon,lat\n1,2\n");
     char copy[256];
     snprintf(copy, sizeof copy, "%s", csv);
     assert_int_equal(mkfifo(in_folder("stops.csvt"), 0600), 0);
-    assert_fails(foci_table_read(&table, copy, &err), err, FOCI_NO_FILE, "a pipe or a device");
+    assert_fails(foci_table_read(&table, copy, NULL, &err), err, FOCI_NO_FILE, "a pipe or a device");
     assert_non_null(strstr(err.source, "stops.csvt"));
     assert_int_equal(unlink(in_folder("stops.csvt")), 0);
     err = (foci_error){0};
-    assert_done(foci_table_read(&table, copy, &err), err);
+    assert_done(foci_table_read(&table, copy, NULL, &err), err);
     foci_table_free(&table);
     alarm(0);
 }
@@ -154,16 +155,16 @@ static void test_systems_beside_and_inside(void **state) {
     foci_table table = {0};
     char path[256];
     snprintf(path, sizeof path, "%s", write_point("point.shp"));
-    assert_done(foci_table_read(&table, path, &err), err);
+    assert_done(foci_table_read(&table, path, NULL, &err), err);
     foci_table_free(&table);
     file_with("point.prj", "+init=/nowhere/initf:1");
-    assert_fails(foci_table_read(&table, path, &err), err, FOCI_BAD_INPUT, "another file or address");
+    assert_fails(foci_table_read(&table, path, NULL, &err), err, FOCI_BAD_INPUT, "another file or address");
     snprintf(path, sizeof path, "%s", write_point("inside.gpkg"));
     err = (foci_error){0};
-    assert_done(foci_table_read(&table, path, &err), err);
+    assert_done(foci_table_read(&table, path, NULL, &err), err);
     foci_table_free(&table);
     change(path, "UPDATE gpkg_spatial_ref_sys SET definition = '+init=/nowhere/initf:1' WHERE srs_id = 4326");
-    assert_fails(foci_table_read(&table, path, &err), err, FOCI_BAD_INPUT, "another file or address");
+    assert_fails(foci_table_read(&table, path, NULL, &err), err, FOCI_BAD_INPUT, "another file or address");
 }
 
 static const char endless[] = "CREATE VIEW %s AS WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n) "
@@ -202,8 +203,8 @@ static void test_archives(void **state) {
              "z.writestr('doc.kml', '<kml>' + ' ' * (65 << 20) + '</kml>'); z.close()\"",
              folder);
     assert_int_equal(system(command), 0); /* NOLINT: a folder of our own making */
-    assert_fails(foci_table_read(&table, in_folder("bomb.kmz"), &err), err, FOCI_NO_FILE, "more than 64 MB");
-    assert_fails(foci_table_read(&table, file_with("torn.kmz", "PK\3\4 and no more"), &err), err, FOCI_NO_FILE,
+    assert_fails(foci_table_read(&table, in_folder("bomb.kmz"), NULL, &err), err, FOCI_NO_FILE, "more than 64 MB");
+    assert_fails(foci_table_read(&table, file_with("torn.kmz", "PK\3\4 and no more"), NULL, &err), err, FOCI_NO_FILE,
                  "list cannot be read");
     snprintf(command, sizeof command,
              "cd '%s' && python3 -c \"import zipfile; z = zipfile.ZipFile('stop.kmz', 'w', zipfile.ZIP_DEFLATED); "
@@ -212,7 +213,7 @@ static void test_archives(void **state) {
              folder);
     assert_int_equal(system(command), 0); /* NOLINT: a folder of our own making */
     err = (foci_error){0};
-    assert_done(foci_table_read(&table, in_folder("stop.kmz"), &err), err);
+    assert_done(foci_table_read(&table, in_folder("stop.kmz"), NULL, &err), err);
     assert_int_equal(table.shapes[0].kind, FOCI_SHAPE_POINT);
     foci_table_free(&table);
 }

@@ -76,7 +76,7 @@ static void check_points(const char *name, double digits) {
     foci_error err = {0};
     foci_table table = {0};
     assert_done(write_points(in_folder(name), &err), err);
-    assert_done(foci_table_read(&table, in_folder(name), &err), err);
+    assert_done(foci_table_read(&table, in_folder(name), NULL, &err), err);
     assert_int_equal(table.row_count, row_count);
     bool csv = strcmp(table.driver, "CSV") == 0;
     assert_int_equal(table.column_count, csv ? 5 : 3);
@@ -144,13 +144,13 @@ static void test_fingerprint_of_a_shapefile(void **state) {
         snprintf(paths[i], sizeof paths[i], "%s/points.%s", folder, endings[i]);
         files[i] = paths[i];
     }
-    assert_done(foci_table_read(&table, in_folder("points.shp"), &err), err);
+    assert_done(foci_table_read(&table, in_folder("points.shp"), NULL, &err), err);
     assert_done(foci_fingerprint_files(hex, files, 5, &err), err);
     assert_string_equal(table.sha256, hex);
     assert_non_null(strstr(table.crs, "WGS 84"));
     foci_table_free(&table);
     remove(paths[2]);
-    assert_done(foci_table_read(&table, in_folder("points.shp"), &err), err);
+    assert_done(foci_table_read(&table, in_folder("points.shp"), NULL, &err), err);
     assert_string_equal(table.crs, ""); /* no .prj: no system */
     assert_string_not_equal(table.sha256, hex);
     foci_table_free(&table);
@@ -206,7 +206,7 @@ static void test_areas_come_back(void **state) {
         foci_error err = {0};
         foci_table table = {0};
         assert_done(write_areas(in_folder(names[i]), &err), err);
-        assert_done(foci_table_read(&table, in_folder(names[i]), &err), err);
+        assert_done(foci_table_read(&table, in_folder(names[i]), NULL, &err), err);
         assert_int_equal(table.row_count, 2);
         for (size_t r = 0; r < 2; r++) {
             bool whole = strcmp(cell(&table, r, "zone")->text, "treat") == 0;
@@ -236,7 +236,7 @@ static void test_layers_of_a_geopackage(void **state) {
     assert_done(foci_vector_writer_layer(writer, "rounds", FOCI_SHAPE_NONE, columns, 3, &err), err);
     assert_done(foci_vector_writer_add(writer, rows[0].texts, rows[0].numbers, NULL, NULL, &err), err);
     assert_done(foci_vector_writer_close(writer, &err), err);
-    assert_done(foci_table_read(&table, in_folder("layers.gpkg"), &err), err);
+    assert_done(foci_table_read(&table, in_folder("layers.gpkg"), NULL, &err), err);
     assert_string_equal(table.layer, "digs"); /* the first that holds features */
     assert_near(cell(&table, 0, "fid")->number, 2.385, 0);
     assert_string_equal(cell(&table, 0, "GEOM")->text, "here");
@@ -426,7 +426,7 @@ static void test_fixed_numbers(void **state) {
         assert_done(foci_vector_writer_layer(writer, "rates", FOCI_SHAPE_POINT, rate_column, 1, &err), err);
         assert_done(foci_vector_writer_add(writer, (const char *const[]){NULL}, &number, &place, NULL, &err), err);
         assert_done(foci_vector_writer_close(writer, &err), err);
-        assert_done(foci_table_read(&table, in_folder(files[i].name), &err), err);
+        assert_done(foci_table_read(&table, in_folder(files[i].name), NULL, &err), err);
         assert_near(table.cells[0].number, files[i].number, 0);
         if (files[i].text)
             assert_string_equal(table.cells[0].text, files[i].text);

@@ -126,6 +126,19 @@ write("bad_day.csv", stops(put("day", "2026-02-30", first(1))))
 write("good.geojson", json.dumps({"type": "FeatureCollection", "features": [
     {"type": "Feature", "properties": {"score": 2.385}, "geometry": {"type": "LineString", "coordinates": [[LON, LAT], [LON + STEP, LAT]]}}]}))
 
+
+
+def folders(shapes):
+    inner = "".join(f"<Folder><name>{name}</name><Placemark><name>7</name>{shape}</Placemark></Folder>" for name, shape in shapes)
+    return f'<kml xmlns="http://www.opengis.net/kml/2.2"><Document>{inner}</Document></kml>'
+
+
+point = f"<Point><coordinates>{LON},{LAT}</coordinates></Point>"
+ring = " ".join(f"{LON + x * STEP},{LAT + y * STEP}" for x, y in square)
+area = f"<Polygon><outerBoundaryIs><LinearRing><coordinates>{ring}</coordinates></LinearRing></outerBoundaryIs></Polygon>"
+write("two_walks.kml", folders([("monday", point), ("outline", area), ("tuesday", point)]))
+write("two_folders.kml", folders([("home", area), ("marks", point), ("back", area)]))
+
 write("job_not_json.json", "{cell: 5")
 write("job_no_job.json", '{"program": {"name": "fieldfoci"}}')
 write("job_unknown.json", '{"job": {"swathe": 12}}')

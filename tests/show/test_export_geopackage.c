@@ -111,7 +111,7 @@ static void test_field_comes_back(void **unused) {
     foci_table table = {0};
     foci_round round = make_round(FOCI_READING_COUNT);
     write_file(&round, "survey.gpkg");
-    assert_done(foci_table_read(&table, path_of("survey.gpkg"), &err), err);
+    assert_done(foci_table_read(&table, path_of("survey.gpkg"), NULL, &err), err);
     assert_string_equal(table.layer, "field");
     assert_int_equal(table.row_count, 1);
     assert_int_equal(table.column_count, 2);

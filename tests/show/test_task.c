@@ -298,7 +298,7 @@ static void check_vectors(const char *name, const char *rate) {
     foci_error err = {0};
     foci_table table = {0};
     static const double rates[FOCI_ZONE_END] = {0, 7.5, 15};
-    assert_done(foci_table_read(&table, path_of(name), &err), err);
+    assert_done(foci_table_read(&table, path_of(name), NULL, &err), err);
     assert_int_equal(table.row_count, FOCI_ZONE_END);
     assert_int_equal(table.column_count, 4);
     for (size_t row = 0; row < table.row_count; row++) {
