@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/longitudes.h"
 #include "base/memory.h"
 #include "base/text.h"
 #include "data/area_of_use.h"
@@ -174,6 +175,16 @@ static bool to_wgs84(foci_multipolygon *out, const foci_multipolygon *own, const
                      lost.status == FOCI_BAD_INPUT ? "; check --crs" : "");
 }
 
+/* Across the 180th meridian, however the file writes it. */
+static bool keep_together(foci_multipolygon *own, bool *moved, const char *file, foci_error *err) {
+    const foci_box box = foci_multipolygon_box(own);
+    const double pole = fmax(fabs(box.south), fabs(box.north));
+    if ((pole > 89 && pole <= 90) || !foci_longitudes_unwrap(own, moved))
+        return foci_fail(err, FOCI_BAD_INPUT, file, 0,
+                         "the boundary reaches or goes around a pole, where no field is; check its coordinates");
+    return true;
+}
+
 static void measure(foci_field *field) {
     field->area_ha = foci_geodesic_area(&field->lonlat) / 10000;
     field->centre = foci_multipolygon_centroid(&field->lonlat);
@@ -181,14 +192,20 @@ static void measure(foci_field *field) {
 
 static bool take_shape(foci_field *field, const foci_shape *shape, const char *crs, const foci_crs_facts *facts,
                        foci_findings *findings, foci_error *err) {
-    foci_multipolygon valid = {0};
+    foci_multipolygon valid = {0}, whole = {0};
     foci_error broken = {0};
-    bool repaired = false, ok = false;
+    bool repaired = false, moved = false, ok = false;
     char why[128] = "";
-    if (!foci_overlay_repair(&valid, &repaired, why, &shape->area, &broken)) {
+    if (!foci_multipolygon_copy(&whole, &shape->area, err) ||
+        (facts->geographic && !keep_together(&whole, &moved, field->input.file, err)))
+        goto done;
+    if (!foci_overlay_repair(&valid, &repaired, why, &whole, &broken)) {
         foci_fail(err, broken.status, broken.status == FOCI_BAD_INPUT ? field->input.file : NULL, 0, "%s", broken.text);
         goto done;
     }
+    if (moved && repaired)
+        repaired =
+            !foci_overlay_valid(&shape->area); /* parts that were cut at the meridian are joined without a word */
     if (!to_wgs84(&field->lonlat, &valid, crs, field->input.file, err) ||
         !check_area(&valid, &field->lonlat, facts, field->input.file, err))
         goto done;
@@ -199,6 +216,7 @@ static bool take_shape(foci_field *field, const foci_shape *shape, const char *c
                                        field->input.file, why, field->area_ha);
 done:
     foci_multipolygon_free(&valid);
+    foci_multipolygon_free(&whole);
     return ok;
 }
 

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/longitudes.h"
 #include "base/memory.h"
 
 static const double wgs84_radius = 6378137.0, wgs84_flattening = 1 / 298.257223563;
@@ -178,6 +179,7 @@ bool foci_utm_code(foci_point lonlat, char code[16], foci_error *err) {
 struct foci_projection {
     PJ_CONTEXT *context;
     PJ *operation;
+    bool from_degrees, to_degrees;
 };
 
 void foci_projection_close(foci_projection *projection) {
@@ -186,6 +188,13 @@ void foci_projection_close(foci_projection *projection) {
     proj_destroy(projection->operation);
     proj_context_destroy(projection->context);
     free(projection);
+}
+
+static bool is_geographic(PJ_CONTEXT *context, const PJ *crs) {
+    PJ *part = horizontal_part(context, proj_clone(context, crs));
+    PJ_TYPE type = part ? proj_get_type(part) : PJ_TYPE_UNKNOWN;
+    proj_destroy(part);
+    return type == PJ_TYPE_GEOGRAPHIC_2D_CRS || type == PJ_TYPE_GEOGRAPHIC_3D_CRS;
 }
 
 bool foci_projection_open(foci_projection **out, const char *from, const char *to, foci_error *err) {
@@ -210,6 +219,8 @@ bool foci_projection_open(foci_projection **out, const char *from, const char *t
         foci_fail(err, FOCI_BAD_SETTING, to, 0, "no way is known from '%.80s' to '%.80s'", from, to);
         goto done;
     }
+    projection->from_degrees = is_geographic(projection->context, source);
+    projection->to_degrees = is_geographic(projection->context, target);
     *out = projection;
     projection = NULL;
     ok = true;
@@ -260,6 +271,10 @@ bool foci_projection_shape(foci_multipolygon *out, const foci_projection *projec
         foci_multipolygon_free(&copy);
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
                          "%zu corners of the shape cannot be brought into the other reference system", lost);
+    }
+    if ((inverse ? projection->from_degrees : projection->to_degrees) && !foci_longitudes_unwrap(&copy, NULL)) {
+        foci_multipolygon_free(&copy);
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "the shape goes around a pole, which cannot be mapped");
     }
     *out = copy;
     return true;

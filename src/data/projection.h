@@ -35,7 +35,8 @@ void foci_projection_close(foci_projection *projection);
 size_t foci_projection_forward(const foci_projection *projection, foci_point *points, size_t count);
 size_t foci_projection_inverse(const foci_projection *projection, foci_point *points, size_t count);
 
-/* A copy in the other system. FOCI_BAD_INPUT where a vertex cannot be transformed. */
+/* A copy in the other system; in degrees its corners stay together across the 180th meridian. FOCI_BAD_INPUT where a
+ * vertex cannot be transformed, or where the shape goes around a pole. */
 bool foci_projection_shape(foci_multipolygon *out, const foci_projection *projection, bool inverse,
                            const foci_multipolygon *shape, foci_error *err) FOCI_MUST_CHECK;
 

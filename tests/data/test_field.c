@@ -276,9 +276,52 @@ static void each_allocation_may_fail(void **state) {
     support_fail_each_allocation(attempt);
 }
 
+/* One field of 0.002 degrees, written in each way that is seen in files: with a jump, beyond 180, and cut in two as RFC
+ * 7946, section 3.1.9, asks. Its twin lies at longitude 170, where nothing has to be turned. */
+static void a_field_may_cross_the_180th_meridian(void **state) {
+    (void)state;
+    static const char *const ways[] = {
+        COLLECTION(
+            FEATURE("{\"name\":\"Date line\"}", "Polygon",
+                    "[[[179.999,-16.5],[-179.999,-16.5],[-179.999,-16.498],[179.999,-16.498],[179.999,-16.5]]]")),
+        COLLECTION(FEATURE("{\"name\":\"Date line\"}", "Polygon",
+                           "[[[179.999,-16.5],[180.001,-16.5],[180.001,-16.498],[179.999,-16.498],[179.999,-16.5]]]")),
+        COLLECTION(FEATURE("{\"name\":\"Date line\"}", "MultiPolygon",
+                           "[[[[179.999,-16.5],[180,-16.5],[180,-16.498],[179.999,-16.498],[179.999,-16.5]]],"
+                           "[[[-180,-16.5],[-179.999,-16.5],[-179.999,-16.498],[-180,-16.498],[-180,-16.5]]]]")),
+    };
+    foci_findings findings = {0};
+    foci_field twin = read_field(
+        "twin.geojson",
+        COLLECTION(FEATURE("{}", "Polygon",
+                           "[[[169.999,-16.5],[170.001,-16.5],[170.001,-16.498],[169.999,-16.498],[169.999,-16.5]]]")),
+        (foci_field_options){0}, &findings);
+    for (size_t i = 0; i < sizeof ways / sizeof *ways; i++) {
+        foci_field field = read_field("line.geojson", ways[i], (foci_field_options){0}, &findings);
+        assert_int_equal(findings.count, 0);
+        assert_int_equal(field.lonlat.count, 1);
+        assert_near(field.area_ha, twin.area_ha, 1e-9 * twin.area_ha);
+        assert_near(fabs(field.centre.x), 180, 1e-9);
+        assert_near(field.centre.y, -16.499, 1e-6);
+        foci_field_free(&field);
+    }
+    foci_field_free(&twin);
+}
+
+static void a_pole_is_refused(void **state) {
+    (void)state;
+    const char *words = "around a pole";
+    fails("pole.geojson", COLLECTION(FEATURE("{}", "Polygon", "[[[0,80],[90,80],[180,80],[-90,80],[0,80]]]")),
+          (foci_field_options){0}, FOCI_BAD_INPUT, words);
+    fails("pole.geojson", COLLECTION(FEATURE("{}", "Polygon", "[[[0,89.9],[1,89.9],[1,90],[0,89.9]]]")),
+          (foci_field_options){0}, FOCI_BAD_INPUT, words);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_boundary_is_read),
+        cmocka_unit_test(a_field_may_cross_the_180th_meridian),
+        cmocka_unit_test(a_pole_is_refused),
         cmocka_unit_test(forty_acres_are_forty_acres),
         cmocka_unit_test(holes_and_parts_are_kept),
         cmocka_unit_test(one_of_several_is_chosen),
