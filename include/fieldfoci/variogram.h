@@ -55,6 +55,7 @@ typedef struct {
     size_t count;
     foci_variogram_bin *bins; /* bins without a pair are left out */
     double lag, farthest;     /* meters */
+    size_t stops;             /* that the pairs are of: of more than 10,000 a draw, where they have too many pairs */
 } foci_semivariances;
 
 /* Pairs with distance in (lower, upper]. `lag`, `farthest` 0: farthest one third of the diagonal of the bounding box,

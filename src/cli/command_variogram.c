@@ -1,4 +1,5 @@
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "commands.h"
@@ -41,6 +42,16 @@ static int show(const foci_settings *settings, const foci_semivariances *semivar
     return EXIT_DONE;
 }
 
+static void say_sample(bool quiet, const foci_semivariances *semivariances, size_t stops) {
+    char text[200];
+    snprintf(text, sizeof text,
+             "so many stops have too many pairs: these are those of %zu of the %zu stops, drawn at random (the same "
+             "each time); a smaller --farthest takes more of them in",
+             semivariances->stops, stops);
+    if (semivariances->stops < stops)
+        console_say(quiet, "note", text);
+}
+
 int command_variogram(const foci_settings *settings) {
     foci_error err = {0}, fit_error = {0};
     foci_survey survey = {0};
@@ -74,6 +85,7 @@ int command_variogram(const foci_settings *settings) {
     status = show(settings, &semivariances, model.kind ? &model : NULL, &survey);
     if (status == EXIT_DONE) {
         console_findings(settings->quiet, &survey.round.findings);
+        say_sample(settings->quiet, &semivariances, survey.round.readings.count);
         if (fit_error.status != FOCI_OK)
             console_say(settings->quiet, "warning", fit_error.text);
     }

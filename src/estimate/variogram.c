@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "estimate/variogram_sample.h"
 
 #define DEGREE 0.017453292519943295
 
@@ -94,11 +95,14 @@ static double pair_weight(const sampling *counts, size_t i, size_t j) {
     return n ? n[i] * n[j] / (n[i] + n[j]) : 1;
 }
 
-/* Sums of distance and of half the squared difference, per bin; in `weight` those of the pairs' weights. */
+/* Sums of distance and of half the squared difference, per bin; in `weight` those of the pairs' weights. `by_x`: the
+ * readings are in order of x, and the near ones follow one another. */
 static void add_pairs(foci_variogram_bin *bins, double *weight, size_t count, double lag, double farthest,
-                      const cone *toward, const sampling *counts, const foci_readings *readings) {
-    for (size_t i = 0; i < readings->count; i++)
-        for (size_t j = 0; j < i; j++) {
+                      const cone *toward, const sampling *counts, const foci_readings *readings, bool by_x) {
+    for (size_t i = 0, first = 0; i < readings->count; i++) {
+        while (by_x && readings->places[i].x - readings->places[first].x > farthest)
+            first++;
+        for (size_t j = first; j < i; j++) {
             double dx = readings->places[i].x - readings->places[j].x;
             double dy = readings->places[i].y - readings->places[j].y;
             double distance = sqrt(dx * dx + dy * dy);
@@ -112,6 +116,7 @@ static void add_pairs(foci_variogram_bin *bins, double *weight, size_t count, do
             bins[to].semivariance += w * 0.5 * difference * difference - counts->binomial;
             weight[to] += w;
         }
+    }
 }
 
 /* Sums become means; bins without a pair go. Returns how many are left. */
@@ -139,9 +144,22 @@ static bool make(foci_semivariances *out, const foci_readings *readings, const c
         free(bins);
         return false;
     }
-    add_pairs(bins, weight, count, lag, farthest, toward, counts, readings);
-    *out =
-        (foci_semivariances){.count = take_means(bins, weight, count), .bins = bins, .lag = lag, .farthest = farthest};
+    foci_readings sample = *readings; /* borrowed, where it is all of them */
+    const bool many = readings->count > FOCI_SEMIVARIANCE_STOPS;
+    if (many && !foci_variogram_sample(&sample, readings, farthest, err)) {
+        free(bins);
+        free(weight);
+        return false;
+    }
+    const sampling of_sample = {counts->checked ? sample.checked : NULL, counts->binomial};
+    add_pairs(bins, weight, count, lag, farthest, toward, &of_sample, &sample, many);
+    *out = (foci_semivariances){.count = take_means(bins, weight, count),
+                                .bins = bins,
+                                .lag = lag,
+                                .farthest = farthest,
+                                .stops = sample.count};
+    if (many)
+        foci_readings_free(&sample);
     free(weight);
     return true;
 }

@@ -23,7 +23,8 @@ char *foci_variogram_summary(const foci_semivariances *semivariances, const foci
     }
     if (bins && foci_summary_put_model(root, "model", model, err) &&
         foci_json_put_number(root, "lag_m", semivariances->lag, err) &&
-        foci_json_put_number(root, "farthest_m", semivariances->farthest, err))
+        foci_json_put_number(root, "farthest_m", semivariances->farthest, err) &&
+        foci_json_put_whole(root, "stops", (long long)semivariances->stops, err))
         text = foci_json_print(root, err);
 done:
     foci_json_free(root);

@@ -116,6 +116,47 @@ static void test_against_plain_twin(void **state) {
     support_readings_free(&readings);
 }
 
+/* More stops than all pairs are taken of, in a square. Near ones: the same pairs as the twin's; all: those of a draw.
+ * The readings are independent, with the variance 1/12 of even numbers between 0 and 1: so is every semivariance. */
+static void test_many_stops(void **state) {
+    (void)state;
+    enum { MANY = 10500, BINS = 4 };
+    foci_readings readings = support_random_readings(MANY, 2385);
+    const double lag = 3, farthest = BINS * lag;
+    size_t pairs[BINS] = {0};
+    double gamma[BINS] = {0}, side = 1;
+    for (size_t i = 0; i < MANY; i++) {
+        readings.values[i] = (double)(i * 7919 % MANY) / MANY;
+        side = fmax(side, fmax(readings.places[i].x, readings.places[i].y));
+    }
+    for (size_t i = 0; i < MANY; i++)
+        for (size_t j = 0; j < i; j++) {
+            double dx = readings.places[i].x - readings.places[j].x, dy = readings.places[i].y - readings.places[j].y;
+            double h = sqrt(dx * dx + dy * dy);
+            if (h == 0 || h > farthest)
+                continue;
+            size_t bin = (size_t)ceil(h / lag) - 1;
+            pairs[bin]++;
+            gamma[bin] += pow(readings.values[i] - readings.values[j], 2) / 2;
+        }
+    foci_semivariances near = made(&readings, lag, farthest), all = made(&readings, 0, 2 * side);
+    assert_int_equal(near.stops, MANY);
+    assert_int_equal(near.count, BINS);
+    for (size_t k = 0; k < BINS; k++) {
+        assert_int_equal(near.bins[k].pairs, pairs[k]);
+        assert_near(near.bins[k].semivariance, gamma[k] / (double)pairs[k], 1e-12);
+    }
+    assert_true(all.stops >= 9990 && all.stops <= 10010);
+    for (size_t k = 0; k + 2 < all.count; k++)
+        assert_near(all.bins[k].semivariance, 1.0 / 12, 0.004);
+    foci_semivariances again = made(&readings, 0, 2 * side);
+    assert_memory_equal(again.bins, all.bins, all.count * sizeof *all.bins);
+    foci_semivariances_free(&near);
+    foci_semivariances_free(&all);
+    foci_semivariances_free(&again);
+    support_readings_free(&readings);
+}
+
 static void test_bad_input(void **state) {
     (void)state;
     foci_error err = {0};
@@ -226,6 +267,7 @@ int main(void) {
         cmocka_unit_test(test_seven_samples),
         cmocka_unit_test(test_edges_belong_below),
         cmocka_unit_test(test_against_plain_twin),
+        cmocka_unit_test(test_many_stops),
         cmocka_unit_test(test_bad_input),
         cmocka_unit_test(test_distance_and_semivariance),
         cmocka_unit_test(test_each_allocation),

@@ -8,7 +8,7 @@ static foci_semivariances meuse_semivariances(foci_variogram_bin *bins) {
     for (size_t k = 0; k < table.rows; k++)
         bins[k] = (foci_variogram_bin){(size_t)reference_column(&table, "np")[k], reference_column(&table, "dist")[k],
                                        reference_column(&table, "gamma")[k]};
-    foci_semivariances result = {table.rows, bins, 106, 1597};
+    foci_semivariances result = {table.rows, bins, 106, 1597, 155};
     reference_free(&table);
     return result;
 }
@@ -75,7 +75,7 @@ static void test_exact_model_comes_back(void **state) {
             double h = 3.1 + 7.7 * (double)k;
             bins[k] = (foci_variogram_bin){40 + 3 * k, h, 2.385 + 11.7 * kind->rise(h / 31.4, smoothness)};
         }
-        foci_semivariances s = {15, bins, 7.7, 115.5};
+        foci_semivariances s = {15, bins, 7.7, 115.5, 83};
         foci_error err = {0};
         foci_variogram model = {0};
         assert_done(foci_variogram_fit(&model, &s, kind, smoothness, &err), err);
@@ -102,7 +102,7 @@ static void test_best_of_the_catalogue(void **state) {
 static void test_pure_nugget(void **state) {
     (void)state;
     foci_variogram_bin bins[] = {{10, 5, 9}, {20, 10, 7}, {30, 15, 5}, {30, 20, 4}};
-    foci_semivariances s = {4, bins, 5, 20};
+    foci_semivariances s = {4, bins, 5, 20, 0};
     foci_error err = {0};
     foci_variogram model = {0};
     assert_done(foci_variogram_fit(&model, &s, foci_variogram_kind_find("exponential"), 0, &err), err);
@@ -116,7 +116,7 @@ static void test_pure_nugget(void **state) {
 static void test_constant_and_too_few(void **state) {
     (void)state;
     foci_variogram_bin bins[] = {{10, 5, 0}, {20, 10, 0}, {5, 15, 0}};
-    foci_semivariances s = {2, bins, 5, 20};
+    foci_semivariances s = {2, bins, 5, 20, 0};
     foci_error err = {0};
     foci_variogram model = {0};
     assert_done(foci_variogram_fit(&model, &s, NULL, 0, &err), err);
@@ -132,7 +132,7 @@ static void test_constant_and_too_few(void **state) {
 
 static bool attempt(foci_error *err) {
     foci_variogram_bin bins[] = {{10, 5, 1}, {20, 10, 2}, {30, 15, 4}, {30, 20, 3}};
-    foci_semivariances s = {4, bins, 5, 20};
+    foci_semivariances s = {4, bins, 5, 20, 0};
     foci_variogram model = {0};
     return foci_variogram_fit(&model, &s, NULL, 0, err);
 }

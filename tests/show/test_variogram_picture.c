@@ -8,7 +8,7 @@
 #define MADE "2025-08-13T06:30:00Z"
 
 static foci_variogram_bin bins[] = {{12, 14.3, 9.1}, {55, 31.2, 22.7}, {81, 52.9, 31.4}, {64, 71.1, 29.3}};
-static const foci_semivariances four = {4, bins, 20, 80};
+static const foci_semivariances four = {4, bins, 20, 80, 0};
 
 static foci_variogram model_of(const char *name) {
     return (foci_variogram){.kind = foci_variogram_kind_find(name),
@@ -71,7 +71,7 @@ static void the_same_numbers_give_the_same_bytes(void **state) {
     foci_variogram_bin moved[4];
     memcpy(moved, bins, sizeof bins);
     moved[2].semivariance += 3;
-    const foci_semivariances other = {4, moved, 20, 80};
+    const foci_semivariances other = {4, moved, 20, 80, 0};
     draw(second, &other, &model);
     assert_same_files(first, second, false);
     scratch_remove(first);
@@ -94,8 +94,8 @@ static void points_grow_with_their_pairs(void **state) {
     (void)state;
     foci_variogram_bin even[] = {{80, 14.3, 9.1}, {80, 31.2, 22.7}, {80, 52.9, 31.4}, {80, 71.1, 29.3}};
     foci_variogram_bin uneven[] = {{2, 14.3, 9.1}, {2, 31.2, 22.7}, {2, 52.9, 31.4}, {80, 71.1, 29.3}};
-    const size_t many = count_in(&(foci_semivariances){4, even, 20, 80}, NULL, INK);
-    const size_t few = count_in(&(foci_semivariances){4, uneven, 20, 80}, NULL, INK);
+    const size_t many = count_in(&(foci_semivariances){4, even, 20, 80, 0}, NULL, INK);
+    const size_t few = count_in(&(foci_semivariances){4, uneven, 20, 80, 0}, NULL, INK);
     /* discs of radius 14 against 4 + 10 sqrt(2 / 80) = 5.6 pixels: three times 615 against 98 */
     assert_near((double)many - (double)few, 3 * (615.8 - 98.1), 180);
 }
@@ -103,9 +103,9 @@ static void points_grow_with_their_pairs(void **state) {
 /* Without a model or without points, and where nothing varies. */
 static void little_to_show_is_no_failure(void **state) {
     (void)state;
-    const foci_semivariances none = {0, NULL, 0, 0};
+    const foci_semivariances none = {0, NULL, 0, 0, 0};
     foci_variogram_bin flat_bins[] = {{12, 14.3, 0}, {55, 31.2, 0}};
-    const foci_semivariances flat = {2, flat_bins, 20, 80};
+    const foci_semivariances flat = {2, flat_bins, 20, 80, 0};
     foci_variogram model = model_of("spherical");
     assert_int_equal(count_in(&four, NULL, LINE), 0);
     assert_int_equal(count_in(&four, &(foci_variogram){0}, LINE), 0);
