@@ -1,13 +1,15 @@
 #include "fieldfoci/grid.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "base/room.h"
 
 #define CHOSEN_MOST 250000.0  /* cells of a grid whose cell size is chosen here */
 #define LEAST_SHARE 1e-9      /* less is rounding */
-#define BYTES_PER_CELL 60.0   /* all layers of a survey, roughly */
+#define WORTH_SAYING 1e9      /* bytes */
 #define SPACING_PER_CELL 15.0 /* cells between neighbouring stops */
 
 /* The steps ..., 0.5, 1, 2, 5, 10, 20, ... with step 0 = 1. */
@@ -54,18 +56,38 @@ static double choose_cell(const foci_box *box, double area, double spacing) {
     return step_within(box, ladder_below(spacing / SPACING_PER_CELL), CHOSEN_MOST);
 }
 
-static bool check_cell(const foci_box *box, double cell, foci_error *err) {
+/* "4.7 GB" */
+static void memory_words(char words[32], double bytes) {
+    snprintf(words, 32, "%.3g %s", bytes / (bytes < 1e12 ? 1e9 : 1e12), bytes < 1e12 ? "GB" : "TB");
+}
+
+static bool too_many(const foci_box *box, double cell, double bytes, double room, foci_error *err) {
+    char need[32], have[32];
+    const double cells = cells_over(box, cell), most = fmax(fmin(FOCI_GRID_MOST, room / bytes), 1);
+    memory_words(need, cells * bytes);
+    memory_words(have, room);
+    return foci_fail(err, FOCI_BAD_SETTING, "--cell", 0,
+                     "cells of %g m would be %.3g million over the field's box and take about %s of memory (%s are "
+                     "free, and %g million cells are the most); cells of %g m would do",
+                     cell, cells / 1e6, need, have, FOCI_GRID_MOST / 1e6, step_within(box, ladder_below(cell), most));
+}
+
+bool foci_grid_fits(const foci_multipolygon *field, double cell, double bytes, const foci_teller *teller,
+                    foci_error *err) {
     if (!(cell > 0) || !isfinite(cell))
         return foci_fail(err, FOCI_BAD_SETTING, "--cell", 0, "%g is not a size for a cell; give meters above 0", cell);
-    double cells = cells_over(box, cell);
-    if (cells <= FOCI_GRID_MOST)
-        return true;
-    double bytes = cells * BYTES_PER_CELL;
-    return foci_fail(err, FOCI_BAD_SETTING, "--cell", 0,
-                     "cells of %g m would be %.3g million over the field's box and take about %.3g %s of memory; cells "
-                     "of %g m would do",
-                     cell, cells / 1e6, bytes / (bytes < 1e12 ? 1e9 : 1e12), bytes < 1e12 ? "GB" : "TB",
-                     step_within(box, ladder_below(cell), FOCI_GRID_MOST));
+    const foci_box box = foci_multipolygon_box(field);
+    const double cells = cells_over(&box, cell), room = foci_memory_room();
+    if (cells > FOCI_GRID_MOST || cells * bytes > room)
+        return too_many(&box, cell, bytes, room, err);
+    if (cells * bytes > WORTH_SAYING && teller && teller->say) {
+        char need[32], text[160];
+        memory_words(need, cells * bytes);
+        snprintf(text, sizeof text, "cells of %g m are %.3g million over the field's box and take about %s of memory",
+                 cell, cells / 1e6, need);
+        teller->say(teller->context, text);
+    }
+    return true;
 }
 
 /* How the shares come about: every piece of an edge within one cell covers, to its east, a strip as high as the piece.
@@ -189,7 +211,7 @@ bool foci_grid_over_field(foci_grid *out, const foci_multipolygon *field, double
     foci_box box = foci_multipolygon_box(field);
     if (cell == 0)
         cell = choose_cell(&box, area, spacing);
-    else if (!check_cell(&box, cell, err))
+    else if (!foci_grid_fits(field, cell, FOCI_GRID_BYTES, NULL, err))
         return false;
     layout l = layout_over(&box, cell);
     foci_grid grid = {.west = l.west, .north = l.north, .cell = cell};

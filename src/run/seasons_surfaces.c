@@ -7,7 +7,8 @@
 #include "run/method.h"
 #include "run/seasons_work.h"
 
-#define HEADINGS_APART 10.0 /* degrees; rows that differ by more are not the same rows */
+#define BYTES_PER_SEASON 90.0 /* a cell, with what comparing takes; as measured */
+#define HEADINGS_APART 10.0   /* degrees; rows that differ by more are not the same rows */
 #define RADIANS (3.14159265358979323846 / 180)
 
 /* ---- progress: the seasons' fits one after the other ---- */
@@ -48,11 +49,14 @@ static bool copy_grid(foci_grid *out, const foci_grid *grid, foci_error *err) {
 }
 
 /* As fine as the finest of the surveys' own. */
-static bool make_grid(foci_grid *grid, const foci_seasons_work *work, foci_error *err) {
+static bool make_grid(foci_grid *grid, const foci_seasons_work *work, const foci_progress *progress, foci_error *err) {
     const foci_round *newest = &work->surveys[work->count - 1].round;
     double cell = work->settings->cell;
     for (size_t s = 0; isnan(work->settings->cell) && s < work->count; s++)
         cell = fmin(cell, work->surveys[s].settings.cell);
+    if (!isnan(cell) && !foci_grid_fits(&newest->field.shape, cell, BYTES_PER_SEASON * (double)work->count,
+                                        progress ? &progress->teller : NULL, err))
+        return false;
     return foci_grid_over_field(grid, &newest->field.shape, isnan(cell) ? 0 : cell, newest->spacing, err);
 }
 
@@ -177,7 +181,7 @@ static bool hand_over(foci_seasons *seasons, foci_seasons_work *work, foci_error
 
 bool foci_seasons_work_estimate(foci_seasons *seasons, foci_seasons_work *work, const foci_progress *progress,
                                 foci_error *err) {
-    if (!make_grid(&seasons->grid, work, err))
+    if (!make_grid(&seasons->grid, work, progress, err))
         return false;
     for (size_t s = 0; s < work->count; s++) {
         const double share = 1 / (double)(work->count + 1);

@@ -71,9 +71,12 @@ bool foci_survey_judge_pattern(foci_survey *survey, const foci_progress *progres
     return true;
 }
 
-static bool estimate(foci_survey *survey, foci_error *err) {
+static bool estimate(foci_survey *survey, const foci_progress *progress, foci_error *err) {
     foci_round *round = &survey->round;
     double cell = isnan(survey->settings.cell) ? 0 : survey->settings.cell;
+    if (cell != 0 &&
+        !foci_grid_fits(&round->field.shape, cell, FOCI_GRID_BYTES, progress ? &progress->teller : NULL, err))
+        return false;
     if (!foci_grid_over_field(&round->grid, &round->field.shape, cell, round->spacing, err) ||
         !foci_surface_estimate(&round->surface, &round->model, &round->grid, err))
         return false;
@@ -87,7 +90,8 @@ static bool estimate(foci_survey *survey, foci_error *err) {
 bool foci_survey_finish(foci_survey *survey, const foci_progress *progress, foci_error *err) {
     foci_round *round = &survey->round;
     return need(&survey->settings, err) && need_threshold(round, &survey->settings, err) &&
-           foci_survey_judge_pattern(survey, progress, err) && (!round->model.method || estimate(survey, err)) &&
+           foci_survey_judge_pattern(survey, progress, err) &&
+           (!round->model.method || estimate(survey, progress, err)) &&
            foci_decision_make(round, &survey->settings, err) && foci_labels_caution(round, err) &&
            foci_labels_warn(round, err);
 }

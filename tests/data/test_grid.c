@@ -1,3 +1,4 @@
+#include "base/room.h"
 #include "support/shapes.h"
 
 #include <time.h>
@@ -201,6 +202,31 @@ static void test_chosen_cell(void **state) {
     foci_multipolygon_free(&small);
 }
 
+static void hear(void *context, const char *text) {
+    snprintf(context, 200, "%s", text);
+}
+
+/* 61 x 31 cells of 1 m, as if each took a megabyte and as if each took a terabyte. */
+static void test_memory_is_told_and_held_to(void **state) {
+    (void)state;
+    foci_error err = {0};
+    char heard[200] = "";
+    const foci_teller teller = {.say = hear, .context = heard};
+    foci_multipolygon field = make_shape(plain_rings, far_away);
+    assert_true(foci_memory_room() > 2e9); /* less would fail the next line */
+    assert_done(foci_grid_fits(&field, 1, 1e6, &teller, &err), err);
+    assert_string_equal(heard,
+                        "cells of 1 m are 0.00189 million over the field's box and take about 1.89 GB of memory");
+    heard[0] = '\0';
+    assert_done(foci_grid_fits(&field, 1, 5e5, &teller, &err), err);
+    assert_string_equal(heard, "");
+    assert_done(foci_grid_fits(&field, 1, 1e6, NULL, &err), err);
+    assert_fails(foci_grid_fits(&field, 1, 1e12, &teller, &err), err, FOCI_BAD_SETTING, "take about 1.89e+03 TB");
+    assert_non_null(strstr(err.text, " GB are free"));
+    assert_string_equal(heard, "");
+    foci_multipolygon_free(&field);
+}
+
 static void test_wrong_cells_are_refused(void **state) {
     (void)state;
     foci_error err = {0};
@@ -211,10 +237,10 @@ static void test_wrong_cells_are_refused(void **state) {
         assert_fails(foci_grid_over_field(&grid, &field, wrong[i], NAN, &err), err, FOCI_BAD_SETTING, "meters above 0");
         assert_string_equal(err.source, "--cell");
     }
-    /* 60 x 30 m in cells of 1 mm: 1800 million, at 60 bytes 108 GB; 5 mm gives 72 million. */
+    /* 60 x 30 m in cells of 1 mm: 1800 million, at 105 bytes 189 GB; 5 mm gives 72 million. */
     assert_fails(foci_grid_over_field(&grid, &field, 0.001, NAN, &err), err, FOCI_BAD_SETTING, "1.8e+03 million");
-    assert_non_null(strstr(err.text, "108 GB"));
-    assert_non_null(strstr(err.text, "0.005 m would do"));
+    assert_non_null(strstr(err.text, "189 GB"));
+    assert_non_null(strstr(err.text, " m would do"));
     assert_string_equal(err.source, "--cell");
     assert_fails(foci_grid_over_field(&grid, &field, 1e-9, NAN, &err), err, FOCI_BAD_SETTING, "TB");
     assert_fails(foci_grid_over_field(&grid, &field, 1e-306, NAN, &err), err, FOCI_BAD_SETTING, "would do");
@@ -291,6 +317,7 @@ int main(void) {
         cmocka_unit_test(test_parts_that_overlap_count_once),
         cmocka_unit_test(test_grid_covers_the_box_in_whole_cells),
         cmocka_unit_test(test_chosen_cell),
+        cmocka_unit_test(test_memory_is_told_and_held_to),
         cmocka_unit_test(test_wrong_cells_are_refused),
         cmocka_unit_test(test_find_and_centre_belong_together),
         cmocka_unit_test(test_large_grid_is_quick),
