@@ -26,6 +26,10 @@ size_t foci_text_character(uint32_t *code, const char *at);
  * order. */
 bool foci_text_commands(uint32_t code);
 
+/* The first code in the text that Unicode keeps from ever being a letter (its noncharacters, section 23.7: U+FDD0 to
+ * U+FDEF and the last two of each plane), which no page or XML file can hold; 0 where there is none. */
+uint32_t foci_text_noncharacter(const char *text);
+
 /* Adds `plain` so that HTML and XML read it as text, between tags or in quotes: & < > " ' are escaped, control
  * characters become blanks, and what is no UTF-8 becomes U+FFFD. */
 bool foci_text_add_escaped(foci_text *text, const char *plain, foci_error *err) FOCI_MUST_CHECK;

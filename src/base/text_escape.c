@@ -63,12 +63,26 @@ void foci_words_one_line(char *text) {
     *to = '\0';
 }
 
+static bool is_noncharacter(uint32_t code) {
+    return (code & 0xFFFE) == 0xFFFE || (code >= 0xFDD0 && code <= 0xFDEF);
+}
+
+uint32_t foci_text_noncharacter(const char *text) {
+    uint32_t code = 0;
+    for (size_t length = 0; *text; text += length > 0 ? length : 1) {
+        length = foci_text_character(&code, text);
+        if (length > 0 && is_noncharacter(code))
+            return code;
+    }
+    return 0;
+}
+
 /* How many bytes the character takes that begins here; 0 where it is none that HTML and XML may hold (RFC 3629; C1
  * controls and noncharacters left out). */
 static size_t character_length(const char *at) {
     uint32_t code = 0;
     const size_t length = foci_text_character(&code, at);
-    return (code >= 0x80 && code < 0xA0) || (code & 0xFFFE) == 0xFFFE ? 0 : length;
+    return (code >= 0x80 && code < 0xA0) || is_noncharacter(code) ? 0 : length;
 }
 
 bool foci_text_add_escaped(foci_text *text, const char *plain, foci_error *err) {

@@ -175,10 +175,9 @@ const foci_json *foci_json_at(const foci_json *array, size_t index) {
     return (const foci_json *)json_array_get(inner(array), index);
 }
 
-const char *foci_json_key(const foci_json *object, size_t index) {
-    void *entry = json_object_iter(inner(object));
-    while (entry && index-- > 0)
-        entry = json_object_iter_next(inner(object), entry);
+const char *foci_json_key_after(const foci_json *object, const char *key) {
+    void *entry = key ? json_object_iter_next(inner(object), json_object_iter_at(inner(object), key))
+                      : json_object_iter(inner(object));
     return entry ? json_object_iter_key(entry) : NULL;
 }
 

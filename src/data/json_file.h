@@ -33,9 +33,9 @@ bool foci_json_read(foci_json **out, const char *file, long most, foci_error *er
 const foci_json *foci_json_get(const foci_json *object, const char *key); /* NULL where absent or no object */
 size_t foci_json_size(const foci_json *container);
 const foci_json *foci_json_at(const foci_json *array, size_t index);
-const char *foci_json_key(const foci_json *object, size_t index); /* in the file's order; NULL past the last */
-const char *foci_json_text(const foci_json *value);               /* NULL where it is no text */
-bool foci_json_number(const foci_json *value, double *number);    /* false where it is no number */
+const char *foci_json_key_after(const foci_json *object, const char *key); /* in the file's order; NULL: the first */
+const char *foci_json_text(const foci_json *value);                        /* NULL where it is no text */
+bool foci_json_number(const foci_json *value, double *number);             /* false where it is no number */
 bool foci_json_bool(const foci_json *value, bool *yes);
 bool foci_json_is_null(const foci_json *value);
 bool foci_json_is_object(const foci_json *value);

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "data/crossings.h"
 
 /* One call's handle to the library, and what it said. */
 typedef struct {
@@ -220,6 +221,17 @@ static void say_why(char why[128], const engine *geos, const GEOSGeometry *shape
     GEOSFree_r(geos->handle, reason);
 }
 
+/* Repairing takes as long as there are crossings; a hand or a receiver that draws a boundary makes some. */
+static bool may_be_repaired(const foci_multipolygon *shape, foci_error *err) {
+    enum { MOST = 10000 };
+    bool few = false;
+    return foci_crossings_within(&few, shape, MOST, err) &&
+           (few || foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
+                             "the boundary crosses itself at more places than can be repaired (%d); draw it again with "
+                             "fewer corners",
+                             MOST));
+}
+
 bool foci_overlay_repair(foci_multipolygon *out, bool *repaired, char *why, const foci_multipolygon *shape,
                          foci_error *err) {
     engine geos;
@@ -232,6 +244,8 @@ bool foci_overlay_repair(foci_multipolygon *out, bool *repaired, char *why, cons
     if (!shape_in(&raw, &geos, shape, &left_out, err))
         goto done;
     char state = GEOSisValid_r(geos.handle, raw);
+    if (state != 1 && !may_be_repaired(shape, err))
+        goto done;
     if (state != 1)
         valid = make_valid(&geos, raw);
     if (state != 1 && !valid) {

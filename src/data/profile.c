@@ -28,6 +28,8 @@ static bool read_text(void *place, const foci_json *value, const char *file, con
         return wrong(file, label, "must be a text", err);
     if (text[strspn(text, " \t\r\n")] == '\0')
         return wrong(file, label, "is empty; fill it in", err);
+    if (foci_text_noncharacter(text))
+        return wrong(file, label, "holds a code that is no letter (such as U+FFFE); take it out", err);
     *(char **)place = foci_copy_text(text, err);
     return *(char **)place != NULL;
 }
@@ -112,8 +114,8 @@ static bool known_members_only(const foci_json *object, const member *members, c
     const char *names[32] = {0};
     for (size_t i = 0; members[i].name; i++)
         names[i] = members[i].name;
-    for (size_t i = 0; i < foci_json_size(object); i++) {
-        const char *key = foci_json_key(object, i);
+    const char *key = NULL;
+    while ((key = foci_json_key_after(object, key)) != NULL) {
         bool known = false;
         for (size_t m = 0; names[m] && !known; m++)
             known = strcmp(key, names[m]) == 0;

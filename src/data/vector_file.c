@@ -132,6 +132,14 @@ static bool read_cell(foci_cell *cell, foci_column_type type, OGRFeatureH featur
     return true;
 }
 
+static bool holds_letters(const char *text, const char *column, foci_error *err) {
+    const uint32_t code = text ? foci_text_noncharacter(text) : 0;
+    return !code || foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
+                              "column \"%.60s\" holds U+%04X, which is no letter and cannot be printed; take it out",
+                              column, code);
+}
+
+/* The caller adds file and row to what is wrong. */
 static bool read_row(foci_table *table, reading *from, OGRFeatureH feature, foci_error *err) {
     size_t row = table->row_count, columns = table->column_count;
     if (!foci_grow_array((void **)&table->shapes, &from->shape_capacity, row + 1, sizeof *table->shapes, err) ||
@@ -144,7 +152,8 @@ static bool read_row(foci_table *table, reading *from, OGRFeatureH feature, foci
     if (!from->from_csv && !foci_vector_shape_read(&table->shapes[row], feature, err))
         return false;
     for (size_t c = 0; c < columns; c++)
-        if (!read_cell(&table->cells[row * columns + c], table->types[c], feature, (int)c, err))
+        if (!read_cell(&table->cells[row * columns + c], table->types[c], feature, (int)c, err) ||
+            !holds_letters(table->cells[row * columns + c].text, table->columns[c], err))
             return false;
     return true;
 }
@@ -154,13 +163,15 @@ static bool read_rows(foci_table *table, reading *from, foci_error *err) {
     OGR_L_ResetReading(from->layer);
     from->talk = (foci_gdal_talk){0};
     while ((feature = OGR_L_GetNextFeature(from->layer))) {
-        bool ok = table->row_count < FOCI_MOST_ROWS
-                      ? read_row(table, from, feature, err)
-                      : foci_fail(err, FOCI_BAD_INPUT, from->file, 0,
-                                  "has more than %d rows; save one round of one field alone", FOCI_MOST_ROWS);
+        foci_error inner = {0};
+        const bool room = table->row_count < FOCI_MOST_ROWS, ok = room && read_row(table, from, feature, &inner);
         OGR_F_Destroy(feature);
+        if (!room)
+            return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "has more than %d rows; save one round of one field",
+                             FOCI_MOST_ROWS);
         if (!ok)
-            return false;
+            return foci_fail(err, inner.status, inner.status == FOCI_NO_MEMORY ? NULL : from->file,
+                             (long)table->row_count, "%s", inner.text);
         /* column types from a .csvt beside a CSV: what does not fit them is read as 0, with no more than a warning */
         if (from->from_csv && from->talk.warnings)
             return foci_fail(err, FOCI_BAD_INPUT, from->file, (long)table->row_count,

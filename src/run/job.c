@@ -161,7 +161,7 @@ static bool take_stops(foci_settings *settings, const foci_json *stops, const ch
 bool foci_job_take(foci_settings *settings, const foci_json *job, const char *file, const char *folder,
                    unsigned command, foci_error *err) {
     const char *name = NULL;
-    for (size_t i = 0; (name = foci_json_key(job, i)) != NULL; i++) {
+    while ((name = foci_json_key_after(job, name)) != NULL) {
         const foci_json *value = foci_json_get(job, name);
         if (strcmp(name, STOPS) == 0) {
             if (settings->input_count == 0 && !take_stops(settings, value, file, folder, err))
@@ -211,7 +211,7 @@ char *foci_job_anywhere(const foci_json *job, const char *folder, foci_error *er
     const char *name = NULL;
     free(text);
     text = NULL;
-    for (size_t i = 0; ok && (name = foci_json_key(job, i)) != NULL; i++) {
+    while (ok && (name = foci_json_key_after(job, name)) != NULL) {
         const foci_json *value = foci_json_get(job, name);
         const char *path = foci_json_text(value);
         const foci_setting *row = find(name);

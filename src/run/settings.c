@@ -121,6 +121,9 @@ static bool set_text(char **place, const foci_setting *row, const char *option, 
     }
     if (!*text)
         return foci_fail(err, FOCI_BAD_SETTING, option, 0, "is empty; give it a %s or leave it out", row->metavar);
+    if (foci_text_noncharacter(text))
+        return foci_fail(err, FOCI_BAD_SETTING, option, 0, "holds U+%04X, which is no letter; take it out",
+                         foci_text_noncharacter(text));
     char *copy = foci_copy_text(text, err);
     if (!copy)
         return false;

@@ -100,8 +100,8 @@ static bool check_stops(const foci_survey_folder *folder, const char *path, foci
 /* ---- what it is, by content ---- */
 
 static bool add_job(foci_text *text, const foci_json *job, foci_error *err) {
-    for (size_t i = 0; i < foci_json_size(job); i++) {
-        const char *option = foci_json_key(job, i);
+    const char *option = NULL;
+    while ((option = foci_json_key_after(job, option)) != NULL) {
         if (foci_job_names_files(option))
             continue; /* where the same file lies does not make another survey */
         char *value = foci_json_print(foci_json_get(job, option), err);

@@ -1,5 +1,7 @@
 #include "support/support.h"
 
+#include <time.h>
+
 #include "base/plain_file.h"
 #include "data/json_file.h"
 
@@ -74,9 +76,9 @@ static void test_reads(void **state) {
     bool yes = false;
     assert_true(foci_json_is_object(value));
     assert_int_equal(foci_json_size(value), 4);
-    assert_string_equal(foci_json_key(value, 0), "b");
-    assert_string_equal(foci_json_key(value, 3), "d");
-    assert_null(foci_json_key(value, 4));
+    assert_string_equal(foci_json_key_after(value, NULL), "b");
+    assert_string_equal(foci_json_key_after(value, "c"), "d");
+    assert_null(foci_json_key_after(value, "d"));
     assert_true(foci_json_number(foci_json_get(value, "b"), &number));
     assert_near(number, 7, 0);
     assert_false(foci_json_number(foci_json_get(value, "a"), &number));
@@ -87,7 +89,7 @@ static void test_reads(void **state) {
     assert_true(foci_json_is_array(array));
     assert_false(foci_json_is_object(array));
     assert_null(foci_json_get(array, "a"));
-    assert_null(foci_json_key(array, 0));
+    assert_null(foci_json_key_after(array, NULL));
     assert_true(foci_json_bool(foci_json_at(array, 0), &yes) && yes);
     assert_true(foci_json_is_null(foci_json_at(array, 1)));
     assert_false(foci_json_is_null(foci_json_at(array, 3)));
@@ -198,6 +200,26 @@ static void test_prints_no_commands(void **state) {
     foci_json_free(again);
 }
 
+/* As a job may have that somebody made by a program: looking each key up by its number takes a minute. */
+static void test_walks_a_long_object(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_json *object = foci_json_object(&err);
+    char name[20];
+    for (long i = 0; i < 200000; i++) {
+        snprintf(name, sizeof name, "k%ld", i);
+        assert_done(foci_json_put_whole(object, name, i, &err), err);
+    }
+    const clock_t start = clock();
+    const char *key = NULL;
+    size_t count = 0;
+    while ((key = foci_json_key_after(object, key)) != NULL)
+        count++;
+    assert_int_equal(count, 200000);
+    assert_true(clock() - start < 2 * CLOCKS_PER_SEC);
+    foci_json_free(object);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_prints_in_order_with_17_digits),
@@ -207,6 +229,7 @@ int main(void) {
         cmocka_unit_test(test_says_where_it_is_wrong),
         cmocka_unit_test(test_refuses_text_that_is_not_utf8),
         cmocka_unit_test(test_reads_a_long_file),
+        cmocka_unit_test(test_walks_a_long_object),
         cmocka_unit_test(test_out_of_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -361,6 +361,19 @@ static void test_cut_flatgeobuf(void **state) {
     assert_true(silent > 0); /* the library said nothing */
 }
 
+static void test_codes_that_are_no_letters(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_table table = {0};
+    const char *path = file_with("codes.csv", "lon,lat,stop\n1,2,A\n1,2,a\xEF\xBF\xBE"
+                                              "b\n");
+    assert_fails(foci_table_read(&table, path, NULL, &err), err, FOCI_BAD_INPUT, "column \"stop\" holds U+FFFE");
+    assert_string_equal(err.source, path);
+    assert_int_equal(err.row, 2);
+    path = file_with("codes.csv", "lon,lat,stop\n1,2,\xEF\xB7\x90\n");
+    assert_fails(foci_table_read(&table, path, NULL, &err), err, FOCI_BAD_INPUT, "U+FDD0");
+}
+
 static void test_version(void **state) {
     (void)state;
     int major = 0, minor = 0;
@@ -403,6 +416,7 @@ int main(void) {
         cmocka_unit_test(test_layers),
         cmocka_unit_test(test_layers_of_phones),
         cmocka_unit_test(test_cut_flatgeobuf),
+        cmocka_unit_test(test_codes_that_are_no_letters),
         cmocka_unit_test(test_version),
         cmocka_unit_test(test_out_of_memory),
     };

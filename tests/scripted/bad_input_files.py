@@ -140,6 +140,10 @@ write("two_walks.kml", folders([("monday", point), ("outline", area), ("tuesday"
 write("two_folders.kml", folders([("home", area), ("marks", point), ("back", area)]))
 
 write("job_not_json.json", "{cell: 5")
+field("fffe_field.geojson", square, "a\ufffeb")
+field("tangle_field.geojson", [(6 * (i * 7919 % 1009) / 1009, 5 * (i * 104729 % 997) / 997) for i in range(1000)], "Tangle")
+write("job_long.json", json.dumps({"program": {"name": "fieldfoci"}, "inputs": [{"sha256": "0" * 64}],
+                                   "job": {f"k{i}": i for i in range(200000)}}))
 write("job_no_job.json", '{"program": {"name": "fieldfoci"}}')
 write("job_unknown.json", '{"job": {"swathe": 12}}')
 write("job_device.json", '{"job": {"field": "field.geojson", "hits": "hits", "checked": "checked", "disease": "/dev/zero"}}')
