@@ -32,8 +32,8 @@ typedef struct {
     char text[512];   /* one line, no full stop: what is wrong; what to do */
 } foci_error;
 
-/* Records the first failure (later ones are ignored). Always false, so: return foci_fail(err, ...). `err` is never
- * NULL; the caller zeroes it. `source` may be NULL. */
+/* Records the first failure (later ones are ignored), passwords in it masked (secrets.h). Always false, so: return
+ * foci_fail(err, ...). `err` is never NULL; the caller zeroes it. `source` may be NULL. */
 FOCI_API bool foci_fail(foci_error *err, foci_status status, const char *source, long row, const char *format, ...)
     FOCI_PRINTF(5, 6);
 

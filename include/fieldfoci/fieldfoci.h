@@ -7,6 +7,7 @@
 #include "fieldfoci/geometry.h"
 #include "fieldfoci/plain_number.h"
 #include "fieldfoci/running.h"
+#include "fieldfoci/secrets.h"
 
 /* What was found, and where. */
 #include "fieldfoci/stops.h"

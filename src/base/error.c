@@ -3,6 +3,8 @@
 #include <stdarg.h>
 #include <stdio.h>
 
+#include "fieldfoci/secrets.h"
+
 static const char *const status_texts[] = {
     [FOCI_OK] = "done",
     [FOCI_BAD_INPUT] = "the input is not usable",
@@ -18,11 +20,13 @@ bool foci_fail(foci_error *err, foci_status status, const char *source, long row
         return false;
     err->status = status;
     err->row = row;
-    snprintf(err->source, sizeof err->source, "%s", source ? source : "");
+    foci_secrets_mask(err->source, sizeof err->source, source ? source : "");
+    char text[4096]; /* more than `err` holds: what is cut off must have been masked before */
     va_list arguments;
     va_start(arguments, format);
-    vsnprintf(err->text, sizeof err->text, format, arguments);
+    vsnprintf(text, sizeof text, format, arguments);
     va_end(arguments);
+    foci_secrets_mask(err->text, sizeof err->text, text);
     return false;
 }
 

@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "fieldfoci/secrets.h"
+
 /* With the list of what is being written (unfinished.c) the only mutable global: it exists for tests. */
 static long fail_after = -1;
 
@@ -53,6 +55,14 @@ char *foci_copy_text(const char *text, foci_error *err) {
     char *copy = foci_new_array(length, 1, err);
     if (copy)
         memcpy(copy, text, length);
+    return copy;
+}
+
+char *foci_copy_masked(const char *text, foci_error *err) {
+    size_t size = strlen(text) + 1;
+    char *copy = foci_new_array(size, 3, err);
+    if (copy)
+        foci_secrets_mask(copy, 3 * size, text);
     return copy;
 }
 

@@ -13,6 +13,9 @@ bool foci_grow_array(void **array, size_t *capacity, size_t count, size_t size, 
 
 char *foci_copy_text(const char *text, foci_error *err) FOCI_MUST_CHECK;
 
+/* A copy to be shown or kept: passwords in it are masked (secrets.h). */
+char *foci_copy_masked(const char *text, foci_error *err) FOCI_MUST_CHECK;
+
 /* Formatted text of any length. */
 char *foci_format_text(foci_error *err, const char *format, ...) FOCI_MUST_CHECK FOCI_PRINTF(2, 3);
 

@@ -13,16 +13,18 @@ static void put_line(FILE *stream, const char *format, va_list arguments) {
     va_copy(again, arguments);
     int length = vsnprintf(NULL, 0, format, again);
     va_end(again);
-    char *text = length < 0 ? NULL : malloc((size_t)length + 1);
+    char *text = length < 0 ? NULL : malloc(4 * ((size_t)length + 1));
     if (!text) {
         fputs("fieldfoci: not enough memory for a line of text\n", stderr);
         exit(EXIT_FAILED);
     }
-    vsnprintf(text, (size_t)length + 1, format, arguments);
+    char *plain = text + 3 * ((size_t)length + 1);
+    vsnprintf(plain, (size_t)length + 1, format, arguments);
+    foci_secrets_mask(text, 3 * ((size_t)length + 1), plain);
     size_t size = strlen(format), before = strspn(format, "\n"), after = 0;
     while (size - after > before && format[size - after - 1] == '\n')
         after++;
-    text[(size_t)length - after] = '\0';
+    text[strlen(text) - after] = '\0';
     foci_words_one_line(text + before);
     fprintf(stream, "%s%.*s", text, (int)after, format + size - after);
     free(text);

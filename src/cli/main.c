@@ -1,5 +1,6 @@
 /* The program: a table of commands. */
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "commands.h"
@@ -98,12 +99,28 @@ static bool wants_help(int count, char **words) {
     return false;
 }
 
+/* The list of processes shows a command's words to everybody on the machine; the settings hold copies by now. */
+static void hide_passwords(int count, char **words) {
+    for (int i = 0; i < count; i++) {
+        const size_t size = strlen(words[i]) + 1;
+        char *masked = malloc(size);
+        if (!masked)
+            continue;
+        memset(masked, 0, size);
+        foci_secrets_mask(masked, size, words[i]);
+        memcpy(words[i], masked, size);
+        free(masked);
+    }
+}
+
 static int run(const cli_command *command, int count, char **words) {
     foci_error err = {0};
     foci_settings settings = {0};
     int status = EXIT_DONE;
-    if (!foci_settings_make(&settings, &err) ||
-        !foci_settings_parse(&settings, command->bit, count, (const char *const *)words, &err))
+    bool read = foci_settings_make(&settings, &err) &&
+                foci_settings_parse(&settings, command->bit, count, (const char *const *)words, &err);
+    hide_passwords(count, words);
+    if (!read)
         status = console_fail(&err);
     else
         status = command->run(&settings);

@@ -16,6 +16,7 @@
 #include <unistd.h>
 
 #include "base/text.h"
+#include "fieldfoci/secrets.h"
 #include "fieldfoci/words.h"
 
 static void catch_message(CPLErr kind, CPLErrorNum number, const char *message) {
@@ -25,7 +26,7 @@ static void catch_message(CPLErr kind, CPLErrorNum number, const char *message) 
         return;
     bool failure = kind != CE_Warning;
     if (talk->failures == 0 && (failure || talk->warnings == 0)) {
-        snprintf(talk->text, sizeof talk->text, "%s", message);
+        foci_secrets_mask(talk->text, sizeof talk->text, message);
         foci_words_one_line(talk->text);
     }
     if (failure)

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/memory.h"
 #include "base/text.h"
 #include "run/history_entries.h"
 #include "run/job.h"
@@ -118,7 +119,7 @@ static bool add_notes(foci_database *database, const foci_survey_folder *survey,
 
 typedef struct {
     const foci_survey_folder *survey;
-    const char *history;
+    const char *history; /* as it may be shown */
     const foci_history_options *options;
     foci_history_outcome outcome;
 } recording;
@@ -233,11 +234,13 @@ bool foci_history_record(const char *survey_folder, const char *history, const f
     foci_survey_folder survey = {0};
     if (!foci_survey_folder_read(&survey, survey_folder, err))
         return false;
+    char *shown = foci_copy_masked(history, err);
     /* Where an attempt whose end was not heard is found to have done it, its outcome stays. */
-    recording asked = {.survey = &survey, .history = history, .options = options, .outcome = FOCI_HISTORY_WAS_THERE};
-    bool ok = foci_history_change_with(history, record_once, &asked, teller, err);
+    recording asked = {.survey = &survey, .history = shown, .options = options, .outcome = FOCI_HISTORY_WAS_THERE};
+    bool ok = shown && foci_history_change_with(history, record_once, &asked, teller, err);
     if (ok)
         *outcome = asked.outcome;
+    free(shown);
     foci_survey_folder_free(&survey);
     return ok;
 }

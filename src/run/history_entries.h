@@ -9,6 +9,9 @@
 bool foci_history_entries_read(foci_history_entries *out, foci_database *database, const char *history,
                                const char *field_name, foci_error *err) FOCI_MUST_CHECK;
 
+/* What messages and results call an entry: "HISTORY [LETTERS]", without passwords; owned by the caller. */
+char *foci_history_entry_name(const char *history, const char *sha256, foci_error *err) FOCI_MUST_CHECK;
+
 /* The one that `word` names: its season (without regard to case), or eight letters and more of the sha256 that the list
  * prints. FOCI_BAD_INPUT with what there is where it names none or several. */
 bool foci_history_choose(size_t *out, const foci_history_entries *entries, const char *word, const char *history,

@@ -124,6 +124,13 @@ bool foci_history_entries_read(foci_history_entries *out, foci_database *databas
     return ok;
 }
 
+char *foci_history_entry_name(const char *history, const char *sha256, foci_error *err) {
+    char *shown = foci_copy_masked(history, err);
+    char *name = shown ? foci_format_text(err, "%s [%.12s]", shown, sha256) : NULL;
+    free(shown);
+    return name;
+}
+
 bool foci_history_list(foci_history_entries *out, const char *history, const char *field_name,
                        const foci_teller *teller, foci_error *err) {
     foci_database *database = NULL;

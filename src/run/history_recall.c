@@ -93,7 +93,7 @@ static bool read_rows(entry_rows *rows, foci_database *database, const char *his
     if (rows->field.row_count != 1 || rows->field.shapes[0].kind != FOCI_SHAPE_AREA || rows->stops.row_count == 0)
         return foci_fail(err, FOCI_BAD_INPUT, history, 0,
                          "has lost the field or the stops of survey %.12s; record its folder again", sha256);
-    rows->name = foci_format_text(err, "%s [%.12s]", history, sha256);
+    rows->name = foci_history_entry_name(history, sha256, err);
     return rows->name && sort_rows(&rows->stops, err) &&
            foci_json_parse(&rows->job, text_in(&rows->survey, "job"), rows->name, err);
 }

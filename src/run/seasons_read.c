@@ -133,7 +133,7 @@ static bool read_entries(foci_seasons_work *work, const foci_history_entries *en
     const char *work_crs = NULL;
     for (size_t s = count; s-- > 0;) {
         const char *sha256 = entries->items[chosen[s]].sha256;
-        work->names[s] = foci_format_text(err, "%s [%.12s]", settings->history, sha256);
+        work->names[s] = foci_history_entry_name(settings->history, sha256, err);
         if (!work->names[s] ||
             !foci_recall_entry(&work->surveys[s], settings->history, sha256, work_crs, work->teller, err))
             return false;

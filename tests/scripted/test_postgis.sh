@@ -102,6 +102,20 @@ mapfile -t both < <(sql farm "SELECT substr(sha256, 1, 12) FROM surveys WHERE se
 for name in persistence.tif classes.tif persistence.png; do
     cmp "server-seasons/$name" "file-seasons/$name" || fail "$name from the server is not that from the file"
 done
+# A password in the connection string is neither kept nor shown, nor left in the list of processes.
+secret=s3cret-Zx9
+open="$history password='$secret'"
+"$FOCI_PROGRAM" seasons --only "${both[0]}" --only "${both[1]}" --history "$open" --out open-seasons >said 2>&1 || fail "$(cat said)"
+"$FOCI_PROGRAM" record demo-2024 --history "$open" >>said 2>&1 || fail "$(cat said)"
+"$FOCI_PROGRAM" history "$open" --remove 1999 >>said 2>&1 && fail "what is not there was taken out"
+grep -q 'password=\*\*\*' said && grep -q 'password=\*\*\*' open-seasons/seasons.json || fail "the history is not named: $(cat said)"
+grep -raF "$secret" said open-seasons && fail "the password is kept or shown"
+"$FOCI_PROGRAM" record demo-2024 --history "$open" --quiet &
+process=$!
+while words=$(tr '\0' ' ' <"/proc/$process/cmdline" 2>/dev/null) && [[ -n $words ]]; do shown=$words; done
+wait "$process" || fail "cannot be recorded while it is looked at"
+[[ $shown == *'password=***'* && $shown != *"$secret"* ]] || fail "the list of processes shows: $shown"
+
 sql farm "DELETE FROM surveys WHERE first_date <> ''" >said 2>&1 && fail "a survey could be taken from its stops"
 for table in stops zones digs; do
     sql farm "DELETE FROM $table WHERE survey IN (SELECT sha256 FROM surveys WHERE first_date <> '')" || exit 1
