@@ -24,6 +24,9 @@ FOCI_API void foci_words_area_range(char text[FOCI_WORDS_SIZE], double hectares,
 FOCI_API void foci_words_range(char text[FOCI_WORDS_SIZE], double hectares, double low, double high,
                                foci_measures measure);
 
+/* "1,490.7": with this many decimals, and a comma in front of every three digits before them. */
+FOCI_API void foci_words_decimal(char text[FOCI_WORDS_SIZE], double number, int decimals);
+
 /* "270 ft (83 m)", to two digits. */
 FOCI_API void foci_words_length(char text[FOCI_WORDS_SIZE], double meters, foci_measures first);
 

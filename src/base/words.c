@@ -20,6 +20,12 @@ static void grouped(char text[FOCI_WORDS_SIZE], const char *plain) {
     text[used] = '\0';
 }
 
+void foci_words_decimal(char text[FOCI_WORDS_SIZE], double number, int decimals) {
+    char plain[FOCI_WORDS_SIZE];
+    snprintf(plain, sizeof plain, "%.*f", decimals, number);
+    grouped(text, plain);
+}
+
 /* To two digits: "1,000", "83", "0.66". */
 static void two_digits(char text[FOCI_WORDS_SIZE], double number) {
     const double step = number > 0 ? pow(10, floor(log10(number)) - 1) : 1;
@@ -45,12 +51,9 @@ void foci_words_area(char text[FOCI_WORDS_SIZE], double hectares, foci_measures 
         two_digits(number, hectares * 10000);
         snprintf(metric, sizeof metric, "%.40s sq m", number);
     } else {
-        char plain[FOCI_WORDS_SIZE];
-        snprintf(plain, sizeof plain, "%.1f", acres);
-        grouped(number, plain);
+        foci_words_decimal(number, acres, 1);
         snprintf(american, sizeof american, "%.40s acres", number);
-        snprintf(plain, sizeof plain, "%.*f", acres < 0.5 ? 2 : 1, hectares);
-        grouped(number, plain);
+        foci_words_decimal(number, hectares, acres < 0.5 ? 2 : 1);
         snprintf(metric, sizeof metric, "%.40s ha", number);
     }
     const bool swapped = first == FOCI_HECTARES;
@@ -60,11 +63,14 @@ void foci_words_area(char text[FOCI_WORDS_SIZE], double hectares, foci_measures 
 void foci_words_range(char text[FOCI_WORDS_SIZE], double hectares, double low, double high, foci_measures measure) {
     const double per_hectare = measure == FOCI_HECTARES ? 1 : FOCI_ACRES_PER_HECTARE, most = high * per_hectare;
     const int decimals = most < 0.95 ? 2 : most < 99.95 ? 1 : 0;
+    char middle[FOCI_WORDS_SIZE], from[FOCI_WORDS_SIZE], to[FOCI_WORDS_SIZE];
+    foci_words_decimal(middle, hectares * per_hectare, decimals);
+    foci_words_decimal(from, low * per_hectare, decimals);
+    foci_words_decimal(to, most, decimals);
     if (isnan(hectares))
         snprintf(text, FOCI_WORDS_SIZE, "not compared");
     else
-        snprintf(text, FOCI_WORDS_SIZE, "%.*f (%.*f to %.*f)", decimals, hectares * per_hectare, decimals,
-                 low * per_hectare, decimals, most);
+        snprintf(text, FOCI_WORDS_SIZE, "%.24s (%.24s to %.24s)", middle, from, to);
 }
 
 void foci_words_area_range(char text[FOCI_WORDS_SIZE], double hectares, double low, double high, foci_measures first) {

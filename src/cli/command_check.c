@@ -37,7 +37,8 @@ static void print_result(const foci_round *round) {
                     foci_number_plain(round->spread.median, 4).text, foci_number_plain(round->spread.mean, 4).text,
                     foci_number_plain(round->spread.max, 4).text);
         if (round->readings.none != 0)
-            console_put("%zu with nothing found (%g)", round->spread.zeros, round->readings.none);
+            console_put("%zu with nothing found (%s)", round->spread.zeros,
+                        foci_number_plain(round->readings.none, 6).text);
         else
             console_put("%zu zero", round->spread.zeros);
     }

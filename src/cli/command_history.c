@@ -18,7 +18,7 @@ static void print_entry(const foci_history_entry *entry) {
     console_put(": %s, %.0f stops, %s", *entry->disease ? entry->disease : "no disease named", entry->stops,
                 entry->unit);
     if (!isnan(entry->threshold))
-        console_put(", threshold %g", entry->threshold);
+        console_put(", threshold %s", foci_number_plain(entry->threshold, 6).text);
     if (*entry->rated)
         console_put(", rated %s", entry->rated);
     if (*entry->crop)

@@ -21,8 +21,8 @@ static void print_area(const foci_expected_area *area, foci_measures first) {
 static void print_seasons(const foci_seasons *seasons) {
     for (size_t s = 0; s < seasons->count; s++) {
         const foci_round *round = &seasons->rounds[s];
-        console_put("%s: %zu stops, threshold %g, hot ", foci_seasons_label(seasons, s), round->readings.count,
-                    round->threshold);
+        console_put("%s: %zu stops, threshold %s, hot ", foci_seasons_label(seasons, s), round->readings.count,
+                    foci_number_plain(round->threshold, 6).text);
         print_area(&seasons->persistence.hot[s], measures_of(seasons));
         if (!isnan(seasons->persistence.hot[s].expected))
             console_put(", expected with the chance counted everywhere");

@@ -17,12 +17,16 @@ static void area_words(char text[FOCI_WORDS_SIZE], const foci_seasons *seasons, 
                           foci_paper_measures(seasons->rounds[seasons->count - 1].paper));
 }
 
-/* "P = 0.013" */
-static void p_words(char text[P_SIZE], double p) {
-    if (p < 0.0005)
-        snprintf(text, P_SIZE, "P below 0.001");
+/* How often chance alone would give as much: "less than 1 chance in 1,000", "about 1 chance in 77", "about 43 chances
+ * in 100". P itself stands in the report and in seasons.json. */
+static void chance_words(char text[P_SIZE], double p) {
+    const double times = 1 / p;
+    if (p < 0.001)
+        snprintf(text, P_SIZE, "less than 1 chance in 1,000");
+    else if (p < 0.1)
+        snprintf(text, P_SIZE, "about 1 chance in %.0f", times < 100 ? times : 10 * round(times / 10));
     else
-        snprintf(text, P_SIZE, "P = %.*f", p < 0.0995 ? 3 : 2, p);
+        snprintf(text, P_SIZE, "about %.0f chances in 100", 100 * p);
 }
 
 /* ---- pairs ---- */
@@ -79,10 +83,11 @@ static bool say_overlap(foci_seasons *seasons, const foci_season_pair *pair, foc
 
 static bool say_latest(foci_seasons *seasons, const foci_season_pair *pair, foci_error *err) {
     const size_t verdict = verdict_of(pair);
-    char p[P_SIZE];
-    p_words(p, pair->p);
-    return foci_sentences_add(&seasons->sentences, err, "%s (%s and %s, %s)", verdicts[verdict].headline,
-                              foci_seasons_label(seasons, pair->first), foci_seasons_label(seasons, pair->second), p) &&
+    char chance[P_SIZE];
+    chance_words(chance, pair->p);
+    return foci_sentences_add(&seasons->sentences, err, "%s (%s and %s: %s)", verdicts[verdict].headline,
+                              foci_seasons_label(seasons, pair->first), foci_seasons_label(seasons, pair->second),
+                              chance) &&
            say_overlap(seasons, pair, err) &&
            (!verdicts[verdict].scout_again ||
             foci_sentences_add(&seasons->sentences, err,

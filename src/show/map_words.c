@@ -34,8 +34,12 @@ void foci_words_area_columns(char first[FOCI_WORDS_SIZE], char second[FOCI_WORDS
                              foci_measures measures) {
     const double acres = hectares * FOCI_ACRES_PER_HECTARE;
     const bool little = hectares > 0 && acres < 0.05, swapped = measures == FOCI_HECTARES;
-    snprintf(swapped ? second : first, FOCI_WORDS_SIZE, little ? "< 0.1" : "%.1f", acres);
-    snprintf(swapped ? first : second, FOCI_WORDS_SIZE, "%.*f", hectares > 0 && acres < 0.5 ? 2 : 1, hectares);
+    char *american = swapped ? second : first, *metric = swapped ? first : second;
+    if (little)
+        snprintf(american, FOCI_WORDS_SIZE, "< 0.1");
+    else
+        foci_words_decimal(american, acres, 1);
+    foci_words_decimal(metric, hectares, hectares > 0 && acres < 0.5 ? 2 : 1);
 }
 
 const char *foci_words_zone(const foci_round *round, foci_zone_code code) {

@@ -146,8 +146,8 @@ static void place_row(foci_html *html, const foci_seasons *seasons, const foci_c
         return;
     }
     snprintf(id, sizeof id, "%d", place->id);
-    snprintf(hectares, sizeof hectares, "%.2f", place->area_ha);
-    snprintf(acres, sizeof acres, "%.2f", place->area_ha * FOCI_ACRES_PER_HECTARE);
+    foci_words_decimal(hectares, place->area_ha, 2);
+    foci_words_decimal(acres, place->area_ha * FOCI_ACRES_PER_HECTARE, 2);
     foci_words_number(chance, 100 * place->chance, 0, "not defined");
     snprintf(centre, sizeof centre, "%.6f,\u00A0%.6f", place->centre.y, place->centre.x);
     foci_html_row(html, (const char *const[]){id, foci_seasons_class_word(seasons, place->code),

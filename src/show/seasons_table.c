@@ -57,10 +57,13 @@ static double head_draw(foci_canvas *canvas, foci_box frame, const columns *at) 
 static void row_number(char text[FOCI_WORDS_SIZE], const foci_seasons *seasons, foci_class code,
                        foci_measures measure) {
     const double per_hectare = measure == FOCI_ACRES ? FOCI_ACRES_PER_HECTARE : 1;
-    if (code == FOCI_CLASS_UNSURE)
-        snprintf(text, FOCI_WORDS_SIZE, "%.1f on the map", seasons->places.unsure_ha * per_hectare);
-    else
+    if (code == FOCI_CLASS_UNSURE) {
+        char area[FOCI_WORDS_SIZE];
+        foci_words_decimal(area, seasons->places.unsure_ha * per_hectare, 1);
+        snprintf(text, FOCI_WORDS_SIZE, "%.40s on the map", area);
+    } else {
         foci_words_expected(text, &seasons->persistence.classes[code], measure);
+    }
 }
 
 /* NaN where memory is out. */

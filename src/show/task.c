@@ -9,7 +9,7 @@
 #include "show/task_files.h"
 #include "show/task_grid.h"
 #include "show/task_survey.h"
-#include "fieldfoci/plain_number.h"
+#include "fieldfoci/words.h"
 
 static const char *const task_data_files[] = {"TASKDATA/", NULL};
 static const char *const shapefile_files[] = {"zones.shp", "zones.shx", "zones.dbf", "zones.prj", "zones.cpg", NULL};
@@ -175,12 +175,15 @@ static bool note_what_is_unusual(foci_task *task, foci_error *err) {
     for (int code = 0; code < FOCI_ZONE_END; code++) {
         const foci_task_zone *zone = &task->zones[code];
         double off = fabs(zone->grid_ha - zone->area_ha); /* NaN without a grid */
+        char cells[FOCI_WORDS_SIZE], outline[FOCI_WORDS_SIZE], cell[FOCI_WORDS_SIZE];
+        foci_words_area(cells, zone->grid_ha, task->measures);
+        foci_words_area(outline, zone->area_ha, task->measures);
+        foci_words_length(cell, task->grid.cell, task->measures);
         if (off > 0.01 * zone->area_ha &&
             !foci_sentences_add(&task->notes, err,
-                                "The cells of zone '%s' cover %s ha, its outline %s ha: it is small for cells of "
-                                "%.3g m.",
-                                foci_zone_name(zone->code), foci_number_plain(zone->grid_ha, 4).text,
-                                foci_number_plain(zone->area_ha, 4).text, task->grid.cell))
+                                "The cells of zone '%s' cover %s, its outline %s (they differ by %.0f %%): it is small "
+                                "for cells of %s.",
+                                foci_zone_name(zone->code), cells, outline, 100 * off / zone->area_ha, cell))
             return false;
     }
     return true;

@@ -41,6 +41,10 @@ static void a_range_is_in_one_measure(void **state) {
     assert_string_equal(text, "0.53 (0.01 to 0.81)");
     foci_words_range(text, 131.3, 99.2, 180.7, FOCI_HECTARES);
     assert_string_equal(text, "131 (99 to 181)");
+    foci_words_area_range(text, 603.27, 98.3, 1200.4, FOCI_ACRES); /* 1490.71, 242.90, 2966.26 */
+    assert_string_equal(text, "1,491 acres (243 to 2,966)");
+    foci_words_decimal(text, 1490.71, 1);
+    assert_string_equal(text, "1,490.7");
     foci_words_area_range(text, NAN, NAN, NAN, FOCI_ACRES);
     assert_string_equal(text, "not compared");
 }

@@ -253,6 +253,21 @@ static void test_other_zones(void **state) {
     assert_int_equal(task.notes.count, 1);
     assert_non_null(strstr(task.notes.items[0], "no zone to treat"));
     foci_task_free(&task);
+
+    /* a zone of 3 by 4 m in cells of 2 m or more: what its note says leads with feet */
+    foci_point m = foci_multipolygon_centroid(&scene.field.lonlat),
+               corners[] = {m, {m.x + 3.3e-5, m.y}, {m.x + 3.3e-5, m.y + 3.6e-5}, {m.x, m.y + 3.6e-5}};
+    foci_ring ring = {4, corners};
+    foci_polygon polygon = {1, &ring};
+    const foci_multipolygon small = {1, &polygon};
+    write_zones((const char *const[]){"treat"}, (const foci_multipolygon *const[]){&small}, 1);
+    task = made(&options);
+    assert_int_equal(task.notes.count, 1);
+    assert_non_null(strstr(task.notes.items[0], "its outline 1"));
+    assert_non_null(strstr(task.notes.items[0], " sq ft ("));
+    assert_non_null(strstr(task.notes.items[0], "for cells of "));
+    assert_non_null(strstr(task.notes.items[0], " ft ("));
+    foci_task_free(&task);
     unlink(path_of("survey.gpkg"));
     write_file(&scene, "survey.gpkg");
 }
