@@ -100,10 +100,11 @@ static const char *const server_ties[] = {
     NULL,
 };
 
-static const foci_database_table *table_named(const foci_database_table *tables, const char *name) {
-    while (strcmp(tables->name, name) != 0)
-        tables++;
-    return tables;
+static const char *key_of(const foci_database_table *tables, const char *name) {
+    for (; name && tables->name; tables++)
+        if (strcmp(tables->name, name) == 0)
+            return tables->key;
+    return "";
 }
 
 static bool fill_in(foci_text *out, const char *statement, const foci_database_table *table, const char *key,
@@ -123,7 +124,7 @@ static bool fill_in(foci_text *out, const char *statement, const foci_database_t
 
 static bool run_all(foci_database *database, const char *const *statements, const foci_database_table *table,
                     foci_error *err) {
-    const char *key = table->of ? table_named(database->tables, table->of)->key : "";
+    const char *key = key_of(database->tables, table->of);
     for (; *statements; statements++) {
         foci_text text = {0};
         bool filled = fill_in(&text, *statements, table, key, err);
