@@ -100,6 +100,9 @@ static bool check_file(const foci_database *database, foci_error *err) {
     if (access(database->name, F_OK) != 0)
         return foci_fail(err, FOCI_NO_FILE, database->name, 0,
                          "is not there; check its name, or let the command record make it");
+    struct stat status;
+    if (stat(database->name, &status) == 0 && !S_ISREG(status.st_mode))
+        return foci_fail(err, FOCI_NO_FILE, database->name, 0, "is no ordinary file; name the history's file");
     if (access(database->name, R_OK) != 0)
         return foci_fail(err, FOCI_NO_FILE, database->name, 0, "cannot be read: %s", strerror(errno));
     if (database->changing && access(database->name, W_OK) != 0)
