@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/frame.h"
 #include "base/longitudes.h"
 #include "base/memory.h"
 #include "data/check_tools.h"
@@ -33,7 +34,7 @@ bool foci_check_no_place(foci_findings *findings, foci_stops *stops, const foci_
 static bool is_near(const foci_multipolygon *field_lonlat, foci_point place) {
     foci_box box = foci_multipolygon_box(field_lonlat);
     double north = near_the_field / metres_per_degree;
-    double east = north / fmax(cos(box.north * 0.017453292519943295), 0.01);
+    double east = north / fmax(cos(box.north * FOCI_DEGREE), 0.01);
     place.x = foci_longitude_near(place.x, (box.west + box.east) / 2, 5); /* across the 180th meridian */
     return place.x >= box.west - east && place.x <= box.east + east && place.y >= box.south - north &&
            place.y <= box.north + north;

@@ -4,9 +4,9 @@
 #include <stdint.h>
 #include <stdlib.h>
 
+#include "base/frame.h"
 #include "base/memory.h"
 
-#define DEGREE 0.017453292519943295
 #define NONE ((size_t)-1)
 
 void foci_dig_ground_free(foci_dig_ground *ground) {
@@ -104,14 +104,15 @@ static int compare_steps(const void *left, const void *right) {
 }
 
 bool foci_dig_ground_along_rows(foci_dig_ground *ground, const foci_grid *grid, double heading, foci_error *err) {
-    double east = sin(heading * DEGREE), north = cos(heading * DEGREE), leftmost = INFINITY;
+    const foci_point corner = {grid->west, grid->north}; /* small numbers keep their digits */
+    const foci_frame rows = foci_frame_make(&corner, 1, heading);
+    double leftmost = INFINITY;
     step *steps = foci_new_array(ground->count, sizeof *steps, err);
     if (!steps)
         return false;
     for (size_t i = 0; i < ground->count; i++) {
-        foci_point place = foci_grid_centre(grid, ground->cells[i]);
-        double x = place.x - grid->west, y = place.y - grid->north; /* small numbers keep their digits */
-        steps[i] = (step){x * north - y * east, x * east + y * north, ground->cells[i]};
+        const foci_point turned = foci_frame_place(&rows, foci_grid_centre(grid, ground->cells[i]));
+        steps[i] = (step){turned.y, turned.x, ground->cells[i]};
         leftmost = fmin(leftmost, steps[i].strip);
     }
     for (size_t i = 0; i < ground->count; i++) {

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/frame.h"
 #include "base/memory.h"
 #include "data/projection.h"
 #include "decide/patch_shape.h"
@@ -111,9 +112,8 @@ static foci_point strongest_place(const foci_multipolygon *shape, const int *lab
     return place;
 }
 
-/* Between the outermost corners to either side. */
-static double extent_towards(const foci_multipolygon *shape, double heading) {
-    const double east = sin(heading), north = cos(heading);
+/* Between the outermost corners to either side of a direction. */
+static double extent_towards(const foci_multipolygon *shape, double east, double north) {
     double least = INFINITY, most = -INFINITY;
     for (size_t p = 0; p < shape->count; p++) {
         const foci_ring *outer = &shape->polygons[p].rings[0];
@@ -128,7 +128,7 @@ static double extent_towards(const foci_multipolygon *shape, double heading) {
 
 static bool make_hotspots(foci_hotspots *found, const patch_sums *sums, size_t count, const foci_surface *surface,
                           const foci_grid *grid, const foci_field *field, double row_heading, foci_error *err) {
-    const double quarter = acos(0), heading = isnan(row_heading) ? 0 : row_heading * quarter / 90;
+    const foci_frame rows = foci_frame_make(NULL, 0, row_heading);
     foci_projection *projection = NULL;
     foci_multipolygon outlines = {0};
     bool ok = false;
@@ -153,8 +153,8 @@ static bool make_hotspots(foci_hotspots *found, const patch_sums *sums, size_t c
         if (!foci_projection_shape(&spot->lonlat, projection, true, &spot->shape, err))
             goto done;
         spot->area_ha = foci_geodesic_area(&spot->lonlat) / 1e4;
-        spot->along = extent_towards(&spot->shape, heading);
-        spot->across = extent_towards(&spot->shape, heading + quarter);
+        spot->along = extent_towards(&spot->shape, rows.east, rows.north);
+        spot->across = extent_towards(&spot->shape, rows.north, -rows.east);
         spot->centre = foci_multipolygon_centroid(&spot->shape);
         if (!foci_multipolygon_contains(&spot->shape, spot->centre))
             spot->centre = strongest_place(&spot->shape, found->label, (int)i, surface, grid);

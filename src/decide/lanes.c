@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/frame.h"
 #include "base/memory.h"
 #include "decide/patches.h"
 
@@ -54,23 +55,23 @@ static double lay_across(foci_lanes *lanes, const foci_zones_options *options) {
 
 static bool lay_frame(foci_lanes *lanes, const foci_zones_options *options, const foci_grid *grid,
                       const foci_field *field, foci_error *err) {
-    const double heading = isnan(options->row_heading) ? 0 : options->row_heading * acos(-1) / 180;
-    lanes->along = (foci_point){sin(heading), cos(heading)};
-    lanes->across = (foci_point){cos(heading), -sin(heading)};
+    const foci_frame rows = foci_frame_make(NULL, 0, options->row_heading);
+    lanes->along = (foci_point){rows.east, rows.north};
+    lanes->across = (foci_point){rows.north, -rows.east};
     lanes->reach = reach_of(&field->shape, lanes->across, lanes->along);
     lanes->swath = options->swath;
     lanes->start = lanes->reach.south;
     double least = options->least_run > 0 ? fmax(RUN_STEPS, count_over(options->least_run, grid->cell)) : 1;
     lanes->step = options->least_run > 0 ? options->least_run / least : grid->cell;
     double columns = lay_across(lanes, options);
-    double rows = fmax(least, count_over(lanes->reach.north - lanes->reach.south, lanes->step));
-    if (!(columns * rows <= MOST_STEPS))
+    double steps = fmax(least, count_over(lanes->reach.north - lanes->reach.south, lanes->step));
+    if (!(columns * steps <= MOST_STEPS))
         return foci_fail(
             err, FOCI_BAD_SETTING, "--swath", 0,
             "lanes of %g m in steps of %g m would be %.3g million pieces; give a larger swath or least run",
-            lanes->swath, lanes->step, columns * rows / 1e6);
+            lanes->swath, lanes->step, columns * steps / 1e6);
     lanes->least = (size_t)least;
-    lanes->lattice = (foci_grid){.north = rows, .cell = 1, .columns = (size_t)columns, .rows = (size_t)rows};
+    lanes->lattice = (foci_grid){.north = steps, .cell = 1, .columns = (size_t)columns, .rows = (size_t)steps};
     return true;
 }
 

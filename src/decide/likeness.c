@@ -6,11 +6,10 @@
 #include <string.h>
 
 #include "base/draws.h"
+#include "base/frame.h"
 #include "base/memory.h"
 
 #define RATIO_OF_ROWS 2.5
-#define RADIANS (3.14159265358979323846 / 180)
-
 /* The stops that are looked at, along and across the rows in units of the distance between evenly spread stops. */
 typedef struct {
     size_t count;
@@ -89,7 +88,7 @@ static bool choose(size_t **out, size_t *count, size_t all, uint64_t seed, foci_
 }
 
 static bool scale_places(sample *s, const foci_point *places, const size_t *chosen, double heading, foci_error *err) {
-    double area = 0, turn = isnan(heading) ? 0 : heading * RADIANS;
+    double area = 0;
     foci_point *own = foci_new_array(s->count, sizeof *own, err);
     if (!own)
         return false;
@@ -103,10 +102,11 @@ static bool scale_places(sample *s, const foci_point *places, const size_t *chos
             reach = fmax(reach, hypot(own[i].x - own[0].x, own[i].y - own[0].y));
         spacing = reach > 0 ? reach / (double)s->count : 1;
     }
+    const foci_frame rows = foci_frame_make(own, s->count, heading);
+    foci_frame_turn(&rows, own, s->count, s->along, s->across);
     for (size_t i = 0; i < s->count; i++) {
-        double east = own[i].x - own[0].x, north = own[i].y - own[0].y;
-        s->along[i] = (east * sin(turn) + north * cos(turn)) / spacing;
-        s->across[i] = (east * cos(turn) - north * sin(turn)) / spacing;
+        s->along[i] /= spacing;
+        s->across[i] /= spacing;
     }
     free(own);
     return ok;

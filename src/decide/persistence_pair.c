@@ -83,7 +83,7 @@ static bool test_maps(foci_modified_t *out, const foci_study *study, const foci_
     double *values = covariance + 4 * c, *own = values + 2 * c;
     for (size_t k = 0; k < c; k++)
         foci_joint_correlate(correlation + k * n, data->along, data->across, n,
-                             foci_joint_data_turn(data, cells->places[k]), &joint->parameters);
+                             foci_frame_place(&data->frame, cells->places[k]), &joint->parameters);
     foci_joint_mode_predict(&joint->modes[0], data, correlation, c, mean, covariance, roots);
     foci_predicted_map first = own_map(values, own, mean, roots, data, 0, c);
     foci_predicted_map second = own_map(values + c, own + first.rows * c, mean, roots, data, 1, c);

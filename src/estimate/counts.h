@@ -56,7 +56,7 @@ enum { FOCI_COUNTS_JOINT = 600 };
 
 typedef struct {
     foci_counts_options options;
-    foci_counts_plane plane;
+    foci_frame frame;
     foci_counts_stops stops; /* those of an earlier season among them */
     size_t draw_count;
     foci_counts_draw draws[FOCI_COUNTS_DRAWS];

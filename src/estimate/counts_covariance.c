@@ -22,7 +22,7 @@ static bool pool_stops(foci_counts_stops *out, const foci_counts_model *model, f
     const foci_counts_stops *stops = &model->stops;
     size_t n = stops->count, pools = 0;
     bool ok = false;
-    const foci_counts_plane same = {.north = 1}; /* its u is y, its v is x */
+    const foci_frame same = {.north = 1}; /* its u is y, its v is x */
     double *hits = NULL, *checked = NULL, *members = NULL;
     foci_point *middles = NULL, *places = foci_new_array(n, sizeof *places, err);
     size_t *pool = places ? foci_new_array(n, sizeof *pool, err) : NULL;
@@ -131,8 +131,7 @@ bool foci_counts_covariance(const foci_counts_model *model, double *mean, double
     double *u = foci_new_array(count, sizeof *u, err), *v = u ? foci_new_array(count, sizeof *v, err) : NULL;
     if (!v)
         goto done;
-    for (size_t j = 0; j < count; j++)
-        foci_counts_plane_place(&model->plane, places[j], &u[j], &v[j]);
+    foci_frame_turn(&model->frame, places, count, u, v);
     const foci_counts_stops targets = {.count = count, .u = u, .v = v}; /* borrowed */
     if (n > 0) {
         ok = condition_places(mean, covariance, &model->posterior.stops,

@@ -66,7 +66,7 @@ static bool fit_seasons(foci_counts_model *model, foci_error *err) {
     if (model->stops.count + readings->count > FOCI_COUNTS_JOINT)
         return foci_fail(err, FOCI_NO_FIT, NULL, 0, "two seasons with more than %d stops together are too many",
                          FOCI_COUNTS_JOINT);
-    if (!foci_counts_stops_make(&earlier, &model->plane, readings->places, readings->hits, readings->checked,
+    if (!foci_counts_stops_make(&earlier, &model->frame, readings->places, readings->hits, readings->checked,
                                 readings->count, err))
         return false;
     const foci_counts_stops seasons[] = {model->stops, earlier}; /* borrowed */
@@ -91,7 +91,7 @@ static bool fit_stops(foci_counts_model *model, foci_error *err) {
 bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const double *hits, const double *checked,
                      size_t count, const foci_counts_options *options, foci_error *err) {
     foci_counts_model model = {.options = *options,
-                               .plane = foci_counts_plane_make(places, count, options->row_heading),
+                               .frame = foci_frame_make(places, count, options->row_heading),
                                .summary = {.stops = count}};
     bool ok = false;
     if (count == 0)
@@ -100,7 +100,7 @@ bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const dou
         return foci_fail(err, FOCI_NO_FIT, NULL, 0,
                          "the distance between stops is not known; give the field's boundary");
     foci_linear_single_thread();
-    if (!foci_counts_stops_make(&model.stops, &model.plane, places, hits, checked, count, err))
+    if (!foci_counts_stops_make(&model.stops, &model.frame, places, hits, checked, count, err))
         goto done;
     for (size_t i = 0; i < count; i++) {
         model.summary.infected += hits[i];

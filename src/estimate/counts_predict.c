@@ -25,8 +25,7 @@ static bool predict_tile(void *context, size_t thread, size_t tile, foci_error *
     double *mean = predict->rooms + thread * predict->room, *deviation = mean + draws * FOCI_COUNTS_TILE;
     if (count > FOCI_COUNTS_TILE)
         count = FOCI_COUNTS_TILE;
-    for (size_t j = 0; j < count; j++)
-        foci_counts_plane_place(&model->plane, predict->places[first + j], &u[j], &v[j]);
+    foci_frame_turn(&model->frame, predict->places + first, count, u, v);
     foci_counts_posterior_at(mean, deviation, &model->posterior, model->draws, u, v, count,
                              deviation + draws * FOCI_COUNTS_TILE);
     for (size_t j = 0; j < count; j++) {

@@ -5,24 +5,6 @@
 
 #include "base/memory.h"
 
-#define DEGREE 0.017453292519943295
-
-foci_counts_plane foci_counts_plane_make(const foci_point *places, size_t count, double row_heading) {
-    double heading = isnan(row_heading) ? 0 : row_heading * DEGREE;
-    foci_counts_plane plane = {.east = sin(heading), .north = cos(heading)};
-    for (size_t i = 0; i < count; i++) {
-        plane.centre.x += places[i].x / (double)count;
-        plane.centre.y += places[i].y / (double)count;
-    }
-    return plane;
-}
-
-void foci_counts_plane_place(const foci_counts_plane *plane, foci_point place, double *u, double *v) {
-    double x = place.x - plane->centre.x, y = place.y - plane->centre.y;
-    *u = x * plane->east + y * plane->north;
-    *v = x * plane->north - y * plane->east;
-}
-
 static bool check_stop(foci_point place, double hits, double checked, size_t number, foci_error *err) {
     if (!isfinite(place.x) || !isfinite(place.y))
         return foci_fail(err, FOCI_BAD_INPUT, NULL, (long)number, "the stop has no place; leave it out");
@@ -53,7 +35,7 @@ static bool new_stops(foci_counts_stops *out, size_t count, foci_error *err) {
     return true;
 }
 
-bool foci_counts_stops_make(foci_counts_stops *out, const foci_counts_plane *plane, const foci_point *places,
+bool foci_counts_stops_make(foci_counts_stops *out, const foci_frame *frame, const foci_point *places,
                             const double *hits, const double *checked, size_t count, foci_error *err) {
     foci_counts_stops stops = {0};
     for (size_t i = 0; i < count; i++)
@@ -61,8 +43,8 @@ bool foci_counts_stops_make(foci_counts_stops *out, const foci_counts_plane *pla
             return false;
     if (!new_stops(&stops, count, err))
         return false;
+    foci_frame_turn(frame, places, count, stops.u, stops.v);
     for (size_t i = 0; i < count; i++) {
-        foci_counts_plane_place(plane, places[i], &stops.u[i], &stops.v[i]);
         stops.hits[i] = hits[i];
         stops.checked[i] = checked[i];
         stops.log_choose[i] = lgamma(checked[i] + 1) - lgamma(hits[i] + 1) - lgamma(checked[i] - hits[i] + 1);

@@ -1,18 +1,8 @@
-/* Stops with counts, in the plane of the rows. */
+/* Stops with counts, in the frame of the rows: u along them, v across. */
 #ifndef FOCI_ESTIMATE_COUNTS_STOPS_H
 #define FOCI_ESTIMATE_COUNTS_STOPS_H
 
-#include "fieldfoci/geometry.h"
-
-/* The work system shifted to the stops' centre and turned so that u runs along the rows and v across them. */
-typedef struct {
-    foci_point centre;
-    double east, north; /* of the unit vector along the rows */
-} foci_counts_plane;
-
-/* `row_heading`: degrees clockwise from grid north, NaN for none. */
-foci_counts_plane foci_counts_plane_make(const foci_point *places, size_t count, double row_heading);
-void foci_counts_plane_place(const foci_counts_plane *plane, foci_point place, double *u, double *v);
+#include "base/frame.h"
 
 typedef struct {
     size_t count;
@@ -27,7 +17,7 @@ typedef struct {
 
 /* All of one season. Errors: FOCI_BAD_INPUT (row = 1-based stop) where a count is impossible or above
  * FOCI_COUNTS_UNITS, or a place is no number. */
-bool foci_counts_stops_make(foci_counts_stops *out, const foci_counts_plane *plane, const foci_point *places,
+bool foci_counts_stops_make(foci_counts_stops *out, const foci_frame *frame, const foci_point *places,
                             const double *hits, const double *checked, size_t count, foci_error *err) FOCI_MUST_CHECK;
 
 /* Those of `from` that are listed in `which`, those of the season in question first. */

@@ -95,9 +95,8 @@ static bool patchwork_make(patchwork *out, const foci_counts_lattice *lattice, c
     if (!work.order)
         goto done;
     for (size_t i = 0; i < count; i++) {
-        double u = 0, v = 0;
-        foci_counts_plane_place(&lattice->model->plane, places[i], &u, &v);
-        work.count += pieces_of(work.pieces + work.count, lattice, u, v, i);
+        const foci_point turned = foci_frame_place(&lattice->model->frame, places[i]);
+        work.count += pieces_of(work.pieces + work.count, lattice, turned.x, turned.y, i);
     }
     for (size_t i = 0; i < work.count; i++)
         work.order[i] = (entry){work.pieces[i].centre, i, work.pieces[i].place};

@@ -6,7 +6,6 @@
 #include "base/memory.h"
 #include "estimate/fast_exp.h"
 
-#define DEGREE 0.017453292519943295
 #define LEAST_WEIGHT 1e-12
 #define LOG_ROOT_TWO_PI 0.91893853320467274
 
@@ -36,17 +35,11 @@ static bool check_season(const foci_joint_season *season, bool scores, foci_erro
     return scores ? check_scores(season, err) : check_counts(season, err);
 }
 
-foci_point foci_joint_data_turn(const foci_joint_data *data, foci_point place) {
-    double x = place.x - data->origin.x, y = place.y - data->origin.y;
-    return (foci_point){x * data->east + y * data->north, x * data->north - y * data->east};
-}
-
 static void add_season(foci_joint_data *data, size_t s, const foci_joint_season *season) {
+    const size_t first = data->first[s];
+    foci_frame_turn(&data->frame, season->places, season->count, data->along + first, data->across + first);
     for (size_t i = 0; i < season->count; i++) {
-        size_t k = data->first[s] + i;
-        foci_point turned = foci_joint_data_turn(data, season->places[i]);
-        data->along[k] = turned.x;
-        data->across[k] = turned.y;
+        size_t k = first + i;
         data->readings[k] = season->readings[i];
         data->checked[k] = data->scores ? 0 : season->checked[i];
     }
@@ -57,14 +50,13 @@ bool foci_joint_data_make(foci_joint_data *out, const foci_joint_season *seasons
     if (count == 0 || count > FOCI_JOINT_SEASONS_MOST)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "%zu seasons cannot be read together; give 1 to %d", count,
                          FOCI_JOINT_SEASONS_MOST);
-    foci_joint_data data = {
-        .seasons = count, .scores = !seasons[0].checked, .east = sin(heading * DEGREE), .north = cos(heading * DEGREE)};
+    foci_joint_data data = {.seasons = count, .scores = !seasons[0].checked};
     for (size_t s = 0; s < count; s++) {
         if (!check_season(&seasons[s], data.scores, err))
             return false;
         data.first[s + 1] = data.first[s] + seasons[s].count;
     }
-    data.origin = seasons[0].places[0];
+    data.frame = foci_frame_make(seasons[0].places, seasons[0].count, heading);
     data.count = data.first[count];
     data.along = foci_new_array(data.count, 4 * sizeof *data.along, err);
     if (!data.along)

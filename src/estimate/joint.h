@@ -6,7 +6,7 @@
 #ifndef FOCI_ESTIMATE_JOINT_H
 #define FOCI_ESTIMATE_JOINT_H
 
-#include "fieldfoci/geometry.h"
+#include "base/frame.h"
 
 enum { FOCI_JOINT_SEASONS_MOST = 12 };
 
@@ -33,8 +33,7 @@ typedef struct {
     size_t seasons, count;
     size_t first[FOCI_JOINT_SEASONS_MOST + 1]; /* of season s: first[s] ... first[s + 1] - 1 */
     bool scores;
-    foci_point origin;
-    double east, north;         /* unit vector along the heading */
+    foci_frame frame;           /* of the first season's places */
     double *along, *across;     /* metres; owned, as the next two */
     double *readings, *checked; /* `checked` is zeros for scores */
 } foci_joint_data;
@@ -48,9 +47,6 @@ void foci_joint_data_free(foci_joint_data *data);
 
 /* One season of the data: a view, not to be freed. */
 foci_joint_data foci_joint_data_season(const foci_joint_data *data, size_t season);
-
-/* Turns a place. */
-foci_point foci_joint_data_turn(const foci_joint_data *data, foci_point place);
 
 /* Correlations of one place (turned) with `count` others. */
 void foci_joint_correlate(double *correlation, const double *along, const double *across, size_t count,

@@ -127,7 +127,7 @@ static bool work_tile(void *context, size_t thread, size_t tile, foci_error *err
     double *root = correlation + n * count, *mean = root + n * columns, *covariance = mean + columns;
     for (size_t k = 0; k < count; k++)
         foci_joint_correlate(correlation + k * n, data->along, data->across, n,
-                             foci_joint_data_turn(data, work->places[from + k]), &joint->parameters);
+                             foci_frame_place(&data->frame, work->places[from + k]), &joint->parameters);
     for (size_t r = 0; r < FOCI_JOINT_RHOS; r++) {
         if (!(work->weight[r] > 0))
             continue;

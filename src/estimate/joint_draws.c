@@ -321,7 +321,7 @@ bool foci_joint_draw(const foci_joint *joint, const foci_point *places, size_t c
     if (!spread || !foci_joint_spread(spread, joint, err))
         goto done;
     for (size_t k = 0; k < count; k++)
-        turned[k] = foci_joint_data_turn(&joint->data, places[k]);
+        turned[k] = foci_frame_place(&joint->data.frame, places[k]);
     work.places = turned;
     work.spread = spread;
     find_seeds(&work);

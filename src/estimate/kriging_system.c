@@ -8,22 +8,14 @@
 #include "base/memory.h"
 #include "estimate/fast_exp.h"
 
-#define DEGREE 0.017453292519943295
-
 foci_kriging_plane foci_kriging_plane_make(const foci_variogram *model, const foci_readings *readings) {
-    foci_kriging_plane plane = {
-        .east = sin(model->heading * DEGREE), .north = cos(model->heading * DEGREE), .ratio = model->ratio};
-    for (size_t i = 0; i < readings->count; i++) {
-        plane.centre.x += readings->places[i].x / (double)readings->count;
-        plane.centre.y += readings->places[i].y / (double)readings->count;
-    }
-    return plane;
+    return (foci_kriging_plane){foci_frame_make(readings->places, readings->count, model->heading), model->ratio};
 }
 
 void foci_kriging_plane_place(const foci_kriging_plane *plane, foci_point place, double *u, double *v) {
-    double x = place.x - plane->centre.x, y = place.y - plane->centre.y;
-    *u = x * plane->east + y * plane->north;
-    *v = (x * plane->north - y * plane->east) / plane->ratio;
+    const foci_point turned = foci_frame_place(&plane->frame, place);
+    *u = turned.x;
+    *v = turned.y / plane->ratio;
 }
 
 bool foci_kriging_system_make(foci_kriging_system *out, size_t room, foci_error *err) {

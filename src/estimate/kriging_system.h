@@ -2,14 +2,15 @@
 #ifndef FOCI_ESTIMATE_KRIGING_SYSTEM_H
 #define FOCI_ESTIMATE_KRIGING_SYSTEM_H
 
+#include "base/frame.h"
 #include "estimate/drift.h"
 #include "fieldfoci/variogram.h"
 
 /* The plane in which the model is isotropic: centred, turned so that u runs along the heading, v divided by the ratio.
  */
 typedef struct {
-    foci_point centre;
-    double east, north, ratio;
+    foci_frame frame;
+    double ratio;
 } foci_kriging_plane;
 
 foci_kriging_plane foci_kriging_plane_make(const foci_variogram *model, const foci_readings *readings);

@@ -3,10 +3,9 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/frame.h"
 #include "base/memory.h"
 #include "estimate/variogram_sample.h"
-
-#define DEGREE 0.017453292519943295
 
 /* A pair on the edge of a cone of directions must not fall out by rounding. */
 #define EDGE 1e-12
@@ -16,7 +15,7 @@
 
 double foci_variogram_distance(const foci_variogram *model, foci_point from, foci_point to) {
     double dx = to.x - from.x, dy = to.y - from.y;
-    double east = sin(model->heading * DEGREE), north = cos(model->heading * DEGREE);
+    double east = sin(model->heading * FOCI_DEGREE), north = cos(model->heading * FOCI_DEGREE);
     double along = dx * east + dy * north;
     double across = (dx * north - dy * east) / model->ratio;
     return sqrt(along * along + across * across);
@@ -186,7 +185,7 @@ bool foci_semivariances_toward(foci_semivariances *out, const foci_readings *rea
     if (!(tolerance > 0 && tolerance <= 90))
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "a tolerance of %g degrees; give one above 0, up to 90",
                          tolerance);
-    cone toward = {sin(heading * DEGREE), cos(heading * DEGREE), cos(tolerance * DEGREE) - EDGE};
+    cone toward = {sin(heading * FOCI_DEGREE), cos(heading * FOCI_DEGREE), cos(tolerance * FOCI_DEGREE) - EDGE};
     return make(out, readings, &toward, &(sampling){0}, lag, farthest, err);
 }
 

@@ -4,12 +4,12 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/frame.h"
 #include "run/method.h"
 #include "run/seasons_work.h"
 
 #define BYTES_PER_SEASON 90.0 /* a cell, with what comparing takes; as measured */
 #define HEADINGS_APART 10.0   /* degrees; rows that differ by more are not the same rows */
-#define RADIANS (3.14159265358979323846 / 180)
 
 /* ---- progress: the seasons' fits one after the other ---- */
 
@@ -133,10 +133,10 @@ static double axial_mean(double *headings, size_t count) {
     double sine = 0, cosine = 0;
     qsort(headings, count, sizeof *headings, by_size);
     for (size_t i = 0; i < count; i++) {
-        sine += sin(2 * RADIANS * headings[i]);
-        cosine += cos(2 * RADIANS * headings[i]);
+        sine += sin(2 * FOCI_DEGREE * headings[i]);
+        cosine += cos(2 * FOCI_DEGREE * headings[i]);
     }
-    return count == 1 ? headings[0] : fmod(atan2(sine, cosine) / (2 * RADIANS) + 360, 180);
+    return count == 1 ? headings[0] : fmod(atan2(sine, cosine) / (2 * FOCI_DEGREE) + 360, 180);
 }
 
 static bool share_heading(foci_seasons *seasons, foci_seasons_work *work, foci_error *err) {

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/frame.h"
 #include "show/map_words.h"
 #include "fieldfoci/plain_number.h"
 
@@ -159,7 +160,7 @@ void foci_map_scale_draw(foci_canvas *canvas, double x, double y, double most, d
 void foci_map_north_draw(foci_canvas *canvas, foci_point middle, double reach, double turn) {
     static const double half[][2] = {{0, -1}, {0.42, 0.62}, {0, 0.3}}, other[][2] = {{0, -1}, {-0.42, 0.62}, {0, 0.3}};
     const foci_lettering bold = {.size = 26, .bold = true, .colour = INK, .align = FOCI_ALIGN_MIDDLE};
-    const double angle = turn * M_PI / 180;
+    const double angle = turn * FOCI_DEGREE;
     foci_point right[3], left[3];
     for (int i = 0; i < 3; i++) {
         right[i] = (foci_point){middle.x + reach * (half[i][0] * cos(angle) - half[i][1] * sin(angle)),

@@ -2,9 +2,9 @@
 
 #include <math.h>
 
-#define WORTH_TURNING 1.5
+#include "base/frame.h"
 
-static const double degree = M_PI / 180;
+#define WORTH_TURNING 1.5
 
 /* Clockwise; a turn of 0 leaves a place as it is, to the last digit. */
 static foci_point turned(foci_point place, double cosine, double sine) {
@@ -25,7 +25,7 @@ static foci_box turned_box(const foci_multipolygon *shape, double cosine, double
 }
 
 static double scale_of(const foci_multipolygon *shape, double turn, double width, double height) {
-    const foci_box box = turned_box(shape, cos(turn * degree), sin(turn * degree));
+    const foci_box box = turned_box(shape, cos(turn * FOCI_DEGREE), sin(turn * FOCI_DEGREE));
     return fmin(width / fmax(box.east - box.west, 1e-6), height / fmax(box.north - box.south, 1e-6));
 }
 
@@ -51,7 +51,7 @@ double foci_map_turn(const foci_multipolygon *shape, double width, double height
 
 foci_map_view foci_map_view_fit(const foci_multipolygon *shape, double turn, double x, double y, double width,
                                 double height, double room) {
-    foci_map_view view = {.cosine = cos(turn * degree), .sine = sin(turn * degree)};
+    foci_map_view view = {.cosine = cos(turn * FOCI_DEGREE), .sine = sin(turn * FOCI_DEGREE)};
     const foci_box box = turned_box(shape, view.cosine, view.sine);
     const double east = fmax(box.east - box.west, 1e-6), north = fmax(box.north - box.south, 1e-6);
     view.west = box.west;
@@ -83,5 +83,5 @@ foci_box foci_map_view_box(const foci_map_view *view, const foci_multipolygon *s
 }
 
 double foci_map_view_turn(const foci_map_view *view) {
-    return atan2(view->sine, view->cosine) / degree;
+    return atan2(view->sine, view->cosine) / FOCI_DEGREE;
 }

@@ -5,15 +5,16 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/frame.h"
 #include "base/memory.h"
 #include "base/text.h"
 
 void foci_task_degree(double latitude, double *north, double *east) {
-    const double pi = 3.14159265358979323846, a = 6378137, e2 = 0.00669437999014;
-    double sine = sin(latitude * pi / 180), cosine = cos(latitude * pi / 180);
+    const double a = 6378137, e2 = 0.00669437999014;
+    double sine = sin(latitude * FOCI_DEGREE), cosine = cos(latitude * FOCI_DEGREE);
     double w2 = 1 - e2 * sine * sine;
-    *north = pi / 180 * a * (1 - e2) / (w2 * sqrt(w2)); /* of the meridian */
-    *east = pi / 180 * a * cosine / sqrt(w2);           /* of the parallel */
+    *north = FOCI_DEGREE * a * (1 - e2) / (w2 * sqrt(w2)); /* of the meridian */
+    *east = FOCI_DEGREE * a * cosine / sqrt(w2);           /* of the parallel */
 }
 
 /* ---- size and place ---- */

@@ -129,7 +129,7 @@ static void predict(double *mean, double *root, const foci_joint_season *season,
     assert_done(foci_joint_mode_make(&mode, &data, &p, 0, NULL, &err), err);
     for (int i = 0; i < CELLS; i++)
         foci_joint_correlate(correlation + i * STOPS, data.along, data.across, STOPS,
-                             foci_joint_data_turn(&data, cells[i]), &p);
+                             foci_frame_place(&data.frame, cells[i]), &p);
     foci_joint_mode_predict(&mode, &data, correlation, CELLS, mean, left, root);
     for (int i = 0; i < CELLS; i++)
         assert_near(left[i], variances[i], 5.1e-7);

@@ -136,7 +136,7 @@ static void test_scores_are_judged_by_their_own_maps(void **state) {
         for (size_t c = 0; c < count; c++) {
             double correlation[SCENE_STOPS], variance = 0;
             foci_joint_correlate(correlation, alone.along, alone.across, alone.count,
-                                 foci_joint_data_turn(&alone, k.study.cells.places[c]), &p);
+                                 foci_frame_place(&alone.frame, k.study.cells.places[c]), &p);
             foci_joint_mode_predict(&mode, &alone, correlation, 1, values[s] + c, &variance,
                                     roots[s] + c * alone.count);
         }

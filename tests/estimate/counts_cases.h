@@ -27,10 +27,10 @@ static inline void case_fill(foci_point stops[CASE_STOPS], foci_point places[CAS
 static inline foci_counts_stops case_stops(void) {
     foci_error err = {0};
     foci_point stops[CASE_STOPS], places[CASE_PLACES];
-    foci_counts_plane plane = {{0, 0}, 0, 1};
+    foci_frame frame = {{0, 0}, 0, 1};
     foci_counts_stops made = {0};
     case_fill(stops, places);
-    assert_done(foci_counts_stops_make(&made, &plane, stops, case_hits, case_checked, CASE_STOPS, &err), err);
+    assert_done(foci_counts_stops_make(&made, &frame, stops, case_hits, case_checked, CASE_STOPS, &err), err);
     return made;
 }
 

@@ -51,7 +51,7 @@ static inline double *correlate(const foci_joint_data *data, const foci_joint_pa
     double *correlation = malloc(count * data->count * sizeof *correlation);
     for (size_t k = 0; k < count; k++)
         foci_joint_correlate(correlation + k * data->count, data->along, data->across, data->count,
-                             foci_joint_data_turn(data, places[k]), parameters);
+                             foci_frame_place(&data->frame, places[k]), parameters);
     return correlation;
 }
 

@@ -385,7 +385,7 @@ static void test_covariance_of_places(void **state) {
     assert_done(surface.method->covariance(surface.state, mean, covariance, &threshold, s.asked, 3, &err), err);
     double *room = calloc(foci_counts_posterior_room(2 * STOPS), sizeof *room);
     for (size_t i = 0; i < 3; i++)
-        foci_counts_plane_place(&model.plane, s.asked[i], &u[i], &v[i]);
+        foci_frame_turn(&model.frame, &s.asked[i], 1, &u[i], &v[i]);
     foci_counts_posterior_at(expected[0], expected[1], &model.posterior, model.draws, u, v, 3, room);
     size_t best = 0;
     for (size_t d = 0; d < model.draw_count; d++)

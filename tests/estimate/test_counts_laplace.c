@@ -127,7 +127,7 @@ static void test_three_stops(void **state) {
     foci_point places[3];
     for (size_t i = 0; i < 3; i++)
         places[i] = (foci_point){v[i], u[i]};
-    foci_counts_plane plane = {{0, 0}, 0, 1};
+    foci_frame frame = {{0, 0}, 0, 1};
     foci_counts_stops stops = {0};
     foci_counts_work work = {0};
     foci_counts_point point = {.family = foci_counts_families,
@@ -136,7 +136,7 @@ static void test_three_stops(void **state) {
                                .sigma = 1,
                                .centre = -2};
     double log_z = 0, at = -2, choose = 0, known_part = 0;
-    assert_done(foci_counts_stops_make(&stops, &plane, places, hits, checked, 3, &err), err);
+    assert_done(foci_counts_stops_make(&stops, &frame, places, hits, checked, 3, &err), err);
     assert_done(foci_counts_work_make(&work, 3, &err), err);
     take(&work, &stops, &point);
     assert_done(foci_counts_mode(&work, &log_z, &err), err);
@@ -179,14 +179,14 @@ static void test_one_stop_against_quadrature(void **state) {
     assert_done(foci_counts_work_make(&work, 1, &err), err);
     for (size_t c = 0; c < sizeof counts / sizeof *counts; c++)
         for (size_t s = 0; s < sizeof sigmas / sizeof *sigmas; s++) {
-            foci_counts_plane plane = {{0, 0}, 0, 1};
+            foci_frame frame = {{0, 0}, 0, 1};
             foci_counts_stops stops = {0};
             foci_point place = {2.385, -7.1};
             foci_counts_point point = case_point(0);
             foci_counts_cavity cavity = {0};
             double log_z = 0, mass = 0, mean = 0, square = 0;
             point.sigma = sigmas[s];
-            assert_done(foci_counts_stops_make(&stops, &plane, &place, &counts[c][0], &counts[c][1], 1, &err), err);
+            assert_done(foci_counts_stops_make(&stops, &frame, &place, &counts[c][0], &counts[c][1], 1, &err), err);
             take(&work, &stops, &point);
             assert_done(foci_counts_mode(&work, &log_z, &err), err);
             foci_counts_ep ep = foci_counts_ep_run(&work, &cavity);
@@ -226,7 +226,7 @@ static void test_guard(void **state) {
         checked[i] = 30;
     }
     hits[40] = 30;
-    foci_counts_plane plane = foci_counts_plane_make(places, STOPS, 0);
+    foci_frame frame = foci_frame_make(places, STOPS, 0);
     foci_counts_stops stops = {0};
     foci_counts_work work = {0};
     foci_counts_point point = case_point(0);
@@ -234,7 +234,7 @@ static void test_guard(void **state) {
     point.sigma = 3.37;
     point.ratio = 1;
     point.range = 260;
-    assert_done(foci_counts_stops_make(&stops, &plane, places, hits, checked, STOPS, &err), err);
+    assert_done(foci_counts_stops_make(&stops, &frame, places, hits, checked, STOPS, &err), err);
     assert_done(foci_counts_work_make(&work, STOPS, &err), err);
     take(&work, &stops, &point);
     assert_done(foci_counts_approximate(&work, false, true, &plain, &err), err);

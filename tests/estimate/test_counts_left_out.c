@@ -98,11 +98,11 @@ static void test_nothing_known(void **state) {
     static const foci_point places[1] = {{12, 7}};
     static const double hits[1] = {4}, checked[1] = {30};
     foci_error err = {0};
-    foci_counts_plane plane = {{0, 0}, 0, 1};
+    foci_frame frame = {{0, 0}, 0, 1};
     foci_counts_point point = case_point(0);
     foci_counts_model model = {.draw_count = 1, .draws = {{point, 1, false}}};
     double low = 0, high = 0, deviation = sqrt(6.25 + 1);
-    assert_done(foci_counts_stops_make(&model.stops, &plane, places, hits, checked, 1, &err), err);
+    assert_done(foci_counts_stops_make(&model.stops, &frame, places, hits, checked, 1, &err), err);
     assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.low = &low, .high = &high}, &err), err);
     assert_near(low, share_at(-3 - 1.6448536269514722 * deviation), 1e-6 * low);
     assert_near(high, share_at(-3 + 1.6448536269514722 * deviation), 1e-6 * high);
@@ -146,9 +146,9 @@ static bool attempt(foci_error *err) {
     static const foci_point places[2] = {{0, 0}, {50, 5}};
     static const double hits[2] = {3, 0}, checked[2] = {10, 10};
     foci_counts_model model = {0};
-    foci_counts_plane plane = {{0, 0}, 0, 1};
+    foci_frame frame = {{0, 0}, 0, 1};
     double mean[2];
-    if (!foci_counts_stops_make(&model.stops, &plane, places, hits, checked, 2, err))
+    if (!foci_counts_stops_make(&model.stops, &frame, places, hits, checked, 2, err))
         return false;
     model.draw_count = 2;
     model.draws[0] = (foci_counts_draw){case_point(0), 0.5, false};

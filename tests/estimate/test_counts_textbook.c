@@ -27,13 +27,13 @@ static void test_textbook_twin(void **state) {
             checked[i] = 5 + floor(60 * next_share(&seed));
             hits[i] = floor(checked[i] * pow(next_share(&seed), 3));
         }
-        foci_counts_plane plane = foci_counts_plane_make(places, count, 37.5);
+        foci_frame frame = foci_frame_make(places, count, 37.5);
         foci_counts_stops stops = {0};
         foci_counts_point point = case_point((size_t)round % FOCI_COUNTS_FAMILIES);
         point.sigma = 0.4 + 2 * next_share(&seed);
         point.range = 40 + 300 * next_share(&seed);
         point.tau = round % 3 == 0 ? 0.6 : 0;
-        assert_done(foci_counts_stops_make(&stops, &plane, places, hits, checked, count, &err), err);
+        assert_done(foci_counts_stops_make(&stops, &frame, places, hits, checked, count, &err), err);
         foci_counts_work_take(&work, &stops);
         foci_counts_work_at(&work, &point);
         memset(work.field, 0, count * sizeof *work.field);

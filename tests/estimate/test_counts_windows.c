@@ -140,10 +140,10 @@ static void test_groups(void **state) {
     static scene s;
     foci_error err = {0};
     fill_scene(&s, MANY_SIDE);
-    foci_counts_plane plane = foci_counts_plane_make(s.places, MANY, NAN);
+    foci_frame frame = foci_frame_make(s.places, MANY, NAN);
     foci_counts_stops stops = {0}, groups[FOCI_COUNTS_GROUPS] = {{0}};
     size_t taken = 0, few = 0;
-    assert_done(foci_counts_stops_make(&stops, &plane, s.places, s.hits, s.checked, MANY, &err), err);
+    assert_done(foci_counts_stops_make(&stops, &frame, s.places, s.hits, s.checked, MANY, &err), err);
     for (size_t i = 0; i < MANY; i++)
         stops.log_choose[i] = (double)i; /* marks the stop */
     assert_done(foci_counts_groups_make(groups, &stops, &err), err);
@@ -197,10 +197,10 @@ static bool attempt(foci_error *err) {
     foci_counts_model model = {.draw_count = 1, .options = {.spacing = SPACING, .threads = 1}};
     foci_counts_stops groups[FOCI_COUNTS_GROUPS] = {{0}};
     double mean[2], out[9];
-    model.plane = foci_counts_plane_make(places, 9, NAN);
+    model.frame = foci_frame_make(places, 9, NAN);
     model.draws[0] = (foci_counts_draw){
         {foci_counts_families, 1, 120, 1, 0, FOCI_COUNTS_CENTRE, FOCI_COUNTS_CENTRE_SPREAD, 0, 0}, 1, false};
-    bool ok = foci_counts_stops_make(&model.stops, &model.plane, places, hits, checked, 9, err) &&
+    bool ok = foci_counts_stops_make(&model.stops, &model.frame, places, hits, checked, 9, err) &&
               foci_counts_groups_make(groups, &model.stops, err) &&
               foci_counts_windows_predict(&model, places, 2, NAN, &(foci_counts_prediction){.mean = mean}, err) &&
               foci_counts_windows_left_out(&model, &(foci_counts_left_out_result){.mean = out}, err);

@@ -51,8 +51,8 @@ static size_t likeliest(const foci_counts_model *model) {
 
 static double prior(const foci_counts_model *model, const foci_counts_point *point, foci_point a, foci_point b) {
     double ua = 0, va = 0, ub = 0, vb = 0, correlation = 0;
-    foci_counts_plane_place(&model->plane, a, &ua, &va);
-    foci_counts_plane_place(&model->plane, b, &ub, &vb);
+    foci_frame_turn(&model->frame, &a, 1, &ua, &va);
+    foci_frame_turn(&model->frame, &b, 1, &ub, &vb);
     double distance = hypot(ua - ub, point->ratio * (va - vb));
     point->family->fill(&correlation, &distance, 1, point->family->practical / point->range);
     return point->sigma * point->sigma * correlation + point->centre_spread * point->centre_spread;
@@ -134,7 +134,7 @@ static void test_counts_together(void **unused) {
     double *room = foci_new_array(foci_counts_posterior_room(STOPS), sizeof *room, &err);
     assert_true(means && deviations && room);
     for (size_t j = 0; j < PLACES; j++)
-        foci_counts_plane_place(&model.plane, asked[j], &u[j], &v[j]);
+        foci_frame_turn(&model.frame, &asked[j], 1, &u[j], &v[j]);
     foci_counts_posterior_at(means, deviations, &model.posterior, model.draws, u, v, PLACES, room);
     for (size_t j = 0; j < PLACES; j++) {
         double tau = model.draws[best].point.tau, deviation = deviations[best + j * draws];
@@ -166,8 +166,8 @@ static void test_counts_pooled(void **unused) {
 
     invent(&s, MANY, 5);
     many.options.plain = true;
-    many.plane = foci_counts_plane_make(s.places, MANY, 25);
-    assert_done(foci_counts_stops_make(&many.stops, &many.plane, s.places, s.hits, s.checked, MANY, &err), err);
+    many.frame = foci_frame_make(s.places, MANY, 25);
+    assert_done(foci_counts_stops_make(&many.stops, &many.frame, s.places, s.hits, s.checked, MANY, &err), err);
     assert_done(foci_counts_condition(&many, &err), err);
     assert_done(foci_counts_covariance(&many, mean, covariance, asked, PLACES, &err), err);
     foci_counts_posterior_free(&many.posterior);
