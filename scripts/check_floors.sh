@@ -8,7 +8,7 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [show]=4 [run]=5 [c
 
 # The floor of each public header.
 declare -A floor_of=(
-    [error]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [running]=base [secrets]=base
+    [error]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [running]=base [secrets]=base
     [stops]=data [field]=data [checks]=data [profile]=data [grid]=data
     [variogram]=estimate [surface]=estimate [cross_check]=estimate
     [pattern]=decide [agreement]=decide [walk]=decide [dig_points]=decide [gaps]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide [persistence]=decide [seasons]=decide
@@ -31,7 +31,7 @@ doors=(
     "cairo.h cairo-*.h pango/*.h|src/show/canvas.c"
     "png.h|src/show/png_file.c"
     "libxml/*.h|src/show/xml_file.c"
-    "omp.h|src/base/* src/estimate/* src/decide/*")
+    "omp.h|src/base/parallel.c")
 
 # Everything else in <> must be the C or C++ language's or the operating system's.
 system=" assert.h complex.h ctype.h errno.h fenv.h float.h inttypes.h limits.h locale.h math.h setjmp.h signal.h stdarg.h

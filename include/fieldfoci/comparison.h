@@ -10,7 +10,7 @@
  * or more than FOCI_SEASONS_MOST. FOCI_BAD_INPUT, with the reason: surveys that must not be compared (another field,
  * disease, kind of reading, unit or rating, the same survey or the same stops twice, a disease that does not live in
  * the soil); some give way to settings->even_so. A season that cannot be compared though it may be is no error. */
-FOCI_API bool foci_seasons_compare(foci_seasons *out, const foci_settings *settings, const foci_progress *progress,
+FOCI_API bool foci_seasons_compare(foci_seasons *out, const foci_settings *settings, const foci_execution *how,
                                    foci_error *err) FOCI_MUST_CHECK;
 
 /* The text of seasons.json; owned by the caller. */

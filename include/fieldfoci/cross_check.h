@@ -16,7 +16,8 @@ typedef struct {
 } foci_cross_check;
 
 FOCI_API bool foci_cross_check_make(foci_cross_check *out, const foci_surface_model *model,
-                                    const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
+                                    const foci_readings *readings, const foci_execution *how,
+                                    foci_error *err) FOCI_MUST_CHECK;
 
 FOCI_API void foci_cross_check_free(foci_cross_check *check);
 

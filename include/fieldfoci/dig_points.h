@@ -2,6 +2,7 @@
 #ifndef FIELDFOCI_DIG_POINTS_H
 #define FIELDFOCI_DIG_POINTS_H
 
+#include "fieldfoci/execution.h"
 #include "fieldfoci/zones.h"
 
 typedef enum {
@@ -52,7 +53,6 @@ typedef struct {
     double dig_chance;
     double spacing;       /* between stops, meters; NaN or 0: that of the model */
     double units_per_dig; /* units looked at in each dig, counts only; 0: the mean of the stops */
-    int threads;          /* 0 = all cores; the result does not depend on it */
 } foci_dig_points_options;
 
 /* Places are centers of cells inside the field, at least FOCI_DIG_FROM_EDGE from its edges and those of its holes (in a
@@ -70,7 +70,8 @@ typedef struct {
 FOCI_API bool foci_dig_points_choose(foci_dig_points *out, const foci_surface_model *model, const foci_surface *surface,
                                      const foci_grid *grid, const foci_field *field, const foci_readings *readings,
                                      const foci_hotspots *hotspots, const foci_zones *zones,
-                                     const foci_dig_points_options *options, foci_error *err) FOCI_MUST_CHECK;
+                                     const foci_dig_points_options *options, const foci_execution *how,
+                                     foci_error *err) FOCI_MUST_CHECK;
 
 #define FOCI_DIG_FROM_EDGE 5.0 /* meters */
 

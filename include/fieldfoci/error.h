@@ -22,6 +22,7 @@ typedef enum {
     FOCI_NO_FILE,     /* a file could not be opened, read or written */
     FOCI_NO_FIT,      /* the numbers allow no answer (singular, not converged) */
     FOCI_NO_MEMORY,   /* an allocation failed */
+    FOCI_STOPPED,     /* the caller asked to stop */
     FOCI_STATUS_END
 } foci_status;
 

@@ -4,6 +4,7 @@
 
 /* What everything rests on. */
 #include "fieldfoci/error.h"
+#include "fieldfoci/execution.h"
 #include "fieldfoci/geometry.h"
 #include "fieldfoci/plain_number.h"
 #include "fieldfoci/running.h"

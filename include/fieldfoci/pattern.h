@@ -4,6 +4,7 @@
 
 #include <stdint.h>
 
+#include "fieldfoci/execution.h"
 #include "fieldfoci/stops.h"
 
 /* Throughout: NaN where a number is not defined (too few stops, readings that do not differ, unequal effort ...). */
@@ -102,7 +103,6 @@ typedef struct {
     double band; /* neighbor distance, meters; 0: 1.5 times the spacing */
     uint64_t seed;
     size_t permutations; /* 0: 999 */
-    int threads;         /* 0: all cores; the result does not depend on it */
     double row_heading;  /* degrees clockwise from grid north; NaN where not stated */
     double no_pattern;   /* the posterior weight of no pattern (foci_surface_facts); NaN where there is none */
 } foci_pattern_options;
@@ -110,7 +110,8 @@ typedef struct {
 /* FOCI_BAD_SETTING for a negative band, or one that makes more than 4 million pairs. Few or equal readings are no
  * error: what they do not allow is NaN. */
 FOCI_API bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_reading_kind kind,
-                                const foci_pattern_options *options, foci_error *err) FOCI_MUST_CHECK;
+                                const foci_pattern_options *options, const foci_execution *how,
+                                foci_error *err) FOCI_MUST_CHECK;
 
 FOCI_API void foci_pattern_free(foci_pattern *pattern);
 

@@ -5,6 +5,7 @@
 
 #include <stdint.h>
 
+#include "fieldfoci/execution.h"
 #include "fieldfoci/grid.h"
 #include "fieldfoci/stops.h"
 
@@ -27,7 +28,6 @@ typedef struct {
     double row_heading; /* degrees clockwise from grid north; NaN: the same in all directions */
     double area_ha;     /* of the field, geodesic: expected areas add up to it */
     uint64_t seed;
-    int threads; /* 0 = all cores; the result does not depend on it */
 } foci_persistence_options;
 
 /* An expected area and its 90 % interval, hectares; NaN where not defined or not compared. */
@@ -91,7 +91,7 @@ typedef struct {
  * count's threshold that is no share; FOCI_NO_FIT where no model can be fitted. */
 FOCI_API bool foci_persistence_make(foci_persistence *out, const foci_persistence_season *seasons, size_t count,
                                     const foci_grid *grid, const foci_persistence_options *options,
-                                    foci_error *err) FOCI_MUST_CHECK;
+                                    const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 FOCI_API void foci_persistence_free(foci_persistence *persistence);
 

@@ -2,6 +2,7 @@
 #ifndef FIELDFOCI_SURFACE_H
 #define FIELDFOCI_SURFACE_H
 
+#include "fieldfoci/execution.h"
 #include "fieldfoci/grid.h"
 #include "fieldfoci/variogram.h"
 
@@ -24,7 +25,6 @@ typedef struct {
     double least, most; /* limits of the reading's unit: 0 and 100 for percent, 0 and infinity else */
     double threshold;   /* reading's unit; NaN: no chance is computed */
     size_t neighbours;  /* nearest stops that enter each estimate; 0 = all */
-    int threads;        /* 0 = all cores; the result does not depend on it */
     /* kriging */
     const foci_variogram *variogram; /* a whole model, taken as known; NULL: fitted */
     const foci_variogram_kind *kind; /* the model to fit; NULL: those tried by default */
@@ -41,8 +41,6 @@ typedef struct {
     /* Readings of an earlier season of the field: same unit and kind, places in the same system; NULL: none. Only the
      * fit needs them, and they are used only where left-out stops are foretold better with them. */
     const foci_readings *earlier;
-    bool (*progress)(void *context, double share); /* may be NULL; called from one thread; false stops the work */
-    void *context;
 } foci_surface_options;
 
 /* 5 %, 50 % and 95 % of the posterior; all NaN where a method has no such parameter. */
@@ -110,11 +108,12 @@ struct foci_surface_method {
     bool on_lattice;     /* smooth on the logit scale: may be worked on a coarser lattice */
     size_t earlier_most; /* an earlier season can be read along up to so many stops of both; 0: never */
     bool (*fit)(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                const foci_surface_options *options, foci_error *err);
+                const foci_surface_options *options, const foci_execution *how, foci_error *err);
     void (*free)(void *state);
     /* Places are worked in fixed tiles, so the answer does not depend on the number of threads. */
-    bool (*at)(const void *state, const foci_answers *out, const foci_point *places, size_t count, foci_error *err);
-    bool (*left_out)(const void *state, const foci_left_out *out, foci_error *err);
+    bool (*at)(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+               const foci_execution *how, foci_error *err);
+    bool (*left_out)(const void *state, const foci_left_out *out, const foci_execution *how, foci_error *err);
     /* Posterior mean and covariance (count x count, column after column) of the surface at the places on the scale of
      * estimation (logit of the share; the scale of kriging), at the likeliest parameters: without the nugget, and
      * without what varies from stop to stop. `threshold`: on that scale. NULL where the method knows none. */
@@ -139,7 +138,8 @@ typedef struct {
 } foci_surface_model;
 
 FOCI_API bool foci_surface_model_fit(foci_surface_model *out, const foci_readings *readings,
-                                     const foci_surface_options *options, foci_error *err) FOCI_MUST_CHECK;
+                                     const foci_surface_options *options, const foci_execution *how,
+                                     foci_error *err) FOCI_MUST_CHECK;
 FOCI_API void foci_surface_model_free(foci_surface_model *model);
 
 /* One number per cell of the grid, NaN outside the field. The last four are NULL where the method gives no variance;
@@ -157,7 +157,7 @@ typedef struct {
 } foci_surface;
 
 FOCI_API bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, const foci_grid *grid,
-                                    foci_error *err) FOCI_MUST_CHECK;
+                                    const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 FOCI_API void foci_surface_free(foci_surface *surface);
 

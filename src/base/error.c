@@ -12,6 +12,7 @@ static const char *const status_texts[] = {
     [FOCI_NO_FILE] = "a file could not be read or written",
     [FOCI_NO_FIT] = "the numbers allow no answer",
     [FOCI_NO_MEMORY] = "not enough memory",
+    [FOCI_STOPPED] = "stopped",
 };
 _Static_assert(sizeof status_texts / sizeof *status_texts == FOCI_STATUS_END, "every status has a text");
 

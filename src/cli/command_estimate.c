@@ -8,24 +8,16 @@ static int fail_usage(const char *option, const char *text) {
     return console_fail(&err);
 }
 
-static int estimate(const foci_survey *survey, const foci_settings *settings) {
-    foci_error err = {0};
-    size_t places = 0;
-    char *summary = NULL;
-    if (!settings->at) {
-        if (!foci_survey_estimate_left_out(survey, &summary, &err))
-            return console_fail(&err);
-        if (settings->json)
-            return console_print(summary, &err);
-        free(summary);
-        places = survey->round.readings.count;
-    } else if (!foci_survey_estimate_at(survey, &places, &err)) {
-        return console_fail(&err);
-    }
+static int report(const foci_survey *survey, const foci_settings *settings, char *summary, size_t places) {
+    const foci_error err = {0};
+    console_findings(settings->quiet, &survey->round.findings);
+    if (settings->json && summary)
+        return console_print(summary, &err);
     if (!settings->quiet && !settings->json && survey->round.earlier.words)
         console_put("%s\n", survey->round.earlier.words);
     if (!settings->quiet && !settings->json)
         console_put("written: %s (%zu rows)\n", settings->out, places);
+    free(summary);
     return EXIT_DONE;
 }
 
@@ -36,11 +28,17 @@ int command_estimate(const foci_settings *settings) {
         return fail_usage("--at", "name the places to estimate at, or ask for --cross-check");
     if (!settings->out)
         return fail_usage("--out", "where should the estimates go? name a file ending in .csv, .geojson or .gpkg");
-    if (!foci_survey_model(&survey, settings, &err))
-        return console_fail(&err);
-    int status = estimate(&survey, settings);
-    if (status == EXIT_DONE)
-        console_findings(settings->quiet, &survey.round.findings);
+    const foci_execution how = console_execution(settings), fitting = foci_execution_part(&how, 0, 0.5);
+    const foci_execution asking = foci_execution_part(&how, 0.5, 1);
+    size_t places = 0;
+    char *summary = NULL;
+    bool ok = foci_survey_model(&survey, settings, &fitting, &err) &&
+              (settings->at ? foci_survey_estimate_at(&survey, &places, &asking, &err)
+                            : foci_survey_estimate_left_out(&survey, &summary, &asking, &err));
+    console_execution_end(&how);
+    if (!settings->at)
+        places = survey.round.readings.count;
+    int status = ok ? report(&survey, settings, summary, places) : console_fail(&err);
     foci_survey_free(&survey);
     return status;
 }

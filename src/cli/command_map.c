@@ -115,9 +115,9 @@ int command_map(const foci_settings *settings) {
                   "where should the survey folder go? name a folder that does not exist yet");
         return console_fail(&err);
     }
-    foci_progress progress = console_progress(settings->quiet);
-    bool made = foci_survey_map(&survey, settings, &progress, &err);
-    console_progress_end(&progress);
+    const foci_execution how = console_execution(settings);
+    bool made = foci_survey_map(&survey, settings, &how, &err);
+    console_execution_end(&how);
     if (!made || !foci_survey_write(&survey, settings->out, settings->overwrite, &err)) {
         status = console_fail(&err);
         goto done;

@@ -60,9 +60,11 @@ int command_pattern(const foci_settings *settings) {
     foci_error err = {0}, unfit = {0};
     foci_survey survey = {0};
     int status = EXIT_DONE;
-    if (!foci_survey_look(&survey, settings, &unfit, &err) ||
-        (unfit.status == FOCI_OK && (!foci_survey_judge_pattern(&survey, NULL, &err) ||
-                                     (settings->out && !foci_survey_write_local_tests(&survey, &err))))) {
+    const foci_execution how = console_execution(settings);
+    bool ok = foci_survey_look(&survey, settings, &unfit, &err) &&
+              (unfit.status != FOCI_OK || foci_survey_judge_pattern(&survey, &how, &err));
+    console_execution_end(&how);
+    if (!ok || (unfit.status == FOCI_OK && settings->out && !foci_survey_write_local_tests(&survey, &err))) {
         status = console_fail(&err);
     } else if (unfit.status != FOCI_OK) {
         status = console_fail(&unfit);

@@ -64,9 +64,9 @@ int command_seasons(const foci_settings *settings) {
     foci_seasons seasons = {0};
     if (!settings->out)
         return fail_usage("--out", "where should the comparison go? name a folder that does not exist yet");
-    foci_progress progress = console_progress(settings->quiet);
-    bool made = foci_seasons_compare(&seasons, settings, &progress, &err);
-    console_progress_end(&progress);
+    const foci_execution how = console_execution(settings);
+    bool made = foci_seasons_compare(&seasons, settings, &how, &err);
+    console_execution_end(&how);
     if (!made || !foci_seasons_write(&seasons, settings->out, settings->overwrite, &err)) {
         foci_seasons_free(&seasons);
         return console_fail(&err);

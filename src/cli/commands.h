@@ -62,9 +62,10 @@ int console_end(void);
 /* Notes on standard error of what is waited for, unless `quiet`. */
 foci_teller console_teller(bool quiet);
 
-/* A bar on standard error where that is a terminal, else silence. */
-foci_progress console_progress(bool quiet);
-void console_progress_end(const foci_progress *progress);
+/* The threads of the settings, those notes, and a bar on standard error where that is a terminal and nobody asked for
+ * quiet. */
+foci_execution console_execution(const foci_settings *settings);
+void console_execution_end(const foci_execution *how);
 
 /* ---- pages.c: all made from the tables of commands and settings ---- */
 

@@ -1,5 +1,6 @@
-#include <stdarg.h>
+#include <math.h>
 #include <signal.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -113,12 +114,12 @@ int console_end(void) {
     return EXIT_FAILED;
 }
 
-static bool draw_bar(void *context, double share) {
+static bool draw_bar(void *context, double done) {
     (void)context;
     static const char bar[] = "########################################";
-    int filled = (int)(share * 40);
+    int filled = (int)(done * 40);
     filled = filled < 0 ? 0 : filled > 40 ? 40 : filled;
-    fprintf(stderr, "\r[%-40.*s] %3.0f %%", filled, bar, 100 * share);
+    fprintf(stderr, "\r[%-40.*s] %3.0f %%", filled, bar, 100 * done);
     fflush(stderr);
     return true;
 }
@@ -132,14 +133,16 @@ foci_teller console_teller(bool quiet) {
     return (foci_teller){.say = quiet ? NULL : say_note};
 }
 
-foci_progress console_progress(bool quiet) {
+foci_execution console_execution(const foci_settings *settings) {
     const char *terminal = getenv("TERM");
-    bool dumb = terminal && strcmp(terminal, "dumb") == 0;
-    return (foci_progress){.progress = !quiet && !dumb && isatty(STDERR_FILENO) ? draw_bar : NULL,
-                           .teller = console_teller(quiet)};
+    const bool dumb = terminal && strcmp(terminal, "dumb") == 0;
+    const bool shown = !settings->quiet && !dumb && isatty(STDERR_FILENO);
+    return (foci_execution){.threads = isnan(settings->threads) ? 0 : (int)settings->threads,
+                            .progress = {.tell = shown ? draw_bar : NULL},
+                            .teller = console_teller(settings->quiet)};
 }
 
-void console_progress_end(const foci_progress *progress) {
-    if (progress->progress)
+void console_execution_end(const foci_execution *how) {
+    if (how->progress.tell)
         fprintf(stderr, "\r%50s\r", "");
 }

@@ -21,7 +21,7 @@ typedef struct {
     double spacing;                  /* meters, >= 0: no two picks are nearer than half of it */
     double units;                    /* looked at in a dig */
     double treat_chance, dig_chance; /* an unsure pick lies strictly between */
-    int threads;
+    const foci_execution *how;
     size_t count;
     foci_dig_pick *picks;                      /* room for all that are wanted */
     double *away;                              /* per cell of the ground: meters to the nearest pick, or infinity */

@@ -183,7 +183,6 @@ static foci_dig_choice begin(const foci_surface_model *model, const foci_reading
         .units = options->units_per_dig > 0 ? options->units_per_dig : mean_checked(readings),
         .treat_chance = options->treat_chance,
         .dig_chance = options->dig_chance,
-        .threads = options->threads,
         .misclassified = NAN,
         .misclassified_after = NAN,
     };
@@ -192,7 +191,7 @@ static foci_dig_choice begin(const foci_surface_model *model, const foci_reading
 bool foci_dig_points_choose(foci_dig_points *out, const foci_surface_model *model, const foci_surface *surface,
                             const foci_grid *grid, const foci_field *field, const foci_readings *readings,
                             const foci_hotspots *hotspots, const foci_zones *zones,
-                            const foci_dig_points_options *options, foci_error *err) {
+                            const foci_dig_points_options *options, const foci_execution *how, foci_error *err) {
     foci_dig_points digs = {.wanted = options->count};
     foci_dig_ground ground = {0};
     foci_projection *projection = NULL;
@@ -201,6 +200,7 @@ bool foci_dig_points_choose(foci_dig_points *out, const foci_surface_model *mode
     bool ok = false;
     if (isnan(model->threshold))
         return foci_fail(err, FOCI_BAD_SETTING, "--threshold", 0, "dig checks need a threshold; give one");
+    choice.how = how;
     choice.surface = surface;
     choice.grid = grid;
     choice.hotspots = hotspots;

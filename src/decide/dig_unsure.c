@@ -1,10 +1,10 @@
 #include "decide/dig_choice.h"
 
 #include <math.h>
-#include <omp.h>
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "base/parallel.h"
 #include "decide/misclassification.h"
 
 #define NONE ((size_t)-1)
@@ -91,37 +91,48 @@ done:
     return ok;
 }
 
-static int threads_of(const foci_dig_choice *choice) {
-    return choice->threads > 0 ? choice->threads : omp_get_max_threads();
-}
-
 /* Whether one look is worth calling unsure there. */
 static bool is_open(const foci_dig_choice *choice, size_t cell) {
     const double *chance = choice->surface->chance;
     return !chance || (chance[cell] > choice->dig_chance && chance[cell] < choice->treat_chance);
 }
 
+typedef struct {
+    const prospect *p;
+    const foci_dig_choice *choice;
+} looking;
+
+static bool look(void *context, size_t thread, size_t i, foci_error *err) {
+    const looking *l = context;
+    const size_t cell = l->p->targets.cells[i];
+    (void)thread;
+    (void)err;
+    l->p->with[i] = is_open(l->choice, cell) && foci_dig_is_apart(l->choice, cell, 0.5 * l->choice->spacing)
+                        ? foci_misclassification_with(&l->p->m, i, l->p->noise[i])
+                        : INFINITY;
+    return true;
+}
+
 /* The target that leaves the least misclassification, or NONE where none gains. Each is worked for itself, so the
  * choice does not depend on the threads. */
-static size_t most_telling(const prospect *p, const foci_dig_choice *choice) {
+static bool most_telling(size_t *out, const prospect *p, const foci_dig_choice *choice, const foci_execution *how,
+                         foci_error *err) {
     double least = foci_misclassification_sum(&p->m) - LEAST_GAIN;
-    size_t best = NONE;
-#pragma omp parallel for schedule(dynamic, 8) num_threads(threads_of(choice))
-    for (size_t i = 0; i < p->targets.count; i++)
-        p->with[i] = is_open(choice, p->targets.cells[i]) &&
-                             foci_dig_is_apart(choice, p->targets.cells[i], 0.5 * choice->spacing)
-                         ? foci_misclassification_with(&p->m, i, p->noise[i])
-                         : INFINITY;
+    looking all = {p, choice};
+    *out = NONE;
+    if (!foci_parallel(p->targets.count, how, look, &all, err))
+        return false;
     for (size_t i = 0; i < p->targets.count; i++)
         if (p->with[i] < least) {
             least = p->with[i];
-            best = i;
+            *out = i;
         }
-    return best;
+    return true;
 }
 
 /* Adds picks until there are `most`, or none lessens the expected misclassification any more. */
 static bool add_telling(foci_dig_choice *choice, size_t most, foci_error *err) {
+    const foci_execution silent = {.threads = choice->how ? choice->how->threads : 0};
     prospect p = {0};
     if (!prospect_make(&p, choice, err))
         return false;
@@ -129,7 +140,12 @@ static bool add_telling(foci_dig_choice *choice, size_t most, foci_error *err) {
     for (size_t i = p.targets.count; i < p.count; i++)
         foci_misclassification_learn(&p.m, i, p.noise[i]);
     while (choice->count < most) {
-        size_t best = most_telling(&p, choice);
+        size_t best = NONE;
+        const double done = (double)choice->count / (double)most;
+        if (!foci_execution_tell(choice->how, done, err) || !most_telling(&best, &p, choice, &silent, err)) {
+            prospect_free(&p);
+            return false;
+        }
         if (best == NONE)
             break;
         foci_misclassification_learn(&p.m, best, p.noise[best]);

@@ -1,13 +1,13 @@
 #include "decide/likeness.h"
 
 #include <math.h>
-#include <omp.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/draws.h"
 #include "base/frame.h"
 #include "base/memory.h"
+#include "base/parallel.h"
 
 #define RATIO_OF_ROWS 2.5
 /* The stops that are looked at, along and across the rows in units of the distance between evenly spread stops. */
@@ -163,19 +163,27 @@ static double likeness_of(const double *kernel, const double *z, size_t count) {
     return sum;
 }
 
-/* likeness[k] under order k, the own one first. `z`: one row of readings a thread. */
-static void measure(double *likeness, const double *kernel, const sample *s, double *z, size_t *order,
-                    const foci_likeness_options *options, int threads) {
-#pragma omp parallel for schedule(dynamic, 8) num_threads(threads)
-    for (size_t k = 0; k <= options->permutations; k++) {
-        double *mine = z + (size_t)omp_get_thread_num() * s->count;
-        size_t *places = order + (size_t)omp_get_thread_num() * s->count;
-        foci_draws draws = foci_draws_stream(options->seed, k);
-        foci_draws_order(&draws, places, s->count);
-        for (size_t i = 0; i < s->count; i++)
-            mine[i] = s->z[k ? places[i] : i];
-        likeness[k] = likeness_of(kernel, mine, s->count);
-    }
+typedef struct {
+    double *likeness; /* of each order, the own one first */
+    const double *kernel;
+    const sample *s;
+    double *z;     /* one row of readings a thread */
+    size_t *order; /* one row of places a thread */
+    uint64_t seed;
+} measuring;
+
+static bool measure(void *context, size_t thread, size_t k, foci_error *err) {
+    const measuring *m = context;
+    const sample *s = m->s;
+    double *mine = m->z + thread * s->count;
+    size_t *places = m->order + thread * s->count;
+    (void)err;
+    foci_draws draws = foci_draws_stream(m->seed, k);
+    foci_draws_order(&draws, places, s->count);
+    for (size_t i = 0; i < s->count; i++)
+        mine[i] = s->z[k ? places[i] : i];
+    m->likeness[k] = likeness_of(m->kernel, mine, s->count);
+    return true;
 }
 
 /* The largest so far of what each order is in deviations from the mean of all. */
@@ -191,21 +199,26 @@ static void raise(double *largest, double *likeness, size_t orders) {
         largest[k] = fmax(largest[k], (likeness[k] - mean) / deviation);
 }
 
-static bool permute(double *p, const sample *s, const foci_likeness_options *options, foci_error *err) {
+static bool permute(double *p, const sample *s, const foci_likeness_options *options, const foci_execution *how,
+                    foci_error *err) {
     const size_t orders = options->permutations + 1, pairs = s->count * (s->count - 1) / 2;
     const size_t kernels = isnan(options->row_heading) ? FOCI_LIKENESS_RANGES : 2 * FOCI_LIKENESS_RANGES;
-    const int threads = options->threads > 0 ? options->threads : omp_get_max_threads();
+    const size_t threads = foci_parallel_threads(how, orders);
     double *kernel = foci_new_array(pairs, sizeof *kernel, err);
     double *likeness = foci_new_array(2 * orders, sizeof *likeness, err), *largest = likeness + orders;
-    double *z = foci_new_array((size_t)threads * s->count, sizeof *z, err);
-    size_t *order = foci_new_array((size_t)threads * s->count, sizeof *order, err);
-    const bool ok = kernel && likeness && z && order;
+    double *z = foci_new_array(threads * s->count, sizeof *z, err);
+    size_t *order = foci_new_array(threads * s->count, sizeof *order, err);
+    const measuring m = {likeness, kernel, s, z, order, options->seed};
+    bool ok = kernel && likeness && z && order;
     for (size_t k = 0; ok && k < orders; k++)
         largest[k] = -INFINITY;
     for (size_t which = 0; ok && which < kernels; which++) {
+        const foci_execution part =
+            foci_execution_part(how, (double)which / (double)kernels, (double)(which + 1) / (double)kernels);
         fill_kernel(kernel, s, which);
-        measure(likeness, kernel, s, z, order, options, threads);
-        raise(largest, likeness, orders);
+        ok = foci_parallel(orders, &part, measure, (void *)&m, err);
+        if (ok)
+            raise(largest, likeness, orders);
     }
     size_t reached = 0;
     for (size_t k = 0; ok && k < orders; k++) /* the tolerance keeps equal orders equal */
@@ -219,7 +232,7 @@ static bool permute(double *p, const sample *s, const foci_likeness_options *opt
 }
 
 bool foci_likeness_test(double *p, const foci_readings *readings, foci_reading_kind kind,
-                        const foci_likeness_options *options, foci_error *err) {
+                        const foci_likeness_options *options, const foci_execution *how, foci_error *err) {
     sample s = {0};
     bool differ = false;
     *p = NAN;
@@ -227,7 +240,7 @@ bool foci_likeness_test(double *p, const foci_readings *readings, foci_reading_k
         return true;
     bool ok = sample_make(&s, &differ, readings, kind, options, err);
     if (ok && differ)
-        ok = permute(p, &s, options, err);
+        ok = permute(p, &s, options, how, err);
     sample_free(&s);
     return ok;
 }

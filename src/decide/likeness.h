@@ -2,6 +2,7 @@
 #ifndef FOCI_DECIDE_LIKENESS_H
 #define FOCI_DECIDE_LIKENESS_H
 
+#include "fieldfoci/execution.h"
 #include "fieldfoci/pattern.h"
 
 enum {
@@ -15,7 +16,6 @@ typedef struct {
                            only; else also those that reach 2.5 times as far along the rows as across */
     uint64_t seed;
     size_t permutations;
-    int threads; /* 0: all cores; the result does not depend on it */
 } foci_likeness_options;
 
 /* The share of the readings' orders (their own among them) at least as alike as their own: `*p`, NaN for fewer than
@@ -25,6 +25,7 @@ typedef struct {
  * for the readings as for every other order, so that the level holds over all kernels looked at together (Westfall &
  * Young 1993, Resampling-Based Multiple Testing; from memory). */
 bool foci_likeness_test(double *p, const foci_readings *readings, foci_reading_kind kind,
-                        const foci_likeness_options *options, foci_error *err) FOCI_MUST_CHECK;
+                        const foci_likeness_options *options, const foci_execution *how,
+                        foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -118,7 +118,8 @@ static void put_permuted(foci_pattern *out, const foci_measures *measures, const
 }
 
 static bool permute(foci_pattern *out, const foci_links *links, const bool *infected, const foci_readings *readings,
-                    foci_reading_kind kind, const foci_pattern_options *options, foci_error *err) {
+                    foci_reading_kind kind, const foci_pattern_options *options, const foci_execution *how,
+                    foci_error *err) {
     foci_supplies supplies = {0};
     double *density = NULL;
     foci_measures *measures = NULL;
@@ -138,9 +139,8 @@ static bool permute(foci_pattern *out, const foci_links *links, const bool *infe
                                   .density = even ? NULL : density,
                                   .count = readings->count,
                                   .permutations = out->permutations,
-                                  .seed = options->seed,
-                                  .threads = options->threads};
-    if (!foci_permutations_run(measures, &plan, err))
+                                  .seed = options->seed};
+    if (!foci_permutations_run(measures, &plan, how, err))
         goto done;
     put_permuted(out, measures, &supplies);
     ok = true;
@@ -168,7 +168,8 @@ static bool put_local(foci_pattern *out, const foci_links *links, const foci_rea
 
 /* All that looks at which stops are neighbours. */
 static bool put_autocorrelation(foci_pattern *out, const foci_links *links, const foci_readings *readings,
-                                foci_reading_kind kind, const foci_pattern_options *options, foci_error *err) {
+                                foci_reading_kind kind, const foci_pattern_options *options, const foci_execution *how,
+                                foci_error *err) {
     bool *infected = foci_new_array(readings->count, sizeof *infected, err);
     if (!infected)
         return false;
@@ -176,7 +177,7 @@ static bool put_autocorrelation(foci_pattern *out, const foci_links *links, cons
         infected[i] = readings->values[i] > readings->none;
     bool ok = foci_autocorrelation_test(out, links, readings->values, err) &&
               foci_joins_test(&out->joins, links, infected, err) &&
-              permute(out, links, infected, readings, kind, options, err);
+              permute(out, links, infected, readings, kind, options, how, err);
     free(infected);
     return ok;
 }
@@ -189,16 +190,15 @@ static bool are_equal(const foci_readings *readings) {
 }
 
 static bool put_likeness(foci_pattern *out, const foci_readings *readings, foci_reading_kind kind,
-                         const foci_pattern_options *options, foci_error *err) {
-    const foci_likeness_options wanted = {.row_heading = options->row_heading,
-                                          .seed = options->seed,
-                                          .permutations = out->permutations,
-                                          .threads = options->threads};
-    return foci_likeness_test(&out->likeness_p, readings, kind, &wanted, err);
+                         const foci_pattern_options *options, const foci_execution *how, foci_error *err) {
+    const foci_likeness_options wanted = {
+        .row_heading = options->row_heading, .seed = options->seed, .permutations = out->permutations};
+    return foci_likeness_test(&out->likeness_p, readings, kind, &wanted, how, err);
 }
 
 bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_reading_kind kind,
-                       const foci_pattern_options *options, foci_error *err) {
+                       const foci_pattern_options *options, const foci_execution *how, foci_error *err) {
+    const foci_execution permuting = foci_execution_part(how, 0, 0.7), testing = foci_execution_part(how, 0.7, 1);
     if (!(options->band >= 0 && options->band < INFINITY))
         return foci_fail(err, FOCI_BAD_SETTING, "--band", 0,
                          "%g is no distance; give the meters within which stops are neighbors", options->band);
@@ -211,8 +211,8 @@ bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_re
     made.permutations = options->permutations > 0 ? options->permutations : PERMUTATIONS;
     if (!put_links(&made, &links, readings, err) || !put_dispersion(&made, readings, kind, err) ||
         !put_mean(&made, readings, kind, err) || !put_local(&made, &links, readings, err) ||
-        !put_autocorrelation(&made, &links, readings, kind, options, err) ||
-        !put_likeness(&made, readings, kind, options, err))
+        !put_autocorrelation(&made, &links, readings, kind, options, &permuting, err) ||
+        !put_likeness(&made, readings, kind, options, &testing, err))
         goto done;
     foci_verdict_give(&made);
     *out = made;

@@ -1,11 +1,11 @@
 #include "decide/permutations.h"
 
 #include <math.h>
-#include <omp.h>
 #include <stdlib.h>
 
 #include "base/draws.h"
 #include "base/memory.h"
+#include "base/parallel.h"
 #include "decide/autocorrelation.h"
 #include "decide/joins.h"
 #include "decide/moments.h"
@@ -53,25 +53,35 @@ static foci_measures measure(const foci_permutation_plan *plan, double s0, works
     return m;
 }
 
-bool foci_permutations_run(foci_measures *out, const foci_permutation_plan *plan, foci_error *err) {
+typedef struct {
+    foci_measures *out;
+    const foci_permutation_plan *plan;
+    double s0;
+    workspace *work; /* one per thread */
+} permuting;
+
+/* The permutation after `job`'s number. */
+static bool permute(void *context, size_t thread, size_t job, foci_error *err) {
+    const permuting *p = context;
+    workspace *mine = &p->work[thread];
+    (void)err;
+    foci_draws draws = foci_draws_stream(p->plan->seed, job + 1);
+    foci_draws_order(&draws, mine->order, p->plan->count);
+    p->out[job + 1] = measure(p->plan, p->s0, mine, mine->order);
+    return true;
+}
+
+bool foci_permutations_run(foci_measures *out, const foci_permutation_plan *plan, const foci_execution *how,
+                           foci_error *err) {
+    const size_t threads = foci_parallel_threads(how, plan->permutations);
     foci_links_sums sums = {0};
     if (!foci_links_sum(&sums, plan->links, err))
         return false;
-    int wanted = plan->threads > 0 ? plan->threads : omp_get_max_threads();
-    size_t threads = wanted > 0 ? (size_t)wanted : 1;
-    if (threads > plan->permutations)
-        threads = plan->permutations > 0 ? plan->permutations : 1;
-    workspace *work = open_all(plan, threads, err);
-    if (!work)
+    permuting p = {.out = out, .plan = plan, .s0 = sums.s0, .work = open_all(plan, threads, err)};
+    if (!p.work)
         return false;
-    out[0] = measure(plan, sums.s0, &work[0], NULL);
-#pragma omp parallel for schedule(dynamic, 8) num_threads((int)threads)
-    for (size_t k = 1; k <= plan->permutations; k++) {
-        workspace *mine = &work[omp_get_thread_num()];
-        foci_draws draws = foci_draws_stream(plan->seed, k);
-        foci_draws_order(&draws, mine->order, plan->count);
-        out[k] = measure(plan, sums.s0, mine, mine->order);
-    }
-    close_all(work, threads);
-    return true;
+    out[0] = measure(plan, sums.s0, &p.work[0], NULL);
+    const bool ok = foci_parallel(plan->permutations, how, permute, &p, err);
+    close_all(p.work, threads);
+    return ok;
 }

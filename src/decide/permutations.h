@@ -3,6 +3,7 @@
 #define FOCI_DECIDE_PERMUTATIONS_H
 
 #include "decide/links.h"
+#include "fieldfoci/execution.h"
 #include "fieldfoci/pattern.h"
 
 /* The measures of one order of the readings; NaN where not defined. */
@@ -22,11 +23,11 @@ typedef struct {
     const double *density; /* of the stops; NULL: left out */
     size_t count, permutations;
     uint64_t seed;
-    int threads; /* 0: all cores */
 } foci_permutation_plan;
 
 /* out[0] is the readings' own order, out[k] the order drawn from the k-th stream of the seed: whole readings (counts
  * with their numbers looked at) change places. `out` holds permutations + 1. */
-bool foci_permutations_run(foci_measures *out, const foci_permutation_plan *plan, foci_error *err) FOCI_MUST_CHECK;
+bool foci_permutations_run(foci_measures *out, const foci_permutation_plan *plan, const foci_execution *how,
+                           foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -125,8 +125,8 @@ static void read_rows(foci_persistence_areas *areas, double *rows, const foci_to
 }
 
 bool foci_persistence_areas_make(foci_persistence_areas *out, const foci_study *study, const foci_together *together,
-                                 foci_error *err) {
-    foci_joint_draw_options options = {study->options->seed, together->keys, study->options->threads};
+                                 const foci_execution *how, foci_error *err) {
+    foci_joint_draw_options options = {study->options->seed, together->keys};
     tally t = {.study = study, .together = together};
     unsigned char *group = foci_new_array((size_t)1 << together->count, sizeof *group, err);
     bool ok = false;
@@ -136,7 +136,7 @@ bool foci_persistence_areas_make(foci_persistence_areas *out, const foci_study *
     t.group = group;
     t.rows = foci_new_array(ROW_END, DRAWS * sizeof *t.rows, err);
     if (!t.rows ||
-        !foci_joint_draw(&together->joint, study->cells.places, study->cells.count, &options, tally_draw, &t, err))
+        !foci_joint_draw(&together->joint, study->cells.places, study->cells.count, &options, tally_draw, &t, how, err))
         goto done;
     foci_persistence_areas areas = {0};
     read_rows(&areas, t.rows, together);

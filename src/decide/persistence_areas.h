@@ -13,7 +13,7 @@ typedef struct {
 } foci_persistence_areas;
 
 bool foci_persistence_areas_make(foci_persistence_areas *out, const foci_study *study, const foci_together *together,
-                                 foci_error *err) FOCI_MUST_CHECK;
+                                 const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* Mean, and the 5 % and 95 % quantiles (linear between the sorted numbers), which are left sorted. */
 foci_expected_area foci_persistence_area_of(double *drawn, size_t count);

@@ -53,7 +53,8 @@ static void nodes_free(nodes *n) {
     free(n->group);
 }
 
-static bool nodes_make(nodes *n, const foci_study *study, const foci_together *together, foci_error *err) {
+static bool nodes_make(nodes *n, const foci_study *study, const foci_together *together, const foci_execution *how,
+                       foci_error *err) {
     unsigned char *class = NULL;
     bool ok = false;
     if (!foci_lattice_make(&n->lattice, study->grid,
@@ -65,8 +66,9 @@ static bool nodes_make(nodes *n, const foci_study *study, const foci_together *t
     if (!class)
         goto done;
     foci_together_classes(class, together);
-    foci_joint_question question = {together->threshold, class, FOCI_CLASS_UNSURE, study->options->threads};
-    ok = foci_joint_chances(n->season, n->group, &together->joint, &question, n->lattice.places, n->lattice.count, err);
+    foci_joint_question question = {together->threshold, class, FOCI_CLASS_UNSURE};
+    ok = foci_joint_chances(n->season, n->group, &together->joint, &question, n->lattice.places, n->lattice.count, how,
+                            err);
 done:
     free(class);
     return ok;
@@ -101,11 +103,11 @@ static void fill_cell(foci_persistence *out, size_t cell, const nodes *n, const 
 }
 
 bool foci_persistence_map(foci_persistence *out, const foci_study *study, const foci_together *together,
-                          foci_error *err) {
+                          const foci_execution *how, foci_error *err) {
     const foci_grid *grid = study->grid;
     size_t cells = grid->columns * grid->rows;
     nodes n = {0};
-    bool ok = nodes_make(&n, study, together, err) && new_layers(out, together, cells, err);
+    bool ok = nodes_make(&n, study, together, how, err) && new_layers(out, together, cells, err);
     for (size_t cell = 0; ok && cell < cells; cell++)
         if (grid->share[cell] > 0) {
             foci_lattice_nodes four = foci_lattice_around(&n.lattice, grid, cell);

@@ -7,6 +7,6 @@
 /* Fills hot_seasons, chance, class_chance and class_code: worked at the nodes of a lattice an eighth of the stops'
  * spacing apart, the rest interpolated. What is there already on failure belongs to the caller. */
 bool foci_persistence_map(foci_persistence *out, const foci_study *study, const foci_together *together,
-                          foci_error *err) FOCI_MUST_CHECK;
+                          const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -158,7 +158,7 @@ void foci_study_leave_out(foci_study *study, size_t season, const char *why_not)
 }
 
 bool foci_together_make(foci_together *out, const foci_study *study, const size_t *chosen, size_t count,
-                        foci_error *err) {
+                        const foci_execution *how, foci_error *err) {
     foci_together together = {.count = count};
     foci_joint_season readings[FOCI_SEASONS_MOST];
     for (size_t s = 0; s < count; s++) {
@@ -168,7 +168,7 @@ bool foci_together_make(foci_together *out, const foci_study *study, const size_
         together.threshold[s] = season->threshold;
         readings[s] = season->readings;
     }
-    if (!foci_joint_fit(&together.joint, readings, count, study->options->row_heading, err))
+    if (!foci_joint_fit(&together.joint, readings, count, study->options->row_heading, how, err))
         return false;
     *out = together;
     return true;

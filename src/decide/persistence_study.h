@@ -47,7 +47,7 @@ typedef struct {
 
 /* `chosen`: `count` numbers of study->seasons, rising. */
 bool foci_together_make(foci_together *out, const foci_study *study, const size_t *chosen, size_t count,
-                        foci_error *err) FOCI_MUST_CHECK;
+                        const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 void foci_together_free(foci_together *together);
 
 /* The first season whose own surface has no spread (deviation of its means at its stops below a thousandth on the scale

@@ -4,9 +4,9 @@
 #ifndef FOCI_ESTIMATE_COUNTS_H
 #define FOCI_ESTIMATE_COUNTS_H
 
+#include "base/parallel.h"
 #include "estimate/counts_grid.h"
 #include "estimate/counts_mixture.h"
-#include "estimate/counts_parallel.h"
 #include "estimate/counts_posterior.h"
 #include "fieldfoci/surface.h"
 
@@ -14,10 +14,8 @@ typedef struct {
     double row_heading; /* degrees clockwise from grid north of the work system; NaN: isotropic */
     double spacing;     /* d = sqrt(field area / stops), metres, > 0 */
     foci_stop_variation stop_variation;
-    size_t draws;            /* from the parameters' posterior, at most FOCI_COUNTS_DRAWS; 0: as docs/counts.md says */
-    bool plain;              /* the grid is not extended, and expectation propagation is not used: for comparisons */
-    int threads;             /* 0 = all cores; the result does not depend on it */
-    foci_counts_watch watch; /* of foci_counts_predict */
+    size_t draws; /* from the parameters' posterior, at most FOCI_COUNTS_DRAWS; 0: as docs/counts.md says */
+    bool plain;   /* the grid is not extended, and expectation propagation is not used: for comparisons */
     const foci_readings *earlier; /* counts of an earlier season of the field, read together with these; NULL: none */
 } foci_counts_options;
 
@@ -67,9 +65,10 @@ typedef struct {
 /* With an earlier season both share the parameters, each has its own intercept, and the field of one has a share of its
  * variance in common with the other's; the share is integrated over. All answers are for the season of `places`.
  * Errors: FOCI_BAD_INPUT (row = 1-based stop) for impossible counts or no stops; FOCI_NO_FIT where the spacing is not
- * known, the work was stopped, or the stops of two seasons are more than FOCI_COUNTS_JOINT. */
+ * known, or the stops of two seasons are more than FOCI_COUNTS_JOINT. */
 bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const double *hits, const double *checked,
-                     size_t count, const foci_counts_options *options, foci_error *err) FOCI_MUST_CHECK;
+                     size_t count, const foci_counts_options *options, const foci_execution *how,
+                     foci_error *err) FOCI_MUST_CHECK;
 
 void foci_counts_free(foci_counts_model *model);
 
@@ -77,7 +76,7 @@ void foci_counts_free(foci_counts_model *model);
  * place: stop-to-stop variation included, sampling noise of a count not. `threshold`: share (0: chance 1; 1 or more:
  * chance 0), NaN for none. */
 bool foci_counts_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
-                         const foci_counts_prediction *out, foci_error *err) FOCI_MUST_CHECK;
+                         const foci_counts_prediction *out, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* As above with each stop's own count left out, parameters and their weights kept: mean, variance and bounds of its
  * true share, and of its count the log of the predictive probability and the probability transform P(less) + P(same) /
@@ -87,6 +86,6 @@ typedef struct {
 } foci_counts_left_out_result;
 
 bool foci_counts_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out,
-                          foci_error *err) FOCI_MUST_CHECK;
+                          const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

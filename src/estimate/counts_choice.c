@@ -36,14 +36,14 @@ static double variation_ratio(const foci_counts_search *search) {
     return without > 0 ? with / without : INFINITY;
 }
 
-static bool search_levels(foci_counts_search *search, size_t taus, foci_error *err) {
+static bool search_levels(foci_counts_search *search, size_t taus, const foci_execution *how, foci_error *err) {
     foci_counts_grid_use(&search->grid, search->grid.ranges, search->grid.sigmas, taus);
     foci_counts_search_want(search);
-    return foci_counts_search_run(search, err);
+    return foci_counts_search_run(search, how, err);
 }
 
 /* All levels of tau where tau = 0 has weight, and on a coarse grid. */
-static bool search_likely(foci_counts_search *search, double *weight, foci_error *err) {
+static bool search_likely(foci_counts_search *search, double *weight, const foci_execution *how, foci_error *err) {
     double most = 0;
     foci_counts_search_weights(search, weight);
     for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++)
@@ -57,27 +57,29 @@ static bool search_likely(foci_counts_search *search, double *weight, foci_error
             (coarse || weight[without] > LIKELY * most))
             search->points[k].stage = FOCI_COUNTS_WANTED;
     }
-    return foci_counts_search_run(search, err);
+    return foci_counts_search_run(search, how, err);
 }
 
 bool foci_counts_choose_variation(foci_counts_search *search, foci_stop_variation wanted, double *weight, double *ratio,
-                                  foci_error *err) {
+                                  const foci_execution *how, foci_error *err) {
+    const foci_execution first = foci_execution_part(how, 0, 0.3), second = foci_execution_part(how, 0.3, 0.6);
+    const foci_execution last = foci_execution_part(how, 0.6, 1);
     *ratio = NAN;
     if (wanted == FOCI_STOP_VARIATION_ON) {
-        if (!search_levels(search, FOCI_COUNTS_TAUS, err))
+        if (!search_levels(search, FOCI_COUNTS_TAUS, how, err))
             return false;
         *ratio = variation_ratio(search);
         return true;
     }
-    if (!search_levels(search, 1, err))
+    if (!search_levels(search, 1, wanted == FOCI_STOP_VARIATION_OFF ? how : &first, err))
         return false;
     if (wanted == FOCI_STOP_VARIATION_OFF)
         return true;
-    if (!search_likely(search, weight, err))
+    if (!search_likely(search, weight, &second, err))
         return false;
     *ratio = variation_ratio(search);
     if (*ratio > EVIDENCE_HOPELESS) {
-        if (!search_levels(search, FOCI_COUNTS_TAUS, err))
+        if (!search_levels(search, FOCI_COUNTS_TAUS, &last, err))
             return false;
         *ratio = variation_ratio(search);
     }
@@ -104,7 +106,8 @@ static marginals marginals_of(const double *weight) {
     return sums;
 }
 
-bool foci_counts_extend(foci_counts_search *search, double *weight, foci_error *err) {
+bool foci_counts_extend(foci_counts_search *search, double *weight, const foci_execution *how, foci_error *err) {
+    double done = 0; /* how often it will go on is not known: half of what is left each time */
     for (;;) {
         foci_counts_grid *grid = &search->grid;
         foci_counts_search_weights(search, weight);
@@ -118,8 +121,10 @@ bool foci_counts_extend(foci_counts_search *search, double *weight, foci_error *
             return true;
         foci_counts_grid_use(grid, ranges, sigmas, grid->taus);
         foci_counts_search_want(search);
-        if (!foci_counts_search_run(search, err))
+        const foci_execution part = foci_execution_part(how, done, (1 + done) / 2);
+        if (!foci_counts_search_run(search, &part, err))
             return false;
+        done = (1 + done) / 2;
     }
 }
 

@@ -9,11 +9,12 @@
 /* Runs the search over the levels of tau that `wanted` leads to. `ratio`: evidence of tau > 0 over that of tau = 0, NaN
  * where not asked. `weight`: room for FOCI_COUNTS_POINTS. The rule: docs/counts.md. */
 bool foci_counts_choose_variation(foci_counts_search *search, foci_stop_variation wanted, double *weight, double *ratio,
-                                  foci_error *err) FOCI_MUST_CHECK;
+                                  const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* Adds levels of range and sigma above the grid while the weight piles up at its end. `weight`: room for
  * FOCI_COUNTS_POINTS. */
-bool foci_counts_extend(foci_counts_search *search, double *weight, foci_error *err) FOCI_MUST_CHECK;
+bool foci_counts_extend(foci_counts_search *search, double *weight, const foci_execution *how,
+                        foci_error *err) FOCI_MUST_CHECK;
 
 /* Systematic sample of `wanted` <= FOCI_COUNTS_DRAWS points along the snake order; equal ones are put together. Returns
  * how many differ, sorted by ratio, family, range, sigma, tau. */

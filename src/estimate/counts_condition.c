@@ -39,8 +39,8 @@ static bool copy_stops(foci_counts_stops *out, const foci_counts_stops *stops, f
     return ok;
 }
 
-bool foci_counts_condition(foci_counts_model *model, foci_error *err) {
-    size_t threads = foci_counts_threads(model->options.threads, model->draw_count);
+bool foci_counts_condition(foci_counts_model *model, const foci_execution *how, foci_error *err) {
+    size_t threads = foci_parallel_threads(how, model->draw_count);
     condition_context condition = {.model = model};
     foci_counts_stops copy = {0};
     bool ok = false;
@@ -54,7 +54,7 @@ bool foci_counts_condition(foci_counts_model *model, foci_error *err) {
     for (size_t t = 0; t < threads; t++)
         if (!foci_counts_work_make(&condition.works[t], model->stops.count, err))
             goto done;
-    ok = foci_counts_parallel(model->draw_count, threads, condition_draw, &condition, NULL, err);
+    ok = foci_parallel(model->draw_count, how, condition_draw, &condition, err);
 done:
     for (size_t t = 0; condition.works && t < threads; t++)
         foci_counts_work_free(&condition.works[t]);

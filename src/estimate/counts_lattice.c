@@ -54,7 +54,6 @@ bool foci_counts_lattice_model(foci_counts_model *out, const foci_counts_lattice
                                size_t count, foci_error *err) {
     const foci_counts_model *parent = lattice->model;
     foci_counts_model made = {.options = parent->options, .frame = parent->frame, .draw_count = parent->draw_count};
-    made.options.watch = (foci_counts_watch){0};
     memcpy(made.draws, parent->draws, sizeof made.draws);
     if (!foci_counts_stops_pick(&made.stops, &parent->stops, stops, count, err))
         return false;

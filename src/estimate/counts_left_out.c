@@ -32,9 +32,9 @@ static bool leave_out_at(void *context, size_t thread, size_t draw, foci_error *
     return true;
 }
 
-static bool find_cavities(cavity_context *cavity, foci_error *err) {
+static bool find_cavities(cavity_context *cavity, const foci_execution *how, foci_error *err) {
     const foci_counts_model *model = cavity->model;
-    size_t threads = foci_counts_threads(model->options.threads, model->draw_count);
+    size_t threads = foci_parallel_threads(how, model->draw_count);
     bool ok = false;
     cavity->works = foci_new_array(threads, sizeof *cavity->works, err);
     if (!cavity->works)
@@ -42,7 +42,7 @@ static bool find_cavities(cavity_context *cavity, foci_error *err) {
     for (size_t t = 0; t < threads; t++)
         if (!foci_counts_work_make(&cavity->works[t], model->stops.count, err))
             goto done;
-    ok = foci_counts_parallel(model->draw_count, threads, leave_out_at, cavity, NULL, err);
+    ok = foci_parallel(model->draw_count, how, leave_out_at, cavity, err);
 done:
     for (size_t t = 0; cavity->works && t < threads; t++)
         foci_counts_work_free(&cavity->works[t]);
@@ -83,14 +83,14 @@ static void tell_stop(const foci_counts_left_out_result *out, size_t to, const c
 }
 
 bool foci_counts_left_out_jointly(const foci_counts_model *model, const bool *wanted, const size_t *to,
-                                  const foci_counts_left_out_result *out, foci_error *err) {
+                                  const foci_counts_left_out_result *out, const foci_execution *how, foci_error *err) {
     size_t n = model->stops.count, draws = model->draw_count;
     cavity_context cavity = {.model = model};
     bool ok = false;
     cavity.cavities = foci_new_array(draws, n * sizeof *cavity.cavities, err);
     if (!cavity.cavities)
         goto done;
-    if (!find_cavities(&cavity, err))
+    if (!find_cavities(&cavity, how, err))
         goto done;
     for (size_t i = 0; i < n - model->stops.earlier; i++)
         if (!wanted || wanted[i])
@@ -101,8 +101,9 @@ done:
     return ok;
 }
 
-bool foci_counts_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out, foci_error *err) {
+bool foci_counts_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out,
+                          const foci_execution *how, foci_error *err) {
     if (model->stops.count > FOCI_COUNTS_JOINT)
-        return foci_counts_windows_left_out(model, out, err);
-    return foci_counts_left_out_jointly(model, NULL, NULL, out, err);
+        return foci_counts_windows_left_out(model, out, how, err);
+    return foci_counts_left_out_jointly(model, NULL, NULL, out, how, err);
 }

@@ -8,15 +8,17 @@
 size_t foci_counts_draws_wanted(const foci_counts_model *model);
 
 /* Fills model->posterior from model->stops at model->draws. */
-bool foci_counts_condition(foci_counts_model *model, foci_error *err) FOCI_MUST_CHECK;
+bool foci_counts_condition(foci_counts_model *model, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* foci_counts_predict from model->posterior. */
 bool foci_counts_predict_jointly(const foci_counts_model *model, const foci_point *places, size_t count,
-                                 double threshold, const foci_counts_prediction *out, foci_error *err) FOCI_MUST_CHECK;
+                                 double threshold, const foci_counts_prediction *out, const foci_execution *how,
+                                 foci_error *err) FOCI_MUST_CHECK;
 
 /* foci_counts_left_out for those stops of the model that `wanted` marks (NULL: all), all of its stops worked jointly;
  * stop i is written to place to[i] of the arrays (NULL: i). */
 bool foci_counts_left_out_jointly(const foci_counts_model *model, const bool *wanted, const size_t *to,
-                                  const foci_counts_left_out_result *out, foci_error *err) FOCI_MUST_CHECK;
+                                  const foci_counts_left_out_result *out, const foci_execution *how,
+                                  foci_error *err) FOCI_MUST_CHECK;
 
 #endif

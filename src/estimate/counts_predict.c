@@ -36,10 +36,11 @@ static bool predict_tile(void *context, size_t thread, size_t tile, foci_error *
 }
 
 bool foci_counts_predict_jointly(const foci_counts_model *model, const foci_point *places, size_t count,
-                                 double threshold, const foci_counts_prediction *out, foci_error *err) {
+                                 double threshold, const foci_counts_prediction *out, const foci_execution *how,
+                                 foci_error *err) {
     predict_context predict = {.model = model, .places = places, .count = count, .threshold = threshold, .out = out};
     size_t tiles = (count + FOCI_COUNTS_TILE - 1) / FOCI_COUNTS_TILE;
-    size_t threads = foci_counts_threads(model->options.threads, tiles);
+    size_t threads = foci_parallel_threads(how, tiles);
     bool ok = false;
     for (size_t d = 0; d < model->draw_count; d++)
         predict.weight[d] = model->draws[d].weight;
@@ -47,15 +48,15 @@ bool foci_counts_predict_jointly(const foci_counts_model *model, const foci_poin
     predict.rooms = foci_new_array(threads, predict.room * sizeof *predict.rooms, err);
     if (!predict.rooms)
         goto done;
-    ok = foci_counts_parallel(tiles, threads, predict_tile, &predict, &model->options.watch, err);
+    ok = foci_parallel(tiles, how, predict_tile, &predict, err);
 done:
     free(predict.rooms);
     return ok;
 }
 
 bool foci_counts_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
-                         const foci_counts_prediction *out, foci_error *err) {
+                         const foci_counts_prediction *out, const foci_execution *how, foci_error *err) {
     if (model->stops.count > FOCI_COUNTS_JOINT)
-        return foci_counts_windows_predict(model, places, count, threshold, out, err);
-    return foci_counts_predict_jointly(model, places, count, threshold, out, err);
+        return foci_counts_windows_predict(model, places, count, threshold, out, how, err);
+    return foci_counts_predict_jointly(model, places, count, threshold, out, how, err);
 }

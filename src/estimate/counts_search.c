@@ -5,14 +5,17 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/parallel.h"
 #include "estimate/counts_laplace.h"
-#include "estimate/counts_parallel.h"
 
 /* exp(-14) is less than one part in a million. */
 #define HOPELESS 14.0
 
+/* The points that share family, ratio and range are one job. */
+enum { JOBS = FOCI_COUNTS_FAMILIES * FOCI_COUNTS_RATIOS * FOCI_COUNTS_MOST };
+
 bool foci_counts_search_make(foci_counts_search *out, const foci_counts_grid *grid, const foci_counts_stops *groups,
-                             size_t group_count, bool plain, int threads, foci_error *err) {
+                             size_t group_count, bool plain, const foci_execution *how, foci_error *err) {
     foci_counts_search search = {.groups = groups, .group_count = group_count, .plain = plain, .grid = *grid};
     size_t largest = 0;
     bool ok = false;
@@ -26,7 +29,7 @@ bool foci_counts_search_make(foci_counts_search *out, const foci_counts_grid *gr
     search.modes = foci_new_array(FOCI_COUNTS_POINTS, search.stops * sizeof *search.modes, err);
     if (!search.modes)
         goto done;
-    search.threads = foci_counts_threads(threads, FOCI_COUNTS_LEVELS);
+    search.threads = foci_parallel_threads(how, JOBS);
     search.works = foci_new_array(search.threads, sizeof *search.works, err);
     if (!search.works)
         goto done;
@@ -67,9 +70,6 @@ void foci_counts_search_want(foci_counts_search *search) {
             foci_counts_grid_has(&search->grid, foci_counts_grid_index(k)))
             search->points[k].stage = FOCI_COUNTS_WANTED;
 }
-
-/* The points that share family, ratio and range are one job. */
-enum { JOBS = FOCI_COUNTS_FAMILIES * FOCI_COUNTS_RATIOS * FOCI_COUNTS_MOST };
 
 typedef bool (*visit_point)(foci_counts_search *search, foci_counts_work *work, foci_counts_index index, double *mode,
                             foci_error *err);
@@ -163,11 +163,12 @@ static void want_refined(foci_counts_search *search) {
         }
 }
 
-bool foci_counts_search_run(foci_counts_search *search, foci_error *err) {
-    if (!foci_counts_parallel(JOBS, search->threads, see_job, search, NULL, err))
+bool foci_counts_search_run(foci_counts_search *search, const foci_execution *how, foci_error *err) {
+    const foci_execution seeing = foci_execution_part(how, 0, 0.5), refining = foci_execution_part(how, 0.5, 1);
+    if (!foci_parallel(JOBS, &seeing, see_job, search, err))
         return false;
     want_refined(search);
-    return foci_counts_parallel(JOBS, search->threads, refine_job, search, NULL, err);
+    return foci_parallel(JOBS, &refining, refine_job, search, err);
 }
 
 double foci_counts_search_weights(const foci_counts_search *search, double *weight) {

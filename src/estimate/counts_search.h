@@ -4,6 +4,7 @@
 
 #include "estimate/counts_grid.h"
 #include "estimate/counts_posterior.h"
+#include "fieldfoci/execution.h"
 
 typedef enum { FOCI_COUNTS_UNSEEN, FOCI_COUNTS_WANTED, FOCI_COUNTS_SEEN, FOCI_COUNTS_REFINED } foci_counts_stage;
 
@@ -25,7 +26,8 @@ typedef struct {
 } foci_counts_search;
 
 bool foci_counts_search_make(foci_counts_search *out, const foci_counts_grid *grid, const foci_counts_stops *groups,
-                             size_t group_count, bool plain, int threads, foci_error *err) FOCI_MUST_CHECK;
+                             size_t group_count, bool plain, const foci_execution *how,
+                             foci_error *err) FOCI_MUST_CHECK;
 void foci_counts_search_free(foci_counts_search *search);
 
 foci_counts_point foci_counts_search_point(const foci_counts_search *search, foci_counts_index index);
@@ -35,7 +37,7 @@ void foci_counts_search_want(foci_counts_search *search);
 
 /* Laplace's marginal at all wanted points, then the better approximation at those in use that are not hopeless: log
  * prior + log Z within 14 of the best. */
-bool foci_counts_search_run(foci_counts_search *search, foci_error *err) FOCI_MUST_CHECK;
+bool foci_counts_search_run(foci_counts_search *search, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* Weight of each point in use (0 elsewhere), FOCI_COUNTS_POINTS numbers that sum to 1; returns the log evidence. */
 double foci_counts_search_weights(const foci_counts_search *search, double *weight);

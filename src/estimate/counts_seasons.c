@@ -49,8 +49,8 @@ static bool try_draw(void *context, size_t thread, size_t d, foci_error *err) {
     return true;
 }
 
-bool foci_counts_ties_try(double *log_z, const foci_counts_model *model, foci_error *err) {
-    size_t threads = foci_counts_threads(model->options.threads, model->draw_count);
+bool foci_counts_ties_try(double *log_z, const foci_counts_model *model, const foci_execution *how, foci_error *err) {
+    size_t threads = foci_parallel_threads(how, model->draw_count);
     ties_job job = {model, foci_new_array(threads, sizeof *job.works, err), log_z};
     bool ok = false;
     if (!job.works)
@@ -58,7 +58,7 @@ bool foci_counts_ties_try(double *log_z, const foci_counts_model *model, foci_er
     for (size_t t = 0; t < threads; t++)
         if (!foci_counts_work_make(&job.works[t], model->stops.count, err))
             goto done;
-    ok = foci_counts_parallel(model->draw_count, threads, try_draw, &job, NULL, err);
+    ok = foci_parallel(model->draw_count, how, try_draw, &job, err);
 done:
     for (size_t t = 0; t < threads; t++)
         foci_counts_work_free(&job.works[t]);
@@ -105,7 +105,7 @@ static size_t draw(foci_counts_draw *out, const foci_counts_model *model, const 
     return count;
 }
 
-bool foci_counts_seasons_weigh(foci_counts_model *model, foci_error *err) {
+bool foci_counts_seasons_weigh(foci_counts_model *model, const foci_execution *how, foci_error *err) {
     size_t count = model->draw_count * TIES;
     foci_counts_draw drawn[FOCI_COUNTS_DRAWS];
     foci_counts_summary *summary = &model->summary;
@@ -114,7 +114,7 @@ bool foci_counts_seasons_weigh(foci_counts_model *model, foci_error *err) {
     if (!log_z)
         goto done;
     weight = foci_new_array(count, sizeof *weight, err);
-    if (!weight || !foci_counts_ties_try(log_z, model, err))
+    if (!weight || !foci_counts_ties_try(log_z, model, how, err))
         goto done;
     summary->log_evidence += weigh(weight, model, log_z);
     for (size_t i = 0; i < count; i++) {

@@ -120,7 +120,8 @@ done:
 
 /* Predicts pieces order[first] ... of one window. */
 static bool predict_window(patchwork *work, const foci_counts_lattice *lattice, const foci_point *places, size_t first,
-                           size_t count, double threshold, foci_error *err) {
+                           size_t count, double threshold, const foci_execution *how, foci_error *err) {
+    const foci_execution conditioning = foci_execution_part(how, 0, 0.7), predicting = foci_execution_part(how, 0.7, 1);
     size_t stops[MOST_STOPS], found = window_stops(stops, lattice, work->order[first].centre);
     double *s = work->scratch;
     foci_counts_prediction own = {s, s + count, s + 2 * count, s + 3 * count, s + 4 * count};
@@ -128,9 +129,10 @@ static bool predict_window(patchwork *work, const foci_counts_lattice *lattice, 
     bool ok = false;
     for (size_t i = 0; i < count; i++)
         work->places[i] = places[work->order[first + i].place];
-    if (!foci_counts_lattice_model(&window, lattice, stops, found, err) || !foci_counts_condition(&window, err))
+    if (!foci_counts_lattice_model(&window, lattice, stops, found, err) ||
+        !foci_counts_condition(&window, &conditioning, err))
         goto done;
-    if (!foci_counts_predict_jointly(&window, work->places, count, threshold, &own, err))
+    if (!foci_counts_predict_jointly(&window, work->places, count, threshold, &own, &predicting, err))
         goto done;
     for (size_t i = 0; i < count; i++)
         for (size_t k = 0; k < TOLD; k++)
@@ -172,8 +174,8 @@ static void blend(const foci_counts_prediction *out, const patchwork *work, size
 }
 
 bool foci_counts_windows_predict(const foci_counts_model *model, const foci_point *places, size_t count,
-                                 double threshold, const foci_counts_prediction *out, foci_error *err) {
-    const foci_counts_watch *watch = &model->options.watch;
+                                 double threshold, const foci_counts_prediction *out, const foci_execution *how,
+                                 foci_error *err) {
     foci_counts_lattice lattice = {0};
     patchwork work = {0};
     bool ok = false;
@@ -182,12 +184,10 @@ bool foci_counts_windows_predict(const foci_counts_model *model, const foci_poin
     for (size_t first = 0, end = 0; first < work.count; first = end) {
         while (end < work.count && foci_counts_node_compare(work.order[first].centre, work.order[end].centre) == 0)
             end++;
-        if (!predict_window(&work, &lattice, places, first, end - first, threshold, err))
+        const foci_execution part =
+            foci_execution_part(how, (double)first / (double)work.count, (double)end / (double)work.count);
+        if (!predict_window(&work, &lattice, places, first, end - first, threshold, &part, err))
             goto done;
-        if (watch->progress && !watch->progress(watch->context, (double)end / (double)work.count)) {
-            foci_fail(err, FOCI_NO_FIT, NULL, 0, "stopped");
-            goto done;
-        }
     }
     for (size_t first = 0, end = 0; first < work.count; first = end) {
         while (end < work.count && work.pieces[end].place == work.pieces[first].place)

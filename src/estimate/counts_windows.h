@@ -17,10 +17,11 @@ void foci_counts_groups_free(foci_counts_stops groups[FOCI_COUNTS_GROUPS]);
  * distance between their centres: shares and chances linearly, bounds on the logit scale; the variance has what the
  * windows differ by. */
 bool foci_counts_windows_predict(const foci_counts_model *model, const foci_point *places, size_t count,
-                                 double threshold, const foci_counts_prediction *out, foci_error *err) FOCI_MUST_CHECK;
+                                 double threshold, const foci_counts_prediction *out, const foci_execution *how,
+                                 foci_error *err) FOCI_MUST_CHECK;
 
 /* foci_counts_left_out by windows: forty stops of one square at a time, with the sixty nearest of each. */
 bool foci_counts_windows_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out,
-                                  foci_error *err) FOCI_MUST_CHECK;
+                                  const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

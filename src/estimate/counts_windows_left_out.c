@@ -22,7 +22,7 @@ static int compare_members(const void *a, const void *b) {
 
 /* Leaves out `count` stops, each by itself, from a window around them. */
 static bool leave_out(const foci_counts_lattice *lattice, const member *own, size_t count,
-                      const foci_counts_left_out_result *out, foci_error *err) {
+                      const foci_counts_left_out_result *out, const foci_execution *how, foci_error *err) {
     const foci_counts_stops *stops = &lattice->model->stops;
     size_t found[MOST_STOPS], total = 0;
     bool wanted[MOST_STOPS] = {false};
@@ -40,13 +40,13 @@ static bool leave_out(const foci_counts_lattice *lattice, const member *own, siz
         }
     if (!foci_counts_lattice_model(&window, lattice, found, total, err))
         return false;
-    bool ok = foci_counts_left_out_jointly(&window, wanted, found, out, err);
+    bool ok = foci_counts_left_out_jointly(&window, wanted, found, out, how, err);
     foci_counts_free(&window);
     return ok;
 }
 
 bool foci_counts_windows_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out,
-                                  foci_error *err) {
+                                  const foci_execution *how, foci_error *err) {
     size_t n = model->stops.count;
     foci_counts_lattice lattice = {0};
     bool ok = false;
@@ -62,7 +62,8 @@ bool foci_counts_windows_left_out(const foci_counts_model *model, const foci_cou
         while (end < n && end - first < OWN &&
                foci_counts_node_compare(members[first].square, members[end].square) == 0)
             end++;
-        if (!leave_out(&lattice, members + first, end - first, out, err))
+        const foci_execution part = foci_execution_part(how, (double)first / (double)n, (double)end / (double)n);
+        if (!leave_out(&lattice, members + first, end - first, out, &part, err))
             goto done;
     }
     ok = true;

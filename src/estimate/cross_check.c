@@ -38,7 +38,7 @@ static void judge_variances(foci_cross_check *check, const foci_readings *readin
 }
 
 bool foci_cross_check_make(foci_cross_check *out, const foci_surface_model *model, const foci_readings *readings,
-                           foci_error *err) {
+                           const foci_execution *how, foci_error *err) {
     const foci_surface_method *method = model->method;
     foci_cross_check check = {
         .n = readings->count, .mean_squared_deviation_ratio = NAN, .coverage_90 = NAN, .log_score = NAN};
@@ -56,7 +56,7 @@ bool foci_cross_check_make(foci_cross_check *out, const foci_surface_model *mode
     }
     left.estimate = check.estimate;
     left.variance = check.variance;
-    if (!method->left_out(model->state, &left, err))
+    if (!method->left_out(model->state, &left, how, err))
         goto done;
     judge_errors(&check, readings);
     if (method->gives_variance)

@@ -48,7 +48,7 @@ static bool fit_variogram(foci_variogram *out, const foci_readings *indicators, 
 }
 
 bool foci_indicator_fit(foci_indicator *out, const foci_readings *readings, double threshold,
-                        const foci_score_options *options, foci_error *err) {
+                        const foci_score_options *options, const foci_execution *how, foci_error *err) {
     foci_indicator indicator = {0};
     bool ok = false;
     if (!foci_indicator_readings(&indicator.indicators, readings, threshold, err))
@@ -61,11 +61,8 @@ bool foci_indicator_fit(foci_indicator *out, const foci_readings *readings, doub
                                         .row_heading = NAN,
                                         .least = -INFINITY,
                                         .most = INFINITY,
-                                        .neighbours = options->neighbours,
-                                        .threads = options->threads,
-                                        .progress = options->progress,
-                                        .context = options->context};
-    if (!foci_score_model_fit(&indicator.model, &indicator.indicators, &kriging, err))
+                                        .neighbours = options->neighbours};
+    if (!foci_score_model_fit(&indicator.model, &indicator.indicators, &kriging, how, err))
         goto done;
     *out = indicator;
     indicator = (foci_indicator){0};
@@ -86,11 +83,11 @@ static void hold(const foci_indicator_layers *out, const double *raw, size_t cou
 
 /* At `places`, or each stop left out where that is NULL. */
 static bool krige(const foci_indicator_layers *out, const foci_indicator *indicator, const foci_point *places,
-                  size_t count, foci_error *err) {
+                  size_t count, const foci_execution *how, foci_error *err) {
     double *raw = foci_new_array(count, sizeof *raw, err);
     const foci_score_layers layers = {.estimate = raw, .variance = out->variance};
-    bool ok = raw && (places ? foci_score_model_at(&layers, &indicator->model, places, count, NAN, err)
-                             : foci_score_model_left_out(&layers, &indicator->model, NAN, err));
+    bool ok = raw && (places ? foci_score_model_at(&layers, &indicator->model, places, count, NAN, how, err)
+                             : foci_score_model_left_out(&layers, &indicator->model, NAN, how, err));
     if (ok)
         hold(out, raw, count);
     free(raw);
@@ -98,10 +95,11 @@ static bool krige(const foci_indicator_layers *out, const foci_indicator *indica
 }
 
 bool foci_indicator_at(const foci_indicator_layers *out, const foci_indicator *indicator, const foci_point *places,
-                       size_t count, foci_error *err) {
-    return krige(out, indicator, places, count, err);
+                       size_t count, const foci_execution *how, foci_error *err) {
+    return krige(out, indicator, places, count, how, err);
 }
 
-bool foci_indicator_left_out(const foci_indicator_layers *out, const foci_indicator *indicator, foci_error *err) {
-    return krige(out, indicator, NULL, indicator->indicators.count, err);
+bool foci_indicator_left_out(const foci_indicator_layers *out, const foci_indicator *indicator,
+                             const foci_execution *how, foci_error *err) {
+    return krige(out, indicator, NULL, indicator->indicators.count, how, err);
 }

@@ -18,9 +18,9 @@ typedef struct {
 } foci_indicator;
 
 /* Takes options' variogram, or fits weighted squares to the semivariances of the indicators (options' kind, lag and
- * farthest distance); of the other options neighbours, threads and progress enter. */
+ * farthest distance); of the other options neighbours enter. */
 bool foci_indicator_fit(foci_indicator *out, const foci_readings *readings, double threshold,
-                        const foci_score_options *options, foci_error *err) FOCI_MUST_CHECK;
+                        const foci_score_options *options, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 void foci_indicator_free(foci_indicator *indicator);
 
 /* Arrays of the caller, any may be NULL. */
@@ -31,10 +31,10 @@ typedef struct {
 } foci_indicator_layers;
 
 bool foci_indicator_at(const foci_indicator_layers *out, const foci_indicator *indicator, const foci_point *places,
-                       size_t count, foci_error *err) FOCI_MUST_CHECK;
+                       size_t count, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* Each stop from the others. */
 bool foci_indicator_left_out(const foci_indicator_layers *out, const foci_indicator *indicator,
-                             foci_error *err) FOCI_MUST_CHECK;
+                             const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

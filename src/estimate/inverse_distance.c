@@ -7,7 +7,7 @@
 
 #include "base/memory.h"
 #include "estimate/neighbours.h"
-#include "estimate/tiles.h"
+#include "base/parallel.h"
 
 #define NONE ((size_t)-1)
 
@@ -23,6 +23,7 @@ typedef struct {
     const idw_state *state;
     double *estimate;
     const foci_point *places;
+    size_t count;
     bool leave_own; /* place i is stop i, which does not count */
     size_t *found;  /* `neighbours` per thread */
 } job;
@@ -60,8 +61,9 @@ static double weighted_mean(const idw_state *j, foci_point place, const size_t *
     return sum / weights;
 }
 
-static bool work_tile(void *context, size_t thread, size_t first, size_t count, foci_error *err) {
+static bool work_tile(void *context, size_t thread, size_t tile, foci_error *err) {
     const job *j = context;
+    const size_t first = tile * FOCI_TILE, count = foci_tile_length(j->count, tile);
     const idw_state *idw = j->state;
     (void)err;
     size_t *found = j->found ? j->found + thread * idw->neighbours : NULL;
@@ -76,22 +78,23 @@ static bool work_tile(void *context, size_t thread, size_t first, size_t count, 
 }
 
 static bool run(const idw_state *idw, double *estimate, const foci_point *places, size_t count, bool leave_own,
-                foci_error *err) {
-    job j = {.state = idw, .estimate = estimate, .places = places, .leave_own = leave_own};
+                const foci_execution *how, foci_error *err) {
+    job j = {.state = idw, .estimate = estimate, .places = places, .count = count, .leave_own = leave_own};
+    const size_t tiles = foci_tiles(count), threads = foci_parallel_threads(how, tiles);
     if (idw->neighbours > 0) {
-        size_t threads = foci_tiles_threads(&idw->options, count);
         j.found = foci_new_array(threads * idw->neighbours, sizeof *j.found, err);
         if (!j.found)
             return false;
     }
-    bool ok = foci_tiles_run(count, &idw->options, work_tile, &j, err);
+    bool ok = foci_parallel(tiles, how, work_tile, &j, err);
     free(j.found);
     return ok;
 }
 
 bool foci_surface_idw_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                          const foci_surface_options *options, foci_error *err) {
+                          const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     (void)facts;
+    (void)how;
     if (!(options->power > 0) || isinf(options->power))
         return foci_fail(err, FOCI_BAD_SETTING, "--power", 0, "%g is not possible; give a power above 0",
                          options->power);
@@ -119,17 +122,18 @@ void foci_surface_idw_free(void *state) {
 }
 
 bool foci_surface_idw_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
-                         foci_error *err) {
+                         const foci_execution *how, foci_error *err) {
     double *const unknown[] = {out->variance, out->low, out->high, out->chance};
     for (size_t k = 0; k < sizeof unknown / sizeof *unknown; k++)
         for (size_t i = 0; unknown[k] && i < count; i++)
             unknown[k][i] = NAN;
-    return run(state, out->estimate, places, count, false, err);
+    return run(state, out->estimate, places, count, false, how, err);
 }
 
-bool foci_surface_idw_left_out(const void *state, const foci_left_out *out, foci_error *err) {
+bool foci_surface_idw_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
+                               foci_error *err) {
     const idw_state *idw = state;
     if (idw->readings.count < 2)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stops are too few; give more stops", idw->readings.count);
-    return run(idw, out->estimate, idw->readings.places, idw->readings.count, true, err);
+    return run(idw, out->estimate, idw->readings.places, idw->readings.count, true, how, err);
 }

@@ -7,7 +7,7 @@
 #include "base/chance.h"
 #include "base/linear.h"
 #include "base/memory.h"
-#include "estimate/counts_parallel.h"
+#include "base/parallel.h"
 
 #define TWO_PI 6.283185307179586
 #define LEAST_WEIGHT 1e-4
@@ -140,7 +140,7 @@ static bool work_tile(void *context, size_t thread, size_t tile, foci_error *err
 }
 
 bool foci_joint_chances(double *season, double *group, const foci_joint *joint, const foci_joint_question *question,
-                        const foci_point *places, size_t count, foci_error *err) {
+                        const foci_point *places, size_t count, const foci_execution *how, foci_error *err) {
     study work = {
         .joint = joint, .question = question, .places = places, .count = count, .season = season, .group = group};
     size_t tiles = (count + TILE - 1) / TILE;
@@ -148,8 +148,7 @@ bool foci_joint_chances(double *season, double *group, const foci_joint *joint, 
     choose_weights(&work);
     memset(season, 0, count * joint->data.seasons * sizeof *season);
     memset(group, 0, count * question->groups * sizeof *group);
-    bool ok = make_vectors(&work, err) &&
-              foci_counts_parallel(tiles, foci_counts_threads(question->threads, tiles), work_tile, &work, NULL, err);
+    bool ok = make_vectors(&work, err) && foci_parallel(tiles, how, work_tile, &work, err);
     free(work.vectors);
     return ok;
 }

@@ -7,7 +7,7 @@
 #include "base/draws.h"
 #include "base/linear.h"
 #include "base/memory.h"
-#include "estimate/counts_parallel.h"
+#include "base/parallel.h"
 
 /* Stops of two seasons may share a place. */
 #define NUGGET 1e-8
@@ -308,7 +308,9 @@ static bool draw_theta(void *context, size_t thread, size_t number, foci_error *
 }
 
 bool foci_joint_draw(const foci_joint *joint, const foci_point *places, size_t count,
-                     const foci_joint_draw_options *options, foci_joint_draw_use use, void *context, foci_error *err) {
+                     const foci_joint_draw_options *options, foci_joint_draw_use use, void *context,
+                     const foci_execution *how, foci_error *err) {
+    const foci_execution spreading = foci_execution_part(how, 0, 0.3), drawing = foci_execution_part(how, 0.3, 1);
     study work = {.joint = joint, .count = count, .options = options, .use = use, .context = context};
     size_t numbers = joint->space.count;
     double *spread = NULL;
@@ -318,15 +320,14 @@ bool foci_joint_draw(const foci_joint *joint, const foci_point *places, size_t c
     if (!turned)
         goto done;
     spread = foci_new_array(numbers, numbers * sizeof *spread, err);
-    if (!spread || !foci_joint_spread(spread, joint, err))
+    if (!spread || !foci_joint_spread(spread, joint, &spreading, err))
         goto done;
     for (size_t k = 0; k < count; k++)
         turned[k] = foci_frame_place(&joint->data.frame, places[k]);
     work.places = turned;
     work.spread = spread;
     find_seeds(&work);
-    ok = foci_counts_parallel(FOCI_JOINT_THETAS, foci_counts_threads(options->threads, FOCI_JOINT_THETAS), draw_theta,
-                              &work, NULL, err);
+    ok = foci_parallel(FOCI_JOINT_THETAS, &drawing, draw_theta, &work, err);
 done:
     free(turned);
     free(spread);

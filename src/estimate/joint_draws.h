@@ -15,7 +15,8 @@ enum {
 /* H^-1/2, symmetric, space->count squared: H is the curvature of foci_joint_cost at the fitted point, by differences of
  * 0.15 in means and log(ratio) and 0.2 in the others, plus the precisions of a prior (0.01 for each mean, 4 for
  * log(ratio), 1 for the others; 0 where the cost has a prior), its eigenvalues not below 0.3. */
-bool foci_joint_spread(double *root, const foci_joint *joint, foci_error *err) FOCI_MUST_CHECK;
+bool foci_joint_spread(double *root, const foci_joint *joint, const foci_execution *how,
+                       foci_error *err) FOCI_MUST_CHECK;
 
 /* Told of draw 0 ... FOCI_JOINT_DRAWS - 1, from several threads: `level` holds seasons x places, mean and field;
  * `unrelated` as much: fields of deviation 1 with the same correlation between places that know nothing of any reading.
@@ -28,7 +29,6 @@ typedef struct {
     /* One a season, none alike: what is a season's own (its field, its noise, its unrelated field) is drawn from its
      * key, what is common from all keys. */
     const char *const *keys;
-    int threads; /* 0 = all cores; the draws do not depend on it */
 } foci_joint_draw_options;
 
 /* Parameters: counts about the fitted ones by H^-1/2, held within the bounds; scores by choice among 16 such
@@ -37,6 +37,6 @@ typedef struct {
  * stops a theta serves all seasons. */
 bool foci_joint_draw(const foci_joint *joint, const foci_point *places, size_t count,
                      const foci_joint_draw_options *options, foci_joint_draw_use use, void *context,
-                     foci_error *err) FOCI_MUST_CHECK;
+                     const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -12,6 +12,9 @@
 #define VARIANCE_LIKELY 0.65
 #define NOISE_LIKELY 0.35
 
+/* About how many the search takes: only to say how far it is. */
+#define EVALUATIONS_USUAL 60.0
+
 const double foci_joint_rho[FOCI_JOINT_RHOS] = {0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.97};
 
 static void subtract(double *sum, const foci_joint_space *space, size_t season, const foci_joint_slope *slope) {
@@ -63,17 +66,23 @@ bool foci_joint_cost(double *cost, double *slope, double *field, const foci_join
 typedef struct {
     const foci_joint_data *data;
     const foci_joint_space *space;
-    double *field;      /* modes found last, of all seasons */
-    foci_status failed; /* FOCI_NO_MEMORY where an evaluation ran out of it */
+    double *field; /* modes found last, of all seasons */
+    const foci_execution *how;
+    double tried;      /* evaluations so far */
+    foci_error failed; /* what ends it all: no memory, or a stop */
 } search;
 
 static double cost(const double *point, double *slope, size_t count, void *context) {
     search *work = context;
     foci_error err = {0};
     double found = INFINITY;
-    if (!foci_joint_cost(&found, slope, work->field, work->data, work->space, point, &err)) {
-        if (err.status == FOCI_NO_MEMORY)
-            work->failed = err.status;
+    work->tried++;
+    if (work->failed.status != FOCI_OK ||
+        !foci_joint_cost(&found, slope, work->field, work->data, work->space, point, &err) ||
+        !foci_execution_tell(work->how, work->tried / (work->tried + EVALUATIONS_USUAL), &err)) {
+        if (err.status == FOCI_NO_MEMORY || err.status == FOCI_STOPPED)
+            foci_fail(&work->failed, err.status, NULL, 0, "%s", err.text);
+        found = INFINITY;
         for (size_t i = 0; slope && i < count; i++)
             slope[i] = 0;
     }
@@ -119,8 +128,9 @@ static void find_start(double *point, search *work) {
     }
 }
 
-bool foci_joint_optimise(double *point, const foci_joint_data *data, const foci_joint_space *space, foci_error *err) {
-    search work = {.data = data, .space = space};
+bool foci_joint_optimise(double *point, const foci_joint_data *data, const foci_joint_space *space,
+                         const foci_execution *how, foci_error *err) {
+    search work = {.data = data, .space = space, .how = how};
     double least = 0;
     work.field = foci_new_array(data->count, sizeof *work.field, err);
     if (!work.field)
@@ -129,7 +139,9 @@ bool foci_joint_optimise(double *point, const foci_joint_data *data, const foci_
     foci_error own = {0};
     bool ok = foci_minimise_sloped(point, space->count, space->lower, space->upper, cost, &work, &least, &own);
     free(work.field);
-    if (work.failed == FOCI_NO_MEMORY || own.status == FOCI_NO_MEMORY)
+    if (work.failed.status == FOCI_STOPPED)
+        return foci_fail(err, FOCI_STOPPED, NULL, 0, "%s", work.failed.text);
+    if (work.failed.status == FOCI_NO_MEMORY || own.status == FOCI_NO_MEMORY)
         return foci_fail(err, FOCI_NO_MEMORY, NULL, 0, "out of memory; give fewer stops");
     return ok || foci_fail(err, FOCI_NO_FIT, NULL, 0, "the seasons' readings found no stable estimate; check them");
 }
@@ -155,11 +167,12 @@ foci_joint_verdict foci_joint_judge(double *weight, const double *rho, const dou
     return verdict;
 }
 
-static bool find_modes(foci_joint *joint, foci_error *err) {
+static bool find_modes(foci_joint *joint, const foci_execution *how, foci_error *err) {
     double log_likelihood[FOCI_JOINT_RHOS];
     for (size_t r = 0; r < FOCI_JOINT_RHOS; r++) {
         const double *start = r > 0 ? joint->modes[r - 1].field : NULL;
-        if (!foci_joint_mode_make(&joint->modes[r], &joint->data, &joint->parameters, foci_joint_rho[r], start, err))
+        if (!foci_joint_mode_make(&joint->modes[r], &joint->data, &joint->parameters, foci_joint_rho[r], start, err) ||
+            !foci_execution_tell(how, (double)(r + 1) / FOCI_JOINT_RHOS, err))
             return false;
         log_likelihood[r] = joint->modes[r].log_likelihood;
     }
@@ -168,17 +181,18 @@ static bool find_modes(foci_joint *joint, foci_error *err) {
 }
 
 bool foci_joint_fit(foci_joint *out, const foci_joint_season *seasons, size_t count, double row_heading,
-                    foci_error *err) {
+                    const foci_execution *how, foci_error *err) {
     if (count < 2)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "a comparison needs two seasons or more, not %zu", count);
     foci_linear_single_thread();
+    const foci_execution searching = foci_execution_part(how, 0, 0.7), modes = foci_execution_part(how, 0.7, 1);
     bool rows = !isnan(row_heading);
     foci_joint joint = {0};
     bool ok = foci_joint_data_make(&joint.data, seasons, count, rows ? row_heading : 0, err) &&
               foci_joint_space_make(&joint.space, &joint.data, rows, err) &&
-              foci_joint_optimise(joint.point, &joint.data, &joint.space, err);
+              foci_joint_optimise(joint.point, &joint.data, &joint.space, &searching, err);
     joint.parameters = ok ? foci_joint_space_parameters(&joint.space, joint.point) : joint.parameters;
-    ok = ok && find_modes(&joint, err);
+    ok = ok && find_modes(&joint, &modes, err);
     if (ok)
         *out = joint;
     else

@@ -3,6 +3,7 @@
 #define FOCI_ESTIMATE_JOINT_FIT_H
 
 #include "estimate/joint_space.h"
+#include "fieldfoci/execution.h"
 
 enum { FOCI_JOINT_RHOS = 11 };
 
@@ -17,7 +18,7 @@ bool foci_joint_cost(double *cost, double *slope, double *field, const foci_join
 
 /* The least cost within the space, from the best of a few starts, to 1e-6 or better: `point`, space->count numbers. */
 bool foci_joint_optimise(double *point, const foci_joint_data *data, const foci_joint_space *space,
-                         foci_error *err) FOCI_MUST_CHECK;
+                         const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* What log-likelihoods along rho, from rho = 0 on, say. */
 typedef struct {
@@ -44,7 +45,7 @@ typedef struct {
 /* `row_heading`: degrees clockwise from grid north, NaN: the same in all directions. Two seasons or more, else
  * FOCI_BAD_SETTING; errors else as foci_joint_data_make and foci_joint_space_make. */
 bool foci_joint_fit(foci_joint *out, const foci_joint_season *seasons, size_t count, double row_heading,
-                    foci_error *err) FOCI_MUST_CHECK;
+                    const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 void foci_joint_free(foci_joint *joint);
 
 #endif

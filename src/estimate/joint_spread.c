@@ -42,7 +42,8 @@ static bool moved(double *cost, const foci_joint *joint, double *field, size_t i
 }
 
 /* `up`: cost with each number raised. Numbers of two seasons have nothing to do with each other at rho = 0. */
-static bool fill_curvature(double *curvature, const foci_joint *joint, double *field, foci_error *err) {
+static bool fill_curvature(double *curvature, const foci_joint *joint, double *field, const foci_execution *how,
+                           foci_error *err) {
     const foci_joint_space *space = &joint->space;
     size_t n = space->count;
     double up[FOCI_JOINT_NUMBERS_MOST], here = 0;
@@ -50,7 +51,8 @@ static bool fill_curvature(double *curvature, const foci_joint *joint, double *f
         return false;
     for (size_t i = 0; i < n; i++) {
         double down = 0, step = step_of(space, i);
-        if (!moved(&up[i], joint, field, i, i, 1, err) || !moved(&down, joint, field, i, i, -1, err))
+        if (!moved(&up[i], joint, field, i, i, 1, err) || !moved(&down, joint, field, i, i, -1, err) ||
+            !foci_execution_tell(how, (double)i / (double)n, err))
             return false;
         curvature[i * n + i] = (up[i] - 2 * here + down) / (step * step) + precision_of(space, i);
         for (size_t j = 0; j < i; j++) {
@@ -77,7 +79,7 @@ static void rebuild(double *root, const double *vectors, const double *values, s
         }
 }
 
-bool foci_joint_spread(double *root, const foci_joint *joint, foci_error *err) {
+bool foci_joint_spread(double *root, const foci_joint *joint, const foci_execution *how, foci_error *err) {
     size_t n = joint->space.count;
     double values[FOCI_JOINT_NUMBERS_MOST], *field = NULL;
     double *curvature = foci_new_array(n, n * sizeof *curvature, err);
@@ -88,7 +90,7 @@ bool foci_joint_spread(double *root, const foci_joint *joint, foci_error *err) {
     if (!field)
         goto done;
     memcpy(field, joint->modes[0].field, joint->data.count * sizeof *field);
-    if (!fill_curvature(curvature, joint, field, err) || !foci_linear_eigen(curvature, n, values, err))
+    if (!fill_curvature(curvature, joint, field, how, err) || !foci_linear_eigen(curvature, n, values, err))
         goto done;
     rebuild(root, curvature, values, n);
     ok = true;

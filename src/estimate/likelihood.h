@@ -11,6 +11,7 @@
 #ifndef FOCI_ESTIMATE_LIKELIHOOD_H
 #define FOCI_ESTIMATE_LIKELIHOOD_H
 
+#include "base/parallel.h"
 #include "estimate/drift.h"
 #include "fieldfoci/variogram.h"
 

@@ -5,7 +5,7 @@
 
 #include "base/memory.h"
 #include "base/optimum.h"
-#include "estimate/counts_parallel.h"
+#include "base/parallel.h"
 
 /* A family whose best point lies further below the best of all than refining gains is not refined. */
 #define NEAR 3.0
@@ -137,16 +137,16 @@ static foci_likelihood_fit finished(const start *s, const foci_likelihood *likel
 }
 
 static bool best_of(foci_likelihood_fit *out, const foci_likelihood_grid *grid, const foci_likelihood_value *values,
-                    const foci_likelihood *likelihood, bool with_ratio, int threads, foci_error *err) {
+                    const foci_likelihood *likelihood, bool with_ratio, const foci_execution *how, foci_error *err) {
     start starts[STARTS_MOST] = {0};
     refine_job job = {starts, grid, likelihood, with_ratio, NULL};
     size_t count = choose_starts(starts, grid, values, with_ratio), best = 0;
-    size_t workers = foci_counts_threads(threads, count);
+    size_t workers = foci_parallel_threads(how, count);
     if (count == 0)
         return foci_fail(err, FOCI_NO_FIT, NULL, 0,
                          "no covariance model fits the readings; give --variogram, or use --surface idw");
     job.works = foci_likelihood_works_make(workers, likelihood, err);
-    bool ok = job.works && foci_counts_parallel(count, workers, refine_one, &job, NULL, err);
+    bool ok = job.works && foci_parallel(count, how, refine_one, &job, err);
     foci_likelihood_works_free(job.works, workers);
     if (!ok)
         return false;
@@ -158,15 +158,15 @@ static bool best_of(foci_likelihood_fit *out, const foci_likelihood_grid *grid, 
 }
 
 bool foci_likelihood_best(foci_likelihood_fit *out, const foci_likelihood_grid *grid,
-                          const foci_likelihood_value *values, const foci_likelihood *likelihood, int threads,
-                          foci_error *err) {
-    return best_of(out, grid, values, likelihood, grid->ratios > 1, threads, err);
+                          const foci_likelihood_value *values, const foci_likelihood *likelihood,
+                          const foci_execution *how, foci_error *err) {
+    return best_of(out, grid, values, likelihood, grid->ratios > 1, how, err);
 }
 
 bool foci_likelihood_best_isotropic(foci_likelihood_fit *out, const foci_likelihood_grid *grid,
-                                    const foci_likelihood_value *values, const foci_likelihood *likelihood, int threads,
-                                    foci_error *err) {
-    return best_of(out, grid, values, likelihood, false, threads, err);
+                                    const foci_likelihood_value *values, const foci_likelihood *likelihood,
+                                    const foci_execution *how, foci_error *err) {
+    return best_of(out, grid, values, likelihood, false, how, err);
 }
 
 /* One heading and ratio: the best of a few ranges and shares around those of the isotropic fit. The longest range is at
@@ -208,18 +208,18 @@ static bool try_heading(void *context, size_t thread, size_t job, foci_error *er
 }
 
 bool foci_likelihood_best_heading(foci_likelihood_fit *out, const foci_likelihood_grid *grid,
-                                  const foci_likelihood_fit *begin, const foci_likelihood *likelihood, int threads,
-                                  foci_error *err) {
+                                  const foci_likelihood_fit *begin, const foci_likelihood *likelihood,
+                                  const foci_execution *how, foci_error *err) {
     enum { JOBS = HEADINGS * RATIOS_TRIED };
     start found[JOBS];
     heading_job job = {found, begin->variogram, likelihood, NULL};
     double sill = begin->variogram.nugget + begin->variogram.partial_sill;
-    size_t best = 0, workers = foci_counts_threads(threads, JOBS);
+    size_t best = 0, workers = foci_parallel_threads(how, JOBS);
     bool ok = false;
     job.from.nugget /= sill;
     job.from.partial_sill /= sill;
     job.works = foci_likelihood_works_make(workers, likelihood, err);
-    if (!job.works || !foci_counts_parallel(JOBS, workers, try_heading, &job, NULL, err))
+    if (!job.works || !foci_parallel(JOBS, how, try_heading, &job, err))
         goto done;
     for (size_t i = 1; i < JOBS; i++)
         if (found[i].log > found[best].log)

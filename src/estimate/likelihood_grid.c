@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "estimate/counts_parallel.h"
+#include "base/parallel.h"
 
 /* Of the spacing. */
 #define LEAST_RANGE (25.0 / 53.0)
@@ -145,12 +145,12 @@ static bool run_shares(void *context, size_t thread, size_t job, foci_error *err
 }
 
 bool foci_likelihood_grid_run(foci_likelihood_value *values, const foci_likelihood_grid *grid,
-                              const foci_likelihood *likelihood, int threads, foci_error *err) {
+                              const foci_likelihood *likelihood, const foci_execution *how, foci_error *err) {
     size_t jobs = foci_likelihood_grid_count(grid) / FOCI_LIKELIHOOD_SHARES;
-    size_t workers = foci_counts_threads(threads, jobs);
+    size_t workers = foci_parallel_threads(how, jobs);
     run_job run = {.values = values, .grid = grid, .likelihood = likelihood};
     run.works = foci_likelihood_works_make(workers, likelihood, err);
-    bool ok = run.works && foci_counts_parallel(jobs, workers, run_shares, &run, NULL, err);
+    bool ok = run.works && foci_parallel(jobs, how, run_shares, &run, err);
     foci_likelihood_works_free(run.works, workers);
     return ok;
 }

@@ -54,7 +54,8 @@ double foci_likelihood_grid_log_prior(const foci_likelihood_grid *grid, size_t p
 
 /* columns x points: those of one point stand together. */
 bool foci_likelihood_grid_run(foci_likelihood_value *values, const foci_likelihood_grid *grid,
-                              const foci_likelihood *likelihood, int threads, foci_error *err) FOCI_MUST_CHECK;
+                              const foci_likelihood *likelihood, const foci_execution *how,
+                              foci_error *err) FOCI_MUST_CHECK;
 
 /* Weights summing to 1 of all points, proportional to prior x likelihood of one-column `values`. FOCI_NO_FIT where no
  * point has a likelihood. */

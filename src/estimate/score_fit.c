@@ -66,7 +66,8 @@ static bool put_on_scale(double **out, const foci_score_model *model, const doub
 }
 
 /* Settles the scale and writes the readings on it. */
-static bool settle_scale(foci_score_model *model, const foci_readings *sample, foci_error *err) {
+static bool settle_scale(foci_score_model *model, const foci_readings *sample, const foci_execution *how,
+                         foci_error *err) {
     const foci_score_options *o = &model->options;
     const foci_readings *readings = &model->readings;
     foci_score_summary *summary = &model->summary;
@@ -80,7 +81,7 @@ static bool settle_scale(foci_score_model *model, const foci_readings *sample, f
         foci_likelihood_grid grid =
             foci_likelihood_grid_make(sample->places, sample->count, o->kind, o->smoothness, NAN, o->spacing);
         foci_scale_choice choice = {0};
-        if (!foci_scale_choose(&choice, sample, o->trend, &grid, o->threads, err))
+        if (!foci_scale_choose(&choice, sample, o->trend, &grid, how, err))
             return false;
         summary->scale_gain = choice.gain;
         summary->best_lambda = choice.lambda;
@@ -169,17 +170,18 @@ static foci_score_model begin(const foci_readings *readings, const foci_score_op
 }
 
 bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, const foci_score_options *options,
-                          foci_error *err) {
+                          const foci_execution *how, foci_error *err) {
+    const foci_execution scaling = foci_execution_part(how, 0, 0.5), fitting = foci_execution_part(how, 0.5, 1);
     foci_readings sample = {0};
     bool ok = false;
     if (!check(readings, options, err))
         return false;
     foci_linear_single_thread();
     foci_score_model model = begin(readings, options);
-    if (!foci_score_sample(&sample, readings, err) || !settle_scale(&model, &sample, err))
+    if (!foci_score_sample(&sample, readings, err) || !settle_scale(&model, &sample, &scaling, err))
         goto done;
     if (!model.constant) {
-        if (!foci_score_parameters_fit(&model, err) || !check_memory(&model, err))
+        if (!foci_score_parameters_fit(&model, &fitting, err) || !check_memory(&model, err))
             goto done;
         for (size_t k = 0; k < model.count; k++)
             if (!solve_component(&model.components[k], &model, err))

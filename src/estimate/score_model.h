@@ -35,10 +35,7 @@ typedef struct {
     /* scores of an earlier season of the field, in the same unit, read together with these; NULL: none. Goes with a fit
      * by likelihood from all stops */
     const foci_readings *earlier;
-    double lag, farthest;                          /* weighted squares: of the semivariances; 0: theirs */
-    int threads;                                   /* 0 = all cores; the result does not depend on it */
-    bool (*progress)(void *context, double share); /* may be NULL */
-    void *context;
+    double lag, farthest; /* weighted squares: of the semivariances; 0: theirs */
 } foci_score_options;
 
 typedef struct {
@@ -95,16 +92,16 @@ typedef struct {
  * they cannot tell, readings that have no Box-Cox scale; FOCI_NO_FIT where no covariance fits; FOCI_NO_MEMORY where all
  * stops enter and their systems would take more than 2 GiB. */
 bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, const foci_score_options *options,
-                          foci_error *err) FOCI_MUST_CHECK;
+                          const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 void foci_score_model_free(foci_score_model *model);
 
 /* A new reading at each of `count` places; on a stop its reading, with variance 0. */
 bool foci_score_model_at(const foci_score_layers *out, const foci_score_model *model, const foci_point *places,
-                         size_t count, double threshold, foci_error *err) FOCI_MUST_CHECK;
+                         size_t count, double threshold, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* Each stop from the others (Dubrule 1983, Mathematical Geology 15:687-699), sill and weights of the components as they
  * are without it; components and scale are not fitted anew. FOCI_BAD_INPUT where no stop can be spared. */
 bool foci_score_model_left_out(const foci_score_layers *out, const foci_score_model *model, double threshold,
-                               foci_error *err) FOCI_MUST_CHECK;
+                               const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -179,15 +179,15 @@ static void report_anisotropy(foci_score_summary *summary, const foci_likelihood
 }
 
 static bool compare(foci_score_model *model, const foci_likelihood_grid *grid, const foci_likelihood_value *values,
-                    const foci_likelihood *likelihood, const foci_likelihood_fit *best, foci_error *err) {
+                    const foci_likelihood *likelihood, const foci_likelihood_fit *best, const foci_execution *how,
+                    foci_error *err) {
     foci_likelihood_fit other = {0};
-    int threads = model->options.threads;
     if (grid->ratios > 1) {
-        if (!foci_likelihood_best_isotropic(&other, grid, values, likelihood, threads, err))
+        if (!foci_likelihood_best_isotropic(&other, grid, values, likelihood, how, err))
             return false;
         report_anisotropy(&model->summary, &other, best, true);
     } else if (model->options.compare_headings) {
-        if (!foci_likelihood_best_heading(&other, grid, best, likelihood, threads, err))
+        if (!foci_likelihood_best_heading(&other, grid, best, likelihood, how, err))
             return false;
         report_anisotropy(&model->summary, best, &other, false);
     }
@@ -198,15 +198,17 @@ static bool compare(foci_score_model *model, const foci_likelihood_grid *grid, c
  * brought to the sill of the other. */
 static bool evaluate(foci_likelihood *likelihood, foci_likelihood_value *values, foci_score_model *model,
                      const foci_likelihood_grid *grid, const foci_readings *sample, const foci_readings *earlier,
-                     foci_error *err) {
+                     const foci_execution *how, foci_error *err) {
+    const foci_execution first = foci_execution_part(how, 0, earlier ? 0.5 : 1);
+    const foci_execution second = foci_execution_part(how, 0.5, 1);
     const foci_score_options *o = &model->options;
     foci_likelihood own = {0}, both = {0};
     double scale = 1;
     if (!foci_likelihood_make(&own, sample->places, sample->values, sample->count, 1, o->trend, o->fit->restricted,
                               err))
         return false;
-    if (!foci_likelihood_grid_run(values, grid, &own, o->threads, err) ||
-        (earlier && !foci_score_seasons_join(&both, &scale, values, grid, &own, earlier, o->threads, err))) {
+    if (!foci_likelihood_grid_run(values, grid, &own, &first, err) ||
+        (earlier && !foci_score_seasons_join(&both, &scale, values, grid, &own, earlier, &second, err))) {
         foci_likelihood_free(&own);
         return false;
     }
@@ -220,7 +222,9 @@ static bool evaluate(foci_likelihood *likelihood, foci_likelihood_value *values,
 
 /* `earlier` of an earlier season, or NULL. */
 static bool fit_likelihood(foci_score_model *model, const foci_readings *sample, const foci_readings *earlier,
-                           foci_error *err) {
+                           const foci_execution *how, foci_error *err) {
+    const foci_execution on_grid = foci_execution_part(how, 0, 0.6), refining = foci_execution_part(how, 0.6, 0.8);
+    const foci_execution comparing = foci_execution_part(how, 0.8, 1);
     const foci_score_options *o = &model->options;
     foci_likelihood likelihood = {0};
     foci_likelihood_fit best = {0};
@@ -228,10 +232,10 @@ static bool fit_likelihood(foci_score_model *model, const foci_readings *sample,
     foci_likelihood_grid grid =
         foci_likelihood_grid_make(sample->places, sample->count, o->kind, o->smoothness, o->row_heading, o->spacing);
     foci_likelihood_value *values = foci_new_array(foci_likelihood_grid_count(&grid), sizeof *values, err);
-    if (!values || !evaluate(&likelihood, values, model, &grid, sample, earlier, err) ||
+    if (!values || !evaluate(&likelihood, values, model, &grid, sample, earlier, &on_grid, err) ||
         !take_draws(model, &grid, values, &likelihood, err) ||
-        !foci_likelihood_best(&best, &grid, values, &likelihood, o->threads, err) ||
-        !compare(model, &grid, values, &likelihood, &best, err))
+        !foci_likelihood_best(&best, &grid, values, &likelihood, &refining, err) ||
+        !compare(model, &grid, values, &likelihood, &best, &comparing, err))
         goto done;
     model->summary.variogram = best.variogram;
     model->summary.log_likelihood = best.log;
@@ -242,18 +246,19 @@ done:
     return ok;
 }
 
-static bool fit_seasons(foci_score_model *model, const foci_readings *sample, foci_error *err) {
+static bool fit_seasons(foci_score_model *model, const foci_readings *sample, const foci_execution *how,
+                        foci_error *err) {
     const foci_readings on_scale = {
         .count = model->earlier, .places = model->options.earlier->places, .values = model->earlier_values};
     foci_readings earlier = {0};
     if (!foci_score_sample(&earlier, &on_scale, err))
         return false;
-    bool ok = fit_likelihood(model, sample, &earlier, err);
+    bool ok = fit_likelihood(model, sample, &earlier, how, err);
     foci_score_sample_free(&earlier);
     return ok;
 }
 
-bool foci_score_parameters_fit(foci_score_model *model, foci_error *err) {
+bool foci_score_parameters_fit(foci_score_model *model, const foci_execution *how, foci_error *err) {
     if (model->options.variogram)
         return take_one(model, model->options.variogram, err);
     foci_readings on_scale = {
@@ -263,8 +268,8 @@ bool foci_score_parameters_fit(foci_score_model *model, foci_error *err) {
         return false;
     model->summary.fitted_to = sample.count;
     bool ok = model->options.fit->by_squares ? fit_squares(model, &sample, err)
-              : model->earlier > 0           ? fit_seasons(model, &sample, err)
-                                             : fit_likelihood(model, &sample, NULL, err);
+              : model->earlier > 0           ? fit_seasons(model, &sample, how, err)
+                                             : fit_likelihood(model, &sample, NULL, how, err);
     foci_score_sample_free(&sample);
     return ok;
 }

@@ -10,6 +10,6 @@ bool foci_score_sample(foci_readings *out, const foci_readings *readings, foci_e
 void foci_score_sample_free(foci_readings *sample);
 
 /* Fills components (systems not solved), freedom and summary of a model whose values stand on their scale. */
-bool foci_score_parameters_fit(foci_score_model *model, foci_error *err) FOCI_MUST_CHECK;
+bool foci_score_parameters_fit(foci_score_model *model, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -5,7 +5,7 @@
 #include "base/memory.h"
 #include "estimate/neighbours.h"
 #include "estimate/score_model.h"
-#include "estimate/tiles.h"
+#include "base/parallel.h"
 
 #define NONE ((size_t)-1)
 #define LOG_ROOT_TWO_PI 0.9189385332046727
@@ -28,6 +28,7 @@ typedef struct {
     const foci_score_layers *out;
     const foci_score_model *model;
     const foci_point *places;
+    size_t count;
     double threshold;
     bool leave_own; /* place i is stop i, which does not count */
     foci_neighbours *index;
@@ -148,8 +149,9 @@ static void take_weights(const foci_score_model *model, double *weight) {
         weight[k] = model->components[k].weight;
 }
 
-static bool work_places(void *context, size_t thread, size_t first, size_t count, foci_error *err) {
+static bool work_places(void *context, size_t thread, size_t tile, foci_error *err) {
     const job *j = context;
+    const size_t first = tile * FOCI_TILE, count = foci_tile_length(j->count, tile);
     workspace *work = &j->works[thread];
     if (j->model->neighbours > 0 ? !krige_nearest(j, work, first, count, err)
                                  : !krige_whole(j, work, first, count, err))
@@ -193,8 +195,9 @@ static void tell_left_out(const job *j, workspace *work, size_t i, size_t column
     foci_score_mixture_tell(j->out, i, &mixture, &model->summary.scale, j->threshold);
 }
 
-static bool work_left_out(void *context, size_t thread, size_t first, size_t count, foci_error *err) {
+static bool work_left_out(void *context, size_t thread, size_t tile, foci_error *err) {
     const job *j = context;
+    const size_t first = tile * FOCI_TILE, count = foci_tile_length(j->count, tile);
     workspace *work = &j->works[thread];
     if (!krige_nearest(j, work, first, count, err))
         return false;
@@ -238,7 +241,7 @@ done:
     return ok;
 }
 
-static bool leave_whole(job *j, foci_error *err) {
+static bool leave_whole(job *j, const foci_execution *how, foci_error *err) {
     size_t n = j->model->readings.count + j->model->earlier;
     workspace *work = &j->works[0];
     bool ok = false;
@@ -246,7 +249,8 @@ static bool leave_whole(job *j, foci_error *err) {
     if (!new_numbers(&estimate, j->model->count, n, err) || !new_numbers(&variance, j->model->count, n, err))
         goto done;
     for (size_t k = 0; k < j->model->count; k++)
-        if (!leave_each(estimate + k * n, variance + k * n, j->model, &j->model->components[k], err))
+        if (!leave_each(estimate + k * n, variance + k * n, j->model, &j->model->components[k], err) ||
+            !foci_execution_tell(how, (double)(k + 1) / (double)j->model->count, err))
             goto done;
     for (size_t i = 0; i < j->model->readings.count; i++) {
         for (size_t k = 0; k < j->model->count; k++) {
@@ -275,35 +279,34 @@ static bool tell_constant(const foci_score_layers *out, const foci_score_model *
     return true;
 }
 
-static foci_surface_options tiles_of(const foci_score_model *model) {
-    return (foci_surface_options){
-        .threads = model->options.threads, .progress = model->options.progress, .context = model->options.context};
-}
-
 bool foci_score_model_at(const foci_score_layers *out, const foci_score_model *model, const foci_point *places,
-                         size_t count, double threshold, foci_error *err) {
-    job j = {.out = out, .model = model, .places = places, .threshold = threshold};
-    foci_surface_options tiles = tiles_of(model);
+                         size_t count, double threshold, const foci_execution *how, foci_error *err) {
+    job j = {.out = out, .model = model, .places = places, .count = count, .threshold = threshold};
     if (model->constant)
         return tell_constant(out, model, count, threshold);
-    bool ok =
-        job_make(&j, foci_tiles_threads(&tiles, count), err) && foci_tiles_run(count, &tiles, work_places, &j, err);
+    const size_t tiles = foci_tiles(count);
+    bool ok = job_make(&j, foci_parallel_threads(how, tiles), err) && foci_parallel(tiles, how, work_places, &j, err);
     job_free(&j);
     return ok;
 }
 
 bool foci_score_model_left_out(const foci_score_layers *out, const foci_score_model *model, double threshold,
-                               foci_error *err) {
+                               const foci_execution *how, foci_error *err) {
     size_t n = model->readings.count;
-    job j = {.out = out, .model = model, .places = model->readings.places, .threshold = threshold, .leave_own = true};
-    foci_surface_options tiles = tiles_of(model);
+    job j = {.out = out,
+             .model = model,
+             .places = model->readings.places,
+             .count = n,
+             .threshold = threshold,
+             .leave_own = true};
     if (n <= foci_drift_count(model->options.trend))
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stops are too few to leave one out; give more stops", n);
     if (model->constant)
         return tell_constant(out, model, n, threshold);
-    bool ok = job_make(&j, model->neighbours > 0 ? foci_tiles_threads(&tiles, n) : 1, err);
+    const size_t tiles = model->neighbours > 0 ? foci_tiles(n) : 1;
+    bool ok = job_make(&j, foci_parallel_threads(how, tiles), err);
     if (ok)
-        ok = model->neighbours > 0 ? foci_tiles_run(n, &tiles, work_left_out, &j, err) : leave_whole(&j, err);
+        ok = model->neighbours > 0 ? foci_parallel(tiles, how, work_left_out, &j, err) : leave_whole(&j, how, err);
     job_free(&j);
     return ok;
 }

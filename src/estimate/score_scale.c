@@ -83,7 +83,7 @@ static void take_best(double *best, size_t *where, const foci_likelihood_value *
 }
 
 bool foci_scale_choose(foci_scale_choice *out, const foci_readings *readings, int trend,
-                       const foci_likelihood_grid *grid, int threads, foci_error *err) {
+                       const foci_likelihood_grid *grid, const foci_execution *how, foci_error *err) {
     size_t n = readings->count, points = foci_likelihood_grid_count(grid), where[EXPONENTS], top = 0;
     double slopes[EXPONENTS], best[EXPONENTS], shift = 0, reached = 0;
     foci_likelihood likelihood = {0};
@@ -99,7 +99,7 @@ bool foci_scale_choose(foci_scale_choice *out, const foci_readings *readings, in
         slopes[c] = transform(columns + c * n, readings, exponent(c), shift);
     values = foci_new_array(points, EXPONENTS * sizeof *values, err);
     if (!values || !foci_likelihood_make(&likelihood, readings->places, columns, n, EXPONENTS, trend, false, err) ||
-        !foci_likelihood_grid_run(values, grid, &likelihood, threads, err))
+        !foci_likelihood_grid_run(values, grid, &likelihood, how, err))
         goto done;
     take_best(best, where, values, slopes, points);
     for (size_t c = 1; c < EXPONENTS; c++)

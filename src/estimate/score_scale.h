@@ -17,6 +17,6 @@ typedef struct {
  * transformation included): 21 exponents over the whole isotropic grid, then between them at the best point of it.
  * FOCI_BAD_INPUT as foci_box_cox_shift. */
 bool foci_scale_choose(foci_scale_choice *out, const foci_readings *readings, int trend,
-                       const foci_likelihood_grid *grid, int threads, foci_error *err) FOCI_MUST_CHECK;
+                       const foci_likelihood_grid *grid, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

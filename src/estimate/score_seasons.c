@@ -33,7 +33,7 @@ static bool all_equal(const foci_readings *readings) {
 
 bool foci_score_seasons_join(foci_likelihood *out, double *scale, foci_likelihood_value *values,
                              const foci_likelihood_grid *grid, const foci_likelihood *own, const foci_readings *earlier,
-                             int threads, foci_error *err) {
+                             const foci_execution *how, foci_error *err) {
     size_t points = foci_likelihood_grid_count(grid);
     foci_likelihood other = {0};
     foci_likelihood_value *added = NULL;
@@ -44,7 +44,7 @@ bool foci_score_seasons_join(foci_likelihood *out, double *scale, foci_likelihoo
                               err))
         goto done;
     added = foci_new_array(points, sizeof *added, err);
-    if (!added || !foci_likelihood_grid_run(added, grid, &other, threads, err))
+    if (!added || !foci_likelihood_grid_run(added, grid, &other, how, err))
         goto done;
     *scale = add_values(values, added, points);
     ok = foci_likelihood_join(out, own, &other, *scale, err);

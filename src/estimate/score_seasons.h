@@ -14,7 +14,7 @@ extern const double foci_score_share[FOCI_SCORE_SHARES], foci_score_share_prior[
  * to the sill of the other. `values`, of `own` over the grid, become those of both seasons, as independent. */
 bool foci_score_seasons_join(foci_likelihood *out, double *scale, foci_likelihood_value *values,
                              const foci_likelihood_grid *grid, const foci_likelihood *own, const foci_readings *earlier,
-                             int threads, foci_error *err) FOCI_MUST_CHECK;
+                             const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* A point of the grid that carries predictions. */
 typedef struct {

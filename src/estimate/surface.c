@@ -100,7 +100,8 @@ static void summarise(foci_surface *surface, const foci_grid *grid, const foci_s
     surface->over = over / weight;
 }
 
-bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, const foci_grid *grid, foci_error *err) {
+bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, const foci_grid *grid,
+                           const foci_execution *how, foci_error *err) {
     const foci_surface_method *method = model->method;
     foci_surface surface = {.lattice = 1};
     foci_surface_places cells = {0};
@@ -110,8 +111,8 @@ bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, c
         goto done;
     if (method->on_lattice)
         surface.lattice = foci_lattice_step(model->spacing, grid->cell);
-    if (surface.lattice > 1 ? !foci_surface_lattice_run(&cells, model, grid, surface.lattice, err)
-                            : !method->at(model->state, &cells.answers, cells.places, cells.count, err))
+    if (surface.lattice > 1 ? !foci_surface_lattice_run(&cells, model, grid, surface.lattice, how, err)
+                            : !method->at(model->state, &cells.answers, cells.places, cells.count, how, err))
         goto done;
     fill(&surface, &cells, model);
     summarise(&surface, grid, &cells);

@@ -69,7 +69,7 @@ static void tell(foci_surface_facts *facts, const foci_counts_summary *summary, 
 /* Without a row heading: is there a direction along which empirical logits are alike farther? By the restricted
  * likelihood, as for scores; reported, never used. */
 static bool compare_headings(foci_surface_facts *facts, const foci_readings *readings,
-                             const foci_surface_options *options, foci_error *err) {
+                             const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     foci_readings logits = *readings;
     foci_score_model model = {0};
     foci_error inner = {0};
@@ -79,7 +79,6 @@ static bool compare_headings(foci_surface_facts *facts, const foci_readings *rea
         .spacing = sqrt(options->area / (double)readings->count),
         .least = -INFINITY,
         .most = INFINITY,
-        .threads = options->threads,
     };
     if (readings->count < STOPS_FOR_HEADING || readings->count > FOCI_COUNTS_JOINT)
         return true;
@@ -88,7 +87,7 @@ static bool compare_headings(foci_surface_facts *facts, const foci_readings *rea
         return false;
     for (size_t i = 0; i < readings->count; i++)
         logits.values[i] = log((readings->hits[i] + 0.5) / (readings->checked[i] - readings->hits[i] + 0.5));
-    if (foci_score_model_fit(&model, &logits, &wanted, &inner)) {
+    if (foci_score_model_fit(&model, &logits, &wanted, how, &inner)) {
         facts->better_heading = model.summary.anisotropy.heading;
         facts->better_ratio = model.summary.anisotropy.ratio;
         facts->better_gain = model.summary.anisotropy.gain;
@@ -96,19 +95,20 @@ static bool compare_headings(foci_surface_facts *facts, const foci_readings *rea
     }
     foci_score_model_free(&model);
     free(logits.values);
-    return inner.status != FOCI_NO_MEMORY || foci_fail(err, inner.status, NULL, 0, "%s", inner.text);
+    return (inner.status != FOCI_NO_MEMORY && inner.status != FOCI_STOPPED) ||
+           foci_fail(err, inner.status, NULL, 0, "%s", inner.text);
 }
 
 bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                             const foci_surface_options *options, foci_error *err) {
+                             const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     const foci_counts_options wanted = {
         .row_heading = options->row_heading,
         .spacing = sqrt(options->area / (double)readings->count),
         .stop_variation = options->stop_variation,
-        .threads = options->threads,
-        .watch = {options->progress, options->context},
         .earlier = options->earlier,
     };
+    const foci_execution fitting = foci_execution_part(how, 0, isnan(options->row_heading) ? 0.8 : 1);
+    const foci_execution comparing = foci_execution_part(how, 0.8, 1);
     counts_state *counts = foci_new_array(1, sizeof *counts, err);
     bool ok = false;
     if (!counts)
@@ -121,12 +121,12 @@ bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci
     for (size_t i = 0; i < readings->count; i++)
         counts->checked[i] = readings->checked[i];
     if (!foci_counts_fit(&counts->model, readings->places, readings->hits, readings->checked, readings->count, &wanted,
-                         err))
+                         &fitting, err))
         goto done;
     tell(facts, &counts->model.summary, options->row_heading);
     if (options->earlier)
         facts->earlier.shared = counts->model.summary.shared;
-    if (isnan(options->row_heading) && !compare_headings(facts, readings, options, err))
+    if (isnan(options->row_heading) && !compare_headings(facts, readings, options, &comparing, err))
         goto done;
     *state = counts;
     counts = NULL;
@@ -138,11 +138,11 @@ done:
 }
 
 bool foci_surface_counts_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
-                            foci_error *err) {
+                            const foci_execution *how, foci_error *err) {
     const counts_state *counts = state;
     const foci_counts_prediction shares = {
         .mean = out->estimate, .variance = out->variance, .low = out->low, .high = out->high, .chance = out->chance};
-    if (!foci_counts_predict(&counts->model, places, count, counts->threshold, &shares, err))
+    if (!foci_counts_predict(&counts->model, places, count, counts->threshold, &shares, how, err))
         return false;
     for (size_t i = 0; i < count; i++) {
         out->estimate[i] *= 100;
@@ -158,7 +158,8 @@ bool foci_surface_counts_at(const void *state, const foci_answers *out, const fo
 
 /* A left-out count is a share of n: its variance is that of the true share and the binomial's, Var(y/n) = Var(p) +
  * E(p(1 - p)) / n. */
-bool foci_surface_counts_left_out(const void *state, const foci_left_out *out, foci_error *err) {
+bool foci_surface_counts_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
+                                  foci_error *err) {
     const counts_state *counts = state;
     double *transform = foci_new_array(counts->count, sizeof *transform, err);
     bool ok = false;
@@ -166,7 +167,7 @@ bool foci_surface_counts_left_out(const void *state, const foci_left_out *out, f
         goto done;
     const foci_counts_left_out_result shares = {
         .mean = out->estimate, .variance = out->variance, .log_score = out->log_score, .transform = transform};
-    if (!foci_counts_left_out(&counts->model, &shares, err))
+    if (!foci_counts_left_out(&counts->model, &shares, how, err))
         goto done;
     for (size_t i = 0; i < counts->count; i++) {
         double mean = out->estimate[i], variance = out->variance[i];

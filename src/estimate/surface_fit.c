@@ -28,7 +28,7 @@ static foci_surface_facts nothing_known(void) {
 }
 
 static bool fit_one(foci_surface_model *out, const foci_readings *readings, const foci_surface_options *options,
-                    foci_error *err) {
+                    const foci_execution *how, foci_error *err) {
     foci_surface_model model = {
         .method = options->method,
         .facts = nothing_known(),
@@ -37,18 +37,19 @@ static bool fit_one(foci_surface_model *out, const foci_readings *readings, cons
         .threshold = options->threshold,
         .spacing = sqrt(options->area / (double)readings->count),
     };
-    if (!model.method->fit(&model.state, &model.facts, readings, options, err))
+    if (!model.method->fit(&model.state, &model.facts, readings, options, how, err))
         return false;
     *out = model;
     return true;
 }
 
 /* Mean log score of the left-out stops. */
-static bool score(double *out, const foci_surface_model *model, size_t count, foci_error *err) {
+static bool score(double *out, const foci_surface_model *model, size_t count, const foci_execution *how,
+                  foci_error *err) {
     double *numbers = foci_new_array(count, 3 * sizeof *numbers, err);
     bool *inside = numbers ? foci_new_array(count, sizeof *inside, err) : NULL;
     const foci_left_out left = {numbers, numbers + count, numbers + 2 * count, inside};
-    bool ok = inside && model->method->left_out(model->state, &left, err);
+    bool ok = inside && model->method->left_out(model->state, &left, how, err);
     *out = 0;
     for (size_t i = 0; ok && i < count; i++)
         *out += left.log_score[i] / (double)count;
@@ -57,34 +58,39 @@ static bool score(double *out, const foci_surface_model *model, size_t count, fo
     return ok;
 }
 
-/* What stands in the way is told, not an error; but memory that runs out is one, and settings that contradict. */
+/* What stands in the way is told, not an error; but memory that runs out is one, settings that contradict, and
+ * being stopped. */
 static bool is_fatal(const foci_error *err) {
-    return err->status == FOCI_NO_MEMORY || err->status == FOCI_BAD_SETTING;
+    return err->status == FOCI_NO_MEMORY || err->status == FOCI_BAD_SETTING || err->status == FOCI_STOPPED;
 }
 
 /* Fits `with` and takes both scores; false, with the reason in `err`, where that cannot be. */
 static bool try_earlier(foci_surface_model *with, foci_earlier_facts *facts, const foci_surface_model *without,
-                        const foci_readings *readings, const foci_surface_options *options, foci_error *err) {
+                        const foci_readings *readings, const foci_surface_options *options, const foci_execution *how,
+                        foci_error *err) {
+    const foci_execution fitting = foci_execution_part(how, 0, 0.6), first = foci_execution_part(how, 0.6, 0.8);
+    const foci_execution second = foci_execution_part(how, 0.8, 1);
     size_t most = without->method->earlier_most, stops = readings->count + options->earlier->count;
     if (most == 0)
         return foci_fail(err, FOCI_NO_FIT, NULL, 0, "%s reads one season only", without->method->title);
     if (stops > most)
         return foci_fail(err, FOCI_NO_FIT, NULL, 0, "the two seasons have %zu stops together, and %zu is the limit",
                          stops, most);
-    if (!fit_one(with, readings, options, err) || !score(&facts->log_score_with, with, readings->count, err) ||
-        !score(&facts->log_score_without, without, readings->count, err))
+    if (!fit_one(with, readings, options, &fitting, err) ||
+        !score(&facts->log_score_with, with, readings->count, &first, err) ||
+        !score(&facts->log_score_without, without, readings->count, &second, err))
         return false;
     return isfinite(facts->log_score_with - facts->log_score_without) ||
            foci_fail(err, FOCI_NO_FIT, NULL, 0, "left-out stops of this season have no score to go by");
 }
 
 static bool choose_season(foci_surface_model *model, const foci_readings *readings, const foci_surface_options *options,
-                          foci_error *err) {
+                          const foci_execution *how, foci_error *err) {
     foci_surface_model with = {0};
     foci_error inner = {0};
     foci_earlier_facts facts = model->facts.earlier;
     facts.stops = options->earlier->count;
-    if (!try_earlier(&with, &facts, model, readings, options, &inner)) {
+    if (!try_earlier(&with, &facts, model, readings, options, how, &inner)) {
         foci_surface_model_free(&with);
         if (is_fatal(&inner))
             return foci_fail(err, inner.status, inner.source, inner.row, "%s", inner.text);
@@ -105,15 +111,17 @@ static bool choose_season(foci_surface_model *model, const foci_readings *readin
 }
 
 bool foci_surface_model_fit(foci_surface_model *out, const foci_readings *readings, const foci_surface_options *options,
-                            foci_error *err) {
+                            const foci_execution *how, foci_error *err) {
+    const foci_execution fitting = foci_execution_part(how, 0, options->earlier ? 0.3 : 1);
+    const foci_execution choosing = foci_execution_part(how, 0.3, 1);
     foci_surface_options alone = *options;
     foci_surface_model model = {0};
     alone.earlier = NULL;
     if (readings->count == 0)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "there are no stops; give some");
-    if (!fit_one(&model, readings, &alone, err))
+    if (!fit_one(&model, readings, &alone, &fitting, err))
         return false;
-    if (options->earlier && !choose_season(&model, readings, options, err)) {
+    if (options->earlier && !choose_season(&model, readings, options, &choosing, err)) {
         foci_surface_model_free(&model);
         return false;
     }

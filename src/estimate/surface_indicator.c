@@ -21,7 +21,7 @@ void foci_surface_indicator_free(void *state) {
 }
 
 bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                                const foci_surface_options *options, foci_error *err) {
+                                const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     const foci_score_options wanted = {
         .variogram = options->variogram,
         .kind = options->kind,
@@ -29,10 +29,8 @@ bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const f
         .neighbours = options->neighbours,
         .lag = options->lag,
         .farthest = options->farthest,
-        .threads = options->threads,
-        .progress = options->progress,
-        .context = options->context,
     };
+    const foci_execution first = foci_execution_part(how, 0, 0.2), second = foci_execution_part(how, 0.2, 1);
     foci_surface_options scores = *options;
     foci_surface_facts of_scores = *facts;
     bool ok = false;
@@ -40,8 +38,8 @@ bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const f
     if (!both)
         return false;
     scores.variogram = NULL;
-    if (!foci_indicator_fit(&both->indicator, readings, options->threshold, &wanted, err) ||
-        !foci_surface_kriging_fit(&both->scores, &of_scores, readings, &scores, err))
+    if (!foci_indicator_fit(&both->indicator, readings, options->threshold, &wanted, &first, err) ||
+        !foci_surface_kriging_fit(&both->scores, &of_scores, readings, &scores, &second, err))
         goto done;
     *facts = of_scores;
     facts->variogram = both->indicator.variogram;
@@ -55,18 +53,20 @@ done:
 }
 
 bool foci_surface_indicator_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
-                               foci_error *err) {
+                               const foci_execution *how, foci_error *err) {
     const indicator_state *both = state;
     const foci_indicator_layers layers = {.chance = out->chance};
+    const foci_execution first = foci_execution_part(how, 0, 0.5), second = foci_execution_part(how, 0.5, 1);
     foci_answers scores = *out;
     scores.chance = NULL;
-    return foci_surface_kriging_at(both->scores, &scores, places, count, err) &&
-           (!out->chance || foci_indicator_at(&layers, &both->indicator, places, count, err));
+    return foci_surface_kriging_at(both->scores, &scores, places, count, &first, err) &&
+           (!out->chance || foci_indicator_at(&layers, &both->indicator, places, count, &second, err));
 }
 
-bool foci_surface_indicator_left_out(const void *state, const foci_left_out *out, foci_error *err) {
+bool foci_surface_indicator_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
+                                     foci_error *err) {
     const indicator_state *both = state;
-    return foci_surface_kriging_left_out(both->scores, out, err);
+    return foci_surface_kriging_left_out(both->scores, out, how, err);
 }
 
 bool foci_surface_indicator_covariance(const void *state, double *mean, double *covariance, double *threshold,

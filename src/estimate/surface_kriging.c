@@ -45,7 +45,7 @@ static void tell(foci_surface_facts *facts, const foci_score_summary *summary) {
 }
 
 bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                              const foci_surface_options *options, foci_error *err) {
+                              const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     kriging_state *kriging = foci_new_array(1, sizeof *kriging, err);
     if (!kriging)
         return false;
@@ -68,14 +68,11 @@ bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foc
         .earlier = options->earlier,
         .lag = options->lag,
         .farthest = options->farthest,
-        .threads = options->threads,
-        .progress = options->progress,
-        .context = options->context,
     };
     kriging->threshold = options->threshold;
     kriging->count = readings->count;
     kriging->values = readings->values;
-    if (!foci_score_model_fit(&kriging->model, readings, &wanted, err)) {
+    if (!foci_score_model_fit(&kriging->model, readings, &wanted, how, err)) {
         free(kriging);
         return false;
     }
@@ -87,23 +84,24 @@ bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foc
 }
 
 bool foci_surface_kriging_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
-                             foci_error *err) {
+                             const foci_execution *how, foci_error *err) {
     const kriging_state *kriging = state;
     const foci_score_layers layers = {.estimate = out->estimate,
                                       .variance = out->variance,
                                       .low = out->low,
                                       .high = out->high,
                                       .chance = out->chance};
-    return foci_score_model_at(&layers, &kriging->model, places, count, kriging->threshold, err);
+    return foci_score_model_at(&layers, &kriging->model, places, count, kriging->threshold, how, err);
 }
 
-bool foci_surface_kriging_left_out(const void *state, const foci_left_out *out, foci_error *err) {
+bool foci_surface_kriging_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
+                                   foci_error *err) {
     const kriging_state *kriging = state;
     double *low = foci_new_array(kriging->count, sizeof *low, err);
     double *high = low ? foci_new_array(kriging->count, sizeof *high, err) : NULL;
     const foci_score_layers layers = {
         .estimate = out->estimate, .variance = out->variance, .low = low, .high = high, .log_score = out->log_score};
-    bool ok = high && foci_score_model_left_out(&layers, &kriging->model, kriging->threshold, err);
+    bool ok = high && foci_score_model_left_out(&layers, &kriging->model, kriging->threshold, how, err);
     for (size_t i = 0; ok && i < kriging->count; i++)
         out->inside[i] = low[i] <= kriging->values[i] && kriging->values[i] <= high[i];
     free(low);

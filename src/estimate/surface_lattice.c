@@ -27,13 +27,13 @@ static double log_mean(const double *values, const foci_lattice_nodes *four) {
 }
 
 bool foci_surface_lattice_run(foci_surface_places *cells, const foci_surface_model *model, const foci_grid *grid,
-                              size_t step, foci_error *err) {
+                              size_t step, const foci_execution *how, foci_error *err) {
     foci_lattice lattice = {0};
     foci_surface_places nodes = {0};
     bool ok = foci_lattice_make(&lattice, grid, step, err) &&
               foci_surface_places_make(&nodes, lattice.count, cells->answers.variance != NULL,
                                        cells->answers.chance != NULL, err) &&
-              model->method->at(model->state, &nodes.answers, lattice.places, lattice.count, err);
+              model->method->at(model->state, &nodes.answers, lattice.places, lattice.count, how, err);
     const foci_answers *from = &nodes.answers, *to = &cells->answers;
     for (size_t k = 0; ok && k < cells->count; k++) {
         foci_lattice_nodes four = foci_lattice_around(&lattice, grid, cells->cells[k]);

@@ -8,7 +8,7 @@
 #include "base/memory.h"
 #include "estimate/kriging_system.h"
 #include "estimate/surface_methods.h"
-#include "estimate/tiles.h"
+#include "base/parallel.h"
 
 /* The system of all stops may take this much. */
 #define MOST_BYTES 2147483648.0
@@ -81,7 +81,8 @@ static bool check_options(const foci_surface_options *options, foci_error *err) 
 }
 
 bool foci_surface_moments_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                              const foci_surface_options *options, foci_error *err) {
+                              const foci_surface_options *options, const foci_execution *how, foci_error *err) {
+    (void)how;
     if (!check_options(options, err) || !check_memory(readings->count, err))
         return false;
     moments_state *moments = foci_new_array(1, sizeof *moments, err);
@@ -113,11 +114,13 @@ typedef struct {
     const moments_state *moments;
     const foci_answers *out;
     const foci_point *places;
+    size_t count;
     double *room; /* per thread: FOCI_TILE x (stops + 3) */
 } job;
 
-static bool work_tile(void *context, size_t thread, size_t first, size_t count, foci_error *err) {
+static bool work_tile(void *context, size_t thread, size_t tile, foci_error *err) {
     const job *j = context;
+    const size_t first = tile * FOCI_TILE, count = foci_tile_length(j->count, tile);
     const moments_state *moments = j->moments;
     double *u = j->room + thread * FOCI_TILE * (moments->system.count + 3), *v = u + FOCI_TILE;
     double *variance = v + FOCI_TILE, *work = variance + FOCI_TILE;
@@ -141,18 +144,20 @@ static bool work_tile(void *context, size_t thread, size_t first, size_t count, 
 }
 
 bool foci_surface_moments_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
-                             foci_error *err) {
+                             const foci_execution *how, foci_error *err) {
     const moments_state *moments = state;
-    size_t threads = foci_tiles_threads(&moments->options, count);
-    job j = {.moments = moments, .out = out, .places = places};
+    const size_t tiles = foci_tiles(count), threads = foci_parallel_threads(how, tiles);
+    job j = {.moments = moments, .out = out, .places = places, .count = count};
     j.room = foci_new_array(threads * FOCI_TILE, (moments->system.count + 3) * sizeof *j.room, err);
-    bool ok = j.room && foci_tiles_run(count, &moments->options, work_tile, &j, err);
+    bool ok = j.room && foci_parallel(tiles, how, work_tile, &j, err);
     free(j.room);
     return ok;
 }
 
-bool foci_surface_moments_left_out(const void *state, const foci_left_out *out, foci_error *err) {
+bool foci_surface_moments_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
+                                   foci_error *err) {
     const moments_state *moments = state;
+    (void)how;
     size_t count = moments->readings.count;
     foci_kriging_system system = {0};
     bool ok = false;

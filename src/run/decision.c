@@ -91,7 +91,7 @@ static bool choose_lanes(foci_zones_options *zones, const foci_round *round, con
                                                         "lies too far from the field; check longitude, latitude");
 }
 
-static bool choose_digs(foci_round *round, const foci_settings *settings, foci_error *err) {
+static bool choose_digs(foci_round *round, const foci_settings *settings, const foci_execution *how, foci_error *err) {
     foci_point gate = {0};
     const foci_dig_points_options options = {
         .count = (size_t)settings->digs,
@@ -101,14 +101,13 @@ static bool choose_digs(foci_round *round, const foci_settings *settings, foci_e
         .treat_chance = round->hotspots_options.treat_chance,
         .dig_chance = round->zones_options.dig_chance,
         .spacing = round->spacing,
-        .threads = isnan(settings->threads) ? 0 : (int)settings->threads,
     };
     if (options.count == 0)
         return true;
     if (settings->gate && !parse_place(&gate, "--gate", settings->gate, err))
         return false;
     return foci_dig_points_choose(&round->digs, &round->model, &round->surface, &round->grid, &round->field,
-                                  &round->readings, &round->hotspots, &round->zones, &options, err);
+                                  &round->readings, &round->hotspots, &round->zones, &options, how, err);
 }
 
 static bool weigh_economics(foci_round *round, const foci_settings *settings, foci_error *err) {
@@ -200,7 +199,7 @@ static bool draw_zones(foci_round *round, foci_error *err) {
     return ok;
 }
 
-bool foci_decision_make(foci_round *round, foci_settings *settings, foci_error *err) {
+bool foci_decision_make(foci_round *round, foci_settings *settings, const foci_execution *how, foci_error *err) {
     choose_chances(settings);
     if (!guard_zones(round, settings, err))
         return false;
@@ -221,5 +220,5 @@ bool foci_decision_make(foci_round *round, foci_settings *settings, foci_error *
         return false;
     if (round->has_zones && (!draw_zones(round, err) || !weigh_economics(round, settings, err)))
         return false;
-    return !worth_digging || choose_digs(round, settings, err);
+    return !worth_digging || choose_digs(round, settings, how, err);
 }

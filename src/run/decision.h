@@ -9,6 +9,7 @@
 bool foci_decision_check(const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
 
 /* Of a round whose surface is made; the settings keep the chances as they were used. */
-bool foci_decision_make(foci_round *round, foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
+bool foci_decision_make(foci_round *round, foci_settings *settings, const foci_execution *how,
+                        foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -100,7 +100,6 @@ static bool choose(foci_round *round, const foci_settings *settings, foci_variog
         .least = round->stops.least,
         .most = round->stops.most > round->stops.least ? round->stops.most : INFINITY,
         .neighbours = isnan(settings->neighbours) ? all : (size_t)settings->neighbours,
-        .threads = isnan(settings->threads) ? 0 : (int)settings->threads,
         .fit = foci_score_fit_find(settings->fit),
         .trend = settings->trend[0] - '0',
         .lag = or_zero(settings->lag),
@@ -141,9 +140,9 @@ static bool keep_choices(foci_settings *settings, const foci_round *round, foci_
 }
 
 /* Where nobody asked for kriging and no model can be fitted, inverse distance still makes a map. */
-static bool fit(foci_round *round, const foci_settings *settings, foci_error *err) {
+static bool fit(foci_round *round, const foci_settings *settings, const foci_execution *how, foci_error *err) {
     foci_error inner = {0};
-    if (foci_surface_model_fit(&round->model, &round->readings, &round->method, &inner))
+    if (foci_surface_model_fit(&round->model, &round->readings, &round->method, how, &inner))
         return true;
     if (settings->surface || settings->variogram || inner.status != FOCI_NO_FIT)
         return foci_fail(err, inner.status, inner.source, inner.row, "%s", inner.text);
@@ -153,19 +152,19 @@ static bool fit(foci_round *round, const foci_settings *settings, foci_error *er
            foci_findings_trust(&round->findings, err,
                                "How much alike the stops are at which distance could not be told: the map is a plain "
                                "average of the stops near by.") &&
-           foci_surface_model_fit(&round->model, &round->readings, &round->method, err);
+           foci_surface_model_fit(&round->model, &round->readings, &round->method, how, err);
 }
 
 /* With the earlier season where one is named; what was chosen stands in round->method. */
-static bool fit_seasons(foci_round *round, const foci_settings *settings, foci_error *err) {
+static bool fit_seasons(foci_round *round, const foci_settings *settings, const foci_execution *how, foci_error *err) {
     foci_readings earlier = {0};
     if (!settings->earlier)
-        return fit(round, settings, err);
+        return fit(round, settings, how, err);
     if (!foci_earlier_read(&earlier, round, settings, err))
         return false;
     const bool few = earlier.count < FOCI_STOPS_FOR_MAP;
     round->method.earlier = few ? NULL : &earlier;
-    bool ok = fit(round, settings, err);
+    bool ok = fit(round, settings, how, err);
     if (ok && few) {
         round->model.facts.earlier.stops = earlier.count;
         snprintf(round->model.facts.earlier.why_not, sizeof round->model.facts.earlier.why_not,
@@ -177,7 +176,7 @@ static bool fit_seasons(foci_round *round, const foci_settings *settings, foci_e
     return ok;
 }
 
-bool foci_method_fit(foci_round *round, foci_settings *settings, const foci_progress *progress, foci_error *err) {
+bool foci_method_fit(foci_round *round, foci_settings *settings, const foci_execution *how, foci_error *err) {
     foci_variogram given = {0};
     round->threshold = settings->threshold;
     if (isnan(round->threshold) && round->has_profile)
@@ -187,11 +186,7 @@ bool foci_method_fit(foci_round *round, foci_settings *settings, const foci_prog
     /* Too few stops make no map: nothing is fitted to them then. */
     if (settings->command != FOCI_FOR_ESTIMATE && round->readings.count < FOCI_STOPS_FOR_MAP)
         return keep_labels(settings, round, err);
-    if (progress) {
-        round->method.progress = progress->progress;
-        round->method.context = progress->context;
-    }
-    if (!fit_seasons(round, settings, err))
+    if (!fit_seasons(round, settings, how, err))
         return false;
     round->method.variogram = NULL;
     return keep_choices(settings, round, err);

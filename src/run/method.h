@@ -6,7 +6,7 @@
 
 /* Chooses threshold, area, heading and method of a round whose stops are read, fits the model, and writes what was left
  * open into the settings as it was used, so that the job repeats the survey. */
-bool foci_method_fit(foci_round *round, foci_settings *settings, const foci_progress *progress,
+bool foci_method_fit(foci_round *round, foci_settings *settings, const foci_execution *how,
                      foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -28,7 +28,7 @@ static void answers_free(answers *given) {
 }
 
 static bool answers_make(answers *given, const foci_round *round, const foci_point *places, size_t count,
-                         foci_error *err) {
+                         const foci_execution *how, foci_error *err) {
     const foci_surface_model *model = &round->model;
     given->estimate = foci_new_array(count, sizeof *given->estimate, err);
     if (!given->estimate)
@@ -39,7 +39,7 @@ static bool answers_make(answers *given, const foci_round *round, const foci_poi
         !(given->chance = foci_new_array(count, sizeof *given->chance, err)))
         return false;
     const foci_answers out = {.estimate = given->estimate, .variance = given->variance, .chance = given->chance};
-    return model->method->at(model->state, &out, places, count, err);
+    return model->method->at(model->state, &out, places, count, how, err);
 }
 
 /* Places in the work system: untouched where they are in it already. */
@@ -160,7 +160,7 @@ done:
     return ok;
 }
 
-bool foci_survey_estimate_at(const foci_survey *survey, size_t *places, foci_error *err) {
+bool foci_survey_estimate_at(const foci_survey *survey, size_t *places, const foci_execution *how, foci_error *err) {
     const foci_settings *settings = &survey->settings;
     foci_point_table table = {0};
     foci_point *work = NULL;
@@ -171,7 +171,7 @@ bool foci_survey_estimate_at(const foci_survey *survey, size_t *places, foci_err
     if (!foci_deliver_may_write(settings->out, settings->overwrite, err) ||
         !foci_point_table_read(&table, settings->at, settings->crs, settings->xy, NULL, err) ||
         !project_places(&work, &table, survey->round.work_crs, settings->at, err) ||
-        !answers_make(&given, &survey->round, work, table.table.row_count, err))
+        !answers_make(&given, &survey->round, work, table.table.row_count, how, err))
         goto done;
     temporary = foci_deliver_beside(settings->out, err);
     if (!temporary)
@@ -226,7 +226,8 @@ static char *cross_check_text(const foci_cross_check *check, foci_error *err) {
     return text;
 }
 
-bool foci_survey_estimate_left_out(const foci_survey *survey, char **summary, foci_error *err) {
+bool foci_survey_estimate_left_out(const foci_survey *survey, char **summary, const foci_execution *how,
+                                   foci_error *err) {
     const foci_settings *settings = &survey->settings;
     const foci_round *round = &survey->round;
     foci_cross_check check = {0};
@@ -234,7 +235,7 @@ bool foci_survey_estimate_left_out(const foci_survey *survey, char **summary, fo
     foci_error inner = {0};
     bool ok = false;
     if (!foci_deliver_may_write(settings->out, settings->overwrite, err) ||
-        !foci_cross_check_make(&check, &round->model, &round->readings, err))
+        !foci_cross_check_make(&check, &round->model, &round->readings, how, err))
         goto done;
     text = summary ? cross_check_text(&check, err) : NULL;
     if (summary && !text)

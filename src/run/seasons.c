@@ -32,14 +32,13 @@ static bool put_on_scale(foci_persistence_season *season, foci_seasons_work *wor
     return true;
 }
 
-static bool read_together(foci_seasons *seasons, foci_seasons_work *work, foci_error *err) {
+static bool read_together(foci_seasons *seasons, foci_seasons_work *work, const foci_execution *how, foci_error *err) {
     const foci_field *field = &seasons->rounds[seasons->count - 1].field;
     const foci_settings *settings = work->settings;
     const foci_persistence_options options = {
         .row_heading = work->row_heading,
         .area_ha = field->area_ha,
         .seed = (uint64_t)settings->seed,
-        .threads = isnan(settings->threads) ? 0 : (int)settings->threads,
     };
     foci_persistence_season each[FOCI_SEASONS_MOST] = {0};
     for (size_t s = 0; s < seasons->count; s++) {
@@ -53,7 +52,7 @@ static bool read_together(foci_seasons *seasons, foci_seasons_work *work, foci_e
             !put_on_scale(&each[s], work, s, round, err))
             return false;
     }
-    return foci_persistence_make(&seasons->persistence, each, seasons->count, &seasons->grid, &options, err);
+    return foci_persistence_make(&seasons->persistence, each, seasons->count, &seasons->grid, &options, how, err);
 }
 
 /* Smaller places than what one stop stands for are not there: of the season with the fewest stops. */
@@ -67,19 +66,20 @@ static bool find_places(foci_seasons *seasons, foci_error *err) {
                                   field->area_ha / fewest, err);
 }
 
-bool foci_seasons_compare(foci_seasons *out, const foci_settings *settings, const foci_progress *progress,
+bool foci_seasons_compare(foci_seasons *out, const foci_settings *settings, const foci_execution *how,
                           foci_error *err) {
+    const foci_execution mapping = foci_execution_part(how, 0, 0.6), reading = foci_execution_part(how, 0.6, 1);
     foci_seasons seasons = {0};
     foci_seasons_work *work = foci_new_array(1, sizeof *work, err);
     if (!work)
         return false;
     work->settings = settings;
-    work->teller = progress ? &progress->teller : NULL;
-    bool ok = (seasons.title = foci_copy_text(settings->title ? settings->title : "", err)) &&
-              foci_labels_made(seasons.made, err) && foci_seasons_work_read(work, err) &&
-              foci_seasons_work_judge(&seasons, work, err) &&
-              foci_seasons_work_estimate(&seasons, work, progress, err) && read_together(&seasons, work, err) &&
-              find_places(&seasons, err) && foci_seasons_say(&seasons, err);
+    work->teller = how ? &how->teller : NULL;
+    bool ok =
+        (seasons.title = foci_copy_text(settings->title ? settings->title : "", err)) &&
+        foci_labels_made(seasons.made, err) && foci_seasons_work_read(work, err) &&
+        foci_seasons_work_judge(&seasons, work, err) && foci_seasons_work_estimate(&seasons, work, &mapping, err) &&
+        read_together(&seasons, work, &reading, err) && find_places(&seasons, err) && foci_seasons_say(&seasons, err);
     foci_seasons_work_free(work);
     free(work);
     if (ok)

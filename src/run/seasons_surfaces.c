@@ -11,18 +11,6 @@
 #define BYTES_PER_SEASON 90.0 /* a cell, with what comparing takes; as measured */
 #define HEADINGS_APART 10.0   /* degrees; rows that differ by more are not the same rows */
 
-/* ---- progress: the seasons' fits one after the other ---- */
-
-typedef struct {
-    const foci_progress *progress;
-    double done, share; /* of the whole */
-} part_of_it;
-
-static bool pass_on(void *context, double share) {
-    const part_of_it *part = context;
-    return part->progress->progress(part->progress->context, part->done + part->share * share);
-}
-
 /* ---- the common ground ---- */
 
 static bool copy_field(foci_field *out, const foci_field *field, foci_error *err) {
@@ -49,13 +37,13 @@ static bool copy_grid(foci_grid *out, const foci_grid *grid, foci_error *err) {
 }
 
 /* As fine as the finest of the surveys' own. */
-static bool make_grid(foci_grid *grid, const foci_seasons_work *work, const foci_progress *progress, foci_error *err) {
+static bool make_grid(foci_grid *grid, const foci_seasons_work *work, const foci_execution *how, foci_error *err) {
     const foci_round *newest = &work->surveys[work->count - 1].round;
     double cell = work->settings->cell;
     for (size_t s = 0; isnan(work->settings->cell) && s < work->count; s++)
         cell = fmin(cell, work->surveys[s].settings.cell);
     if (!isnan(cell) && !foci_grid_fits(&newest->field.shape, cell, BYTES_PER_SEASON * (double)work->count,
-                                        progress ? &progress->teller : NULL, err))
+                                        how ? &how->teller : NULL, err))
         return false;
     return foci_grid_over_field(grid, &newest->field.shape, isnan(cell) ? 0 : cell, newest->spacing, err);
 }
@@ -86,18 +74,18 @@ static bool take_warnings(foci_seasons *seasons, const foci_round *round, const 
 }
 
 /* A season that cannot be compared shows its stops only. */
-static bool estimate(foci_seasons *seasons, foci_seasons_work *work, size_t season, const foci_progress *progress,
+static bool estimate(foci_seasons *seasons, foci_seasons_work *work, size_t season, const foci_execution *how,
                      foci_error *err) {
+    const foci_execution judging = foci_execution_part(how, 0, 0.6), mapping = foci_execution_part(how, 0.6, 1);
     foci_survey *survey = &work->surveys[season];
     foci_round *round = &survey->round;
     const char *name = work->names[season];
-    survey->settings.threads = work->settings->threads;
-    if (!leave_earlier_out(seasons, survey, name, err) || !foci_survey_judge_pattern(survey, progress, err))
+    if (!leave_earlier_out(seasons, survey, name, err) || !foci_survey_judge_pattern(survey, &judging, err))
         return false;
     if (!work->why_not[season] && round->pattern.verdict == FOCI_VERDICT_TOO_FEW)
         work->why_not[season] = "it has too few stops";
     if (!work->why_not[season] && (!copy_grid(&round->grid, &seasons->grid, err) ||
-                                   !foci_surface_estimate(&round->surface, &round->model, &round->grid, err)))
+                                   !foci_surface_estimate(&round->surface, &round->model, &round->grid, &mapping, err)))
         return false;
     return take_warnings(seasons, round, name, err);
 }
@@ -179,15 +167,14 @@ static bool hand_over(foci_seasons *seasons, foci_seasons_work *work, foci_error
     return true;
 }
 
-bool foci_seasons_work_estimate(foci_seasons *seasons, foci_seasons_work *work, const foci_progress *progress,
+bool foci_seasons_work_estimate(foci_seasons *seasons, foci_seasons_work *work, const foci_execution *how,
                                 foci_error *err) {
-    if (!make_grid(&seasons->grid, work, progress, err))
+    if (!make_grid(&seasons->grid, work, how, err))
         return false;
     for (size_t s = 0; s < work->count; s++) {
-        const double share = 1 / (double)(work->count + 1);
-        part_of_it part = {progress, share * (double)s, share};
-        const foci_progress own = {.progress = pass_on, .context = &part};
-        if (!estimate(seasons, work, s, progress && progress->progress ? &own : NULL, err))
+        const double count = (double)work->count;
+        const foci_execution part = foci_execution_part(how, (double)s / count, (double)(s + 1) / count);
+        if (!estimate(seasons, work, s, &part, err))
             return false;
     }
     return share_heading(seasons, work, err) && share_field(work, err) && hand_over(seasons, work, err);

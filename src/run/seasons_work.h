@@ -26,7 +26,7 @@ bool foci_seasons_work_judge(foci_seasons *seasons, foci_seasons_work *work, foc
 
 /* seasons_surfaces.c: the common grid, and each season's own surface on it and own verdict; the rounds then belong to
  * `seasons`. */
-bool foci_seasons_work_estimate(foci_seasons *seasons, foci_seasons_work *work, const foci_progress *progress,
+bool foci_seasons_work_estimate(foci_seasons *seasons, foci_seasons_work *work, const foci_execution *how,
                                 foci_error *err) FOCI_MUST_CHECK;
 
 /* seasons_say.c: sentences and cautions of a comparison that is made. */

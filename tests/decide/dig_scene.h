@@ -53,8 +53,8 @@ static inline void dig_decide(foci_round *round, const char *method, double thre
         }
     round->hotspots_options = (foci_hotspots_options){.treat_chance = 0.5, .threshold = threshold};
     round->zones_options = (foci_zones_options){.dig_chance = 0.2};
-    assert_done(foci_surface_model_fit(&round->model, &round->readings, &round->method, &err), err);
-    assert_done(foci_surface_estimate(&round->surface, &round->model, &round->grid, &err), err);
+    assert_done(foci_surface_model_fit(&round->model, &round->readings, &round->method, HOW, &err), err);
+    assert_done(foci_surface_estimate(&round->surface, &round->model, &round->grid, HOW, &err), err);
     assert_done(foci_hotspots_find(&round->hotspots, &round->surface, &round->grid, &round->field, &round->readings,
                                    &round->hotspots_options, &err),
                 err);
@@ -78,7 +78,7 @@ static inline foci_dig_points dig_chosen(const foci_round *round, const foci_dig
     foci_error err = {0};
     foci_dig_points digs = {0};
     assert_done(foci_dig_points_choose(&digs, &round->model, &round->surface, &round->grid, &round->field,
-                                       &round->readings, &round->hotspots, &round->zones, options, &err),
+                                       &round->readings, &round->hotspots, &round->zones, options, HOW, &err),
                 err);
     return digs;
 }

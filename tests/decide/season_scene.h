@@ -83,7 +83,7 @@ static inline scene *scene_make(scene_wish wish) {
                                                   .threshold = wish.scores ? 38 : 30,
                                                   .key = s->keys[k]};
     }
-    s->options = (foci_persistence_options){.row_heading = NAN, .area_ha = 6.4, .seed = 1, .threads = 2};
+    s->options = (foci_persistence_options){.row_heading = NAN, .area_ha = 6.4, .seed = 1};
     return s;
 }
 

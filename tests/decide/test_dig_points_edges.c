@@ -198,8 +198,8 @@ static void test_all_readings_equal(void **unused) {
                                     .row_heading = NAN,
                                     .most = INFINITY,
                                     .threshold = 8};
-    assert_done(foci_surface_model_fit(&round.model, &round.readings, &options, &err), err);
-    assert_done(foci_surface_estimate(&round.surface, &round.model, &round.grid, &err), err);
+    assert_done(foci_surface_model_fit(&round.model, &round.readings, &options, HOW, &err), err);
+    assert_done(foci_surface_estimate(&round.surface, &round.model, &round.grid, HOW, &err), err);
     round.hotspots_options = (foci_hotspots_options){.treat_chance = 0.5, .threshold = 8};
     assert_done(foci_hotspots_find(&round.hotspots, &round.surface, &round.grid, &round.field, &round.readings,
                                    &round.hotspots_options, &err),
@@ -243,15 +243,15 @@ static void test_where_the_walk_starts(void **unused) {
     foci_dig_points_free(&digs);
     options.gate = &swapped;
     assert_fails(foci_dig_points_choose(&digs, &round.model, &round.surface, &round.grid, &round.field, &round.readings,
-                                        &round.hotspots, &round.zones, &options, &err),
+                                        &round.hotspots, &round.zones, &options, HOW, &err),
                  err, FOCI_BAD_SETTING, "within 10 km");
     options.gate = &nowhere;
     assert_fails(foci_dig_points_choose(&digs, &round.model, &round.surface, &round.grid, &round.field, &round.readings,
-                                        &round.hotspots, &round.zones, &options, &err),
+                                        &round.hotspots, &round.zones, &options, HOW, &err),
                  err, FOCI_BAD_SETTING, "within 10 km");
     round.model.threshold = NAN;
     assert_fails(foci_dig_points_choose(&digs, &round.model, &round.surface, &round.grid, &round.field, &round.readings,
-                                        &round.hotspots, &round.zones, &ten, &err),
+                                        &round.hotspots, &round.zones, &ten, HOW, &err),
                  err, FOCI_BAD_SETTING, "threshold");
     assert_null(digs.items);
     foci_round_free(&round);

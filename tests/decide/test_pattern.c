@@ -4,12 +4,12 @@
 #include "decide/reference_lines.h"
 #include "support/readings.h"
 
-static const foci_pattern_options plain = {.seed = 1, .row_heading = NAN, .no_pattern = NAN, .threads = 1};
+static const foci_pattern_options plain = {.seed = 1, .row_heading = NAN, .no_pattern = NAN};
 
 static foci_pattern judged(const foci_readings *readings, foci_reading_kind kind, const foci_pattern_options *options) {
     foci_error err = {0};
     foci_pattern pattern = {0};
-    assert_done(foci_pattern_make(&pattern, readings, kind, options, &err), err);
+    assert_done(foci_pattern_make(&pattern, readings, kind, options, HOW, &err), err);
     return pattern;
 }
 
@@ -140,10 +140,8 @@ static void test_threads_change_nothing(void **state) {
     invent(&f, 7, true, 1);
     foci_pattern_options options = plain;
     options.permutations = 99;
-    options.threads = 1;
     foci_pattern one = judged(&f.readings, FOCI_READING_COUNT, &options);
-    for (int threads = 0; threads < 6; threads += 2) {
-        options.threads = threads;
+    for (support_threads = 0; support_threads < 6; support_threads += 2) {
         foci_pattern many = judged(&f.readings, FOCI_READING_COUNT, &options);
         assert_memory_equal(&one.moran, &many.moran, sizeof one.moran);
         assert_memory_equal(&one.geary, &many.geary, sizeof one.geary);
@@ -153,6 +151,7 @@ static void test_threads_change_nothing(void **state) {
         assert_true(one.field.crowding_p == many.field.crowding_p);
         foci_pattern_free(&many);
     }
+    support_threads = 1;
     options.seed = 2;
     foci_pattern other = judged(&f.readings, FOCI_READING_COUNT, &options);
     assert_true(other.transport.distance == one.transport.distance);
@@ -339,10 +338,10 @@ static void test_wrong_bands(void **state) {
     foci_pattern p = {0};
     foci_pattern_options options = plain;
     options.band = -3;
-    assert_fails(foci_pattern_make(&p, &f.readings, FOCI_READING_COUNT, &options, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_pattern_make(&p, &f.readings, FOCI_READING_COUNT, &options, HOW, &err), err, FOCI_BAD_SETTING,
                  "no distance");
     options.band = NAN;
-    assert_fails(foci_pattern_make(&p, &f.readings, FOCI_READING_COUNT, &options, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_pattern_make(&p, &f.readings, FOCI_READING_COUNT, &options, HOW, &err), err, FOCI_BAD_SETTING,
                  "no distance");
     assert_null(p.local);
 }
@@ -353,7 +352,7 @@ static bool attempt(foci_error *err) {
     foci_pattern p = {0};
     foci_pattern_options options = plain;
     options.permutations = 3;
-    bool ok = foci_pattern_make(&p, &small.readings, FOCI_READING_COUNT, &options, err);
+    bool ok = foci_pattern_make(&p, &small.readings, FOCI_READING_COUNT, &options, HOW, err);
     foci_pattern_free(&p);
     return ok;
 }

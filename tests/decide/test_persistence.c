@@ -27,7 +27,7 @@ static void test_every_pattern_has_its_class(void **state) {
 
 static void make(foci_persistence *out, const scene *s, size_t seasons) {
     foci_error err = {0};
-    assert_done(foci_persistence_make(out, s->seasons, seasons, &s->grid, &s->options, &err), err);
+    assert_done(foci_persistence_make(out, s->seasons, seasons, &s->grid, &s->options, HOW, &err), err);
     scene_check(s, out);
 }
 
@@ -84,8 +84,9 @@ static void test_the_order_of_the_seasons_changes_nothing(void **state) {
         foci_persistence_season first = s->seasons[0];
         s->seasons[0] = s->seasons[1];
         s->seasons[1] = first;
-        s->options.threads = 1;
+        support_threads = 2;
         make(&back, s, 2);
+        support_threads = 1;
         const foci_season_pair *a = forth.pairs, *b = back.pairs;
         assert_true(a->p == b->p && a->rho == b->rho && a->jaccard == b->jaccard && a->kappa == b->kappa);
         check_area(a->both, b->both);
@@ -110,10 +111,10 @@ static void test_threads_change_nothing(void **state) {
     (void)state;
     foci_persistence one = {0}, three = {0};
     scene *s = scene_make((scene_wish){3, 25, false, 0.6});
-    s->options.threads = 1;
     make(&one, s, 3);
-    s->options.threads = 3;
+    support_threads = 3;
     make(&three, s, 3);
+    support_threads = 1;
     assert_memory_equal(one.hot, three.hot, 3 * sizeof *one.hot);
     assert_memory_equal(one.classes, three.classes, sizeof one.classes);
     for (size_t i = 0; i < one.pair_count; i++) {
@@ -183,13 +184,13 @@ static void test_seasons_that_cannot_be_compared_take_no_part(void **state) {
     assert_true(isnan(all.hot[1].expected) && isnan(all.hot[3].expected) && all.hot[2].expected > 0);
     assert_true(!all.chance[1] && !all.chance[3] && all.chance[0] && all.chance[2]);
     const foci_persistence_season left[] = {s->seasons[0], s->seasons[2]};
-    assert_done(foci_persistence_make(&two, left, 2, &s->grid, &s->options, &err), err);
+    assert_done(foci_persistence_make(&two, left, 2, &s->grid, &s->options, HOW, &err), err);
     check_area(two.pairs->both, all.pairs[1].both);
     check_area(two.classes[FOCI_CLASS_ALWAYS], all.classes[FOCI_CLASS_ALWAYS]);
     foci_persistence_free(&two);
     s->seasons[0].why_not = "it has too few stops";
     foci_persistence_free(&all);
-    assert_done(foci_persistence_make(&all, s->seasons, 4, &s->grid, &s->options, &err), err);
+    assert_done(foci_persistence_make(&all, s->seasons, 4, &s->grid, &s->options, HOW, &err), err);
     assert_int_equal(all.compared, 0);
     assert_true(isnan(all.classes[FOCI_CLASS_NEVER].expected) && isnan(all.hot[2].expected));
     assert_null(all.hot_seasons);
@@ -207,7 +208,7 @@ static void test_pairs_of_several_are_those_of_two(void **state) {
     scene *s = scene_make((scene_wish){3, 25, true, 0.7});
     make(&three, s, 3);
     const foci_persistence_season pair[] = {s->seasons[1], s->seasons[2]};
-    assert_done(foci_persistence_make(&two, pair, 2, &s->grid, &s->options, &err), err);
+    assert_done(foci_persistence_make(&two, pair, 2, &s->grid, &s->options, HOW, &err), err);
     assert_int_equal(three.pairs[2].first, 1);
     assert_int_equal(three.pairs[2].second, 2);
     check_area(three.pairs[2].both, two.pairs->both);
@@ -239,7 +240,7 @@ static void test_not_hot_anywhere(void **state) {
         }
         s->seasons[1].threshold = hot ? 10 : 30;
         foci_error err = {0};
-        assert_done(foci_persistence_make(&p, s->seasons, 2, &s->grid, &s->options, &err), err);
+        assert_done(foci_persistence_make(&p, s->seasons, 2, &s->grid, &s->options, HOW, &err), err);
         assert_string_equal(p.pairs->verdict, hot ? "cannot tell" : "not hot anywhere");
         assert_near(p.pairs->p, 1, 0);
         assert_true(isnan(p.pairs->both.expected) && p.pairs->why_not && p.pairs->reason == 1);
@@ -261,7 +262,7 @@ static void test_few_many_or_crowded_stops(void **state) {
     make(&p, s, 2);
     foci_persistence_free(&p);
     s->hits[0][0] = s->hits[0][1] = s->hits[0][2] = 0;
-    assert_done(foci_persistence_make(&p, s->seasons, 2, &s->grid, &s->options, &err), err);
+    assert_done(foci_persistence_make(&p, s->seasons, 2, &s->grid, &s->options, HOW, &err), err);
     assert_string_equal(p.pairs->verdict, "not hot anywhere");
     foci_persistence_free(&p);
     free(s);
@@ -278,28 +279,32 @@ static void test_what_cannot_be_is_refused(void **state) {
     foci_error err = {0};
     scene *s = scene_make((scene_wish){2, 4, false, 0.5});
     const foci_grid *grid = &s->grid;
-    assert_fails(foci_persistence_make(&p, s->seasons, 1, grid, &s->options, &err), err, FOCI_BAD_SETTING, "1 seasons");
-    assert_fails(foci_persistence_make(&p, s->seasons, 13, grid, &s->options, &err), err, FOCI_BAD_SETTING, "2 to 12");
+    assert_fails(foci_persistence_make(&p, s->seasons, 1, grid, &s->options, HOW, &err), err, FOCI_BAD_SETTING,
+                 "1 seasons");
+    assert_fails(foci_persistence_make(&p, s->seasons, 13, grid, &s->options, HOW, &err), err, FOCI_BAD_SETTING,
+                 "2 to 12");
     s->seasons[1].kind = FOCI_READING_VALUE;
-    assert_fails(foci_persistence_make(&p, s->seasons, 2, grid, &s->options, &err), err, FOCI_BAD_SETTING, "kinds");
+    assert_fails(foci_persistence_make(&p, s->seasons, 2, grid, &s->options, HOW, &err), err, FOCI_BAD_SETTING,
+                 "kinds");
     s->seasons[1].kind = FOCI_READING_COUNT;
     s->seasons[1].threshold = 100;
-    assert_fails(foci_persistence_make(&p, s->seasons, 2, grid, &s->options, &err), err, FOCI_BAD_SETTING, "no share");
+    assert_fails(foci_persistence_make(&p, s->seasons, 2, grid, &s->options, HOW, &err), err, FOCI_BAD_SETTING,
+                 "no share");
     s->seasons[1].threshold = 30;
     s->seasons[1].key = s->seasons[0].key;
-    assert_fails(foci_persistence_make(&p, s->seasons, 2, grid, &s->options, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_persistence_make(&p, s->seasons, 2, grid, &s->options, HOW, &err), err, FOCI_BAD_SETTING,
                  "same survey");
     s->seasons[1].key = s->keys[1];
     s->options.area_ha = 0;
-    assert_fails(foci_persistence_make(&p, s->seasons, 2, grid, &s->options, &err), err, FOCI_BAD_SETTING, "0 ha");
+    assert_fails(foci_persistence_make(&p, s->seasons, 2, grid, &s->options, HOW, &err), err, FOCI_BAD_SETTING, "0 ha");
     s->options.area_ha = 6.4;
     for (size_t i = 0; i < 4; i++)
         s->places[0][i] = s->places[1][i] = (foci_point){500100, 4600100};
-    assert_fails(foci_persistence_make(&p, s->seasons, 2, grid, &s->options, &err), err, FOCI_NO_FIT, "share");
+    assert_fails(foci_persistence_make(&p, s->seasons, 2, grid, &s->options, HOW, &err), err, FOCI_NO_FIT, "share");
     free(s);
     s = scene_make((scene_wish){2, 4, true, 0.5});
     s->seasons[0].threshold = NAN;
-    assert_fails(foci_persistence_make(&p, s->seasons, 2, &s->grid, &s->options, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_persistence_make(&p, s->seasons, 2, &s->grid, &s->options, HOW, &err), err, FOCI_BAD_SETTING,
                  "no number");
     assert_null(p.pairs);
     free(s);
@@ -311,14 +316,13 @@ static void test_allocations_may_fail(void **state) {
     for (int scores = 0; scores < 2; scores++) {
         scene *s = scene_make((scene_wish){3, 4, scores, 0.5});
         bool ok = false;
-        s->options.threads = 1;
         s->grid.rows = 3;
         s->grid.cells = (size_t)3 * SCENE_COLUMNS;
         for (long n = 0; !ok; n += n < 25 ? 1 : n / 4) {
             foci_persistence p = {0};
             foci_error err = {0};
             foci_memory_fail_after(n);
-            ok = foci_persistence_make(&p, s->seasons, 3, &s->grid, &s->options, &err);
+            ok = foci_persistence_make(&p, s->seasons, 3, &s->grid, &s->options, HOW, &err);
             foci_memory_fail_after(-1);
             assert_true(ok || err.status == FOCI_NO_MEMORY);
             assert_true(ok || (!p.pairs && !p.class_code));

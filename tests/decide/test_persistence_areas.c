@@ -29,7 +29,7 @@ static void open_known(known *k, bool scores, size_t rho) {
     foci_error err = {0};
     k->scene = scene_make((scene_wish){2, SCENE_STOPS, scores, 0.8});
     assert_done(foci_study_open(&k->study, k->scene->seasons, 2, &k->scene->grid, &k->scene->options, &err), err);
-    assert_done(foci_together_make(&k->together, &k->study, (const size_t[]){0, 1}, 2, &err), err);
+    assert_done(foci_together_make(&k->together, &k->study, (const size_t[]){0, 1}, 2, HOW, &err), err);
     foci_joint *joint = &k->together.joint;
     memcpy(joint->space.lower, joint->point, sizeof joint->point);
     memcpy(joint->space.upper, joint->point, sizeof joint->point);
@@ -55,9 +55,9 @@ static void check_known(bool scores) {
     size_t count = k.study.cells.count;
     double *season = malloc(2 * count * sizeof *season), *group = malloc(4 * count * sizeof *group), sum[6] = {0};
     static const unsigned char patterns[] = {0, 1, 2, 3};
-    const foci_joint_question question = {k.together.threshold, patterns, 4, 1};
-    assert_done(foci_persistence_areas_make(&areas, &k.study, &k.together, &err), err);
-    assert_done(foci_joint_chances(season, group, &k.together.joint, &question, k.study.cells.places, count, &err),
+    const foci_joint_question question = {k.together.threshold, patterns, 4};
+    assert_done(foci_persistence_areas_make(&areas, &k.study, &k.together, HOW, &err), err);
+    assert_done(foci_joint_chances(season, group, &k.together.joint, &question, k.study.cells.places, count, HOW, &err),
                 err);
     for (size_t c = 0; c < count; c++) {
         for (int i = 0; i < 4; i++)
@@ -98,14 +98,14 @@ static void test_overlap_by_chance(void **state) {
     foci_error err = {0};
     foci_persistence_areas areas = {0};
     open_known(&k, false, 0);
-    assert_done(foci_persistence_areas_make(&areas, &k.study, &k.together, &err), err);
+    assert_done(foci_persistence_areas_make(&areas, &k.study, &k.together, HOW, &err), err);
     double product = areas.hot[0].expected * areas.hot[1].expected / k.scene->options.area_ha;
     assert_near(areas.by_chance.expected, product, 0.05 * product);
     assert_true(areas.by_chance.low < product && product < areas.by_chance.high);
     double before = areas.both.expected;
     for (size_t r = 0; r < FOCI_JOINT_RHOS; r++)
         k.together.joint.weight[r] = r == FOCI_JOINT_RHOS - 1;
-    assert_done(foci_persistence_areas_make(&areas, &k.study, &k.together, &err), err);
+    assert_done(foci_persistence_areas_make(&areas, &k.study, &k.together, HOW, &err), err);
     assert_true(areas.both.expected > 1.2 * before);
     assert_true(areas.both.expected > 1.5 * areas.by_chance.expected);
     close_known(&k);
@@ -122,7 +122,7 @@ static void test_scores_are_judged_by_their_own_maps(void **state) {
     foci_modified_t t = {0};
     double *values[2], *roots[2];
     open_known(&k, true, 8);
-    assert_done(foci_persistence_areas_make(&areas, &k.study, &k.together, &err), err);
+    assert_done(foci_persistence_areas_make(&areas, &k.study, &k.together, HOW, &err), err);
     assert_done(foci_season_pair_make(&pair, &k.study, &k.together, &areas, &err), err);
     const foci_joint *joint = &k.together.joint;
     size_t count = k.study.cells.count;

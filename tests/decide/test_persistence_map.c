@@ -41,10 +41,10 @@ static void check_map(size_t seasons, bool scores) {
     unsigned char group[8];
     refine(s, share);
     assert_done(foci_study_open(&study, s->seasons, seasons, &s->grid, &s->options, &err), err);
-    assert_done(foci_together_make(&together, &study, all, seasons, &err), err);
-    assert_done(foci_persistence_map(&p, &study, &together, &err), err);
+    assert_done(foci_together_make(&together, &study, all, seasons, HOW, &err), err);
+    assert_done(foci_persistence_map(&p, &study, &together, HOW, &err), err);
     foci_together_classes(group, &together);
-    const foci_joint_question question = {together.threshold, group, FOCI_CLASS_UNSURE, 2};
+    const foci_joint_question question = {together.threshold, group, FOCI_CLASS_UNSURE};
     size_t cells = s->grid.cells;
     foci_point *places = malloc(cells * sizeof *places);
     double *season = malloc(cells * seasons * sizeof *season);
@@ -52,7 +52,7 @@ static void check_map(size_t seasons, bool scores) {
     lost loss = {0};
     for (size_t i = 0; i < cells; i++)
         places[i] = foci_grid_centre(&s->grid, i);
-    assert_done(foci_joint_chances(season, class, &together.joint, &question, places, cells, &err), err);
+    assert_done(foci_joint_chances(season, class, &together.joint, &question, places, cells, HOW, &err), err);
     for (size_t i = 0; i < cells; i++) {
         for (size_t k = 0; k < seasons; k++)
             add(&loss, p.chance[together.given[k]][i] - season[i * seasons + k]);

@@ -12,16 +12,15 @@ static answer ask(const foci_point *places, const double *hits, const double *ch
     static foci_point at[PLACES];
     static double mean[PLACES], variance[PLACES], low[PLACES], high[PLACES], chance[PLACES];
     foci_error err = {0};
-    foci_counts_options options = {
-        .row_heading = 0, .spacing = 53, .draws = plain ? 64 : 0, .plain = plain, .threads = 2};
+    foci_counts_options options = {.row_heading = 0, .spacing = 53, .draws = plain ? 64 : 0, .plain = plain};
     options.stop_variation = plain ? FOCI_STOP_VARIATION_OFF : FOCI_STOP_VARIATION_AUTO;
     foci_counts_model model = {0};
     answer out = {.least = 1};
     for (size_t i = 0; i < PLACES; i++)
         at[i] = case_lattice(i, SIDE, 27, 31);
     foci_counts_prediction arrays = {mean, variance, low, high, chance};
-    assert_done(foci_counts_fit(&model, places, hits, checked, count, &options, &err), err);
-    assert_done(foci_counts_predict(&model, at, PLACES, 0.05, &arrays, &err), err);
+    assert_done(foci_counts_fit(&model, places, hits, checked, count, &options, HOW, &err), err);
+    assert_done(foci_counts_predict(&model, at, PLACES, 0.05, &arrays, HOW, &err), err);
     for (size_t i = 0; i < PLACES; i++) {
         assert_true(low[i] > 0 && low[i] <= mean[i] * 1.2 && low[i] < high[i] && high[i] < 1);
         assert_true(variance[i] >= 0 && variance[i] <= 0.25 && chance[i] >= 0 && chance[i] <= 1);
@@ -34,7 +33,7 @@ static answer ask(const foci_point *places, const double *hits, const double *ch
         out.most_chance = fmax(out.most_chance, chance[i]);
     }
     double log_score[STOPS];
-    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.log_score = log_score}, &err), err);
+    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.log_score = log_score}, HOW, &err), err);
     for (size_t i = 0; i < count; i++)
         assert_true(log_score[i] <= 0 && isfinite(log_score[i]));
     out.summary = model.summary;
@@ -164,18 +163,18 @@ static void test_huge_counts(void **state) {
     scene s = clean_field();
     foci_error err = {0};
     foci_counts_options options = {
-        .row_heading = 0, .spacing = 53, .draws = 64, .threads = 2, .stop_variation = FOCI_STOP_VARIATION_OFF};
+        .row_heading = 0, .spacing = 53, .draws = 64, .stop_variation = FOCI_STOP_VARIATION_OFF};
     foci_counts_model model = {0};
     double off = 0, by_chance = 0;
     for (size_t i = 0; i < STOPS; i++) {
         s.checked[i] = FOCI_COUNTS_UNITS;
         s.hits[i] = floor(s.checked[i] * (0.5 + 0.45 * sin(0.37 * (double)i)));
     }
-    assert_done(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, &err), err);
+    assert_done(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, HOW, &err), err);
     assert_done(foci_counts_predict(&model, s.places, STOPS, NAN,
-                                    &(foci_counts_prediction){mean, variance, NULL, NULL, NULL}, &err),
+                                    &(foci_counts_prediction){mean, variance, NULL, NULL, NULL}, HOW, &err),
                 err);
-    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.mean = left_out}, &err), err);
+    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.mean = left_out}, HOW, &err), err);
     for (size_t i = 0; i < STOPS; i++) {
         double share = s.hits[i] / s.checked[i], deviation = sqrt(share * (1 - share) / s.checked[i]);
         assert_near(mean[i], share, 0.1 * deviation);
@@ -186,7 +185,7 @@ static void test_huge_counts(void **state) {
     assert_true(off < 1.2 * by_chance);
     foci_counts_free(&model);
     s.checked[7] = FOCI_COUNTS_UNITS + 1;
-    assert_fails(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, HOW, &err), err, FOCI_BAD_INPUT,
                  "more than a surface of counts can be made of");
     assert_int_equal(err.row, 8);
 }
@@ -199,15 +198,15 @@ static void test_stop_variation(void **state) {
     foci_error err = {0};
     for (size_t i = 0; i < STOPS; i++)
         s.hits[i] = (i * 37) % STOPS < 20 ? (double)(10 + i % 9) : (double)(i % 2);
-    foci_counts_options options = {.row_heading = NAN, .spacing = 53, .threads = 2};
+    foci_counts_options options = {.row_heading = NAN, .spacing = 53};
     foci_counts_model model = {0};
-    assert_done(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, &err), err);
+    assert_done(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, HOW, &err), err);
     assert_true(model.summary.stop_variation);
     assert_true(model.summary.stop_variation_ratio > 3);
     assert_true(model.summary.tau.median >= 0.6);
     foci_counts_free(&model);
     options.stop_variation = FOCI_STOP_VARIATION_OFF;
-    assert_done(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, &err), err);
+    assert_done(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, HOW, &err), err);
     assert_false(model.summary.stop_variation);
     assert_near(model.summary.stop_variation_ratio, NAN, 0);
     assert_near(model.summary.tau.high, 0, 0);

@@ -182,15 +182,12 @@ static foci_readings readings_of(seasons *s) {
     return (foci_readings){.count = STOPS, .places = s->places, .hits = s->hits, .checked = s->checked};
 }
 
-static foci_counts_model fit(const seasons *s, const foci_readings *earlier, int threads) {
-    const foci_counts_options options = {.row_heading = NAN,
-                                         .spacing = 35,
-                                         .stop_variation = FOCI_STOP_VARIATION_OFF,
-                                         .threads = threads,
-                                         .earlier = earlier};
+static foci_counts_model fit(const seasons *s, const foci_readings *earlier) {
+    const foci_counts_options options = {
+        .row_heading = NAN, .spacing = 35, .stop_variation = FOCI_STOP_VARIATION_OFF, .earlier = earlier};
     foci_counts_model model = {0};
     foci_error err = {0};
-    assert_done(foci_counts_fit(&model, s->places, s->hits, s->checked, STOPS, &options, &err), err);
+    assert_done(foci_counts_fit(&model, s->places, s->hits, s->checked, STOPS, &options, HOW, &err), err);
     return model;
 }
 
@@ -203,8 +200,8 @@ static answers answers_of(const foci_counts_model *model, const seasons *s) {
     foci_error err = {0};
     const foci_counts_prediction places = {.mean = out.mean, .variance = out.variance};
     const foci_counts_left_out_result left = {.log_score = out.log_score};
-    assert_done(foci_counts_predict(model, s->asked, PLACES, NAN, &places, &err), err);
-    assert_done(foci_counts_left_out(model, &left, &err), err);
+    assert_done(foci_counts_predict(model, s->asked, PLACES, NAN, &places, HOW, &err), err);
+    assert_done(foci_counts_left_out(model, &left, HOW, &err), err);
     return out;
 }
 
@@ -226,7 +223,7 @@ static void test_a_like_season_helps(void **state) {
     (void)state;
     seasons s = invent(false);
     foci_readings earlier = earlier_of(&s);
-    foci_counts_model alone = fit(&s, NULL, 2), together = fit(&s, &earlier, 2);
+    foci_counts_model alone = fit(&s, NULL), together = fit(&s, &earlier);
     answers one = answers_of(&alone, &s), two = answers_of(&together, &s);
     assert_int_equal(alone.stops.earlier, 0);
     assert_int_equal(together.stops.count, 2 * STOPS);
@@ -256,7 +253,7 @@ static void test_ties_are_weighed(void **state) {
     (void)state;
     seasons s = invent(false);
     foci_readings earlier = earlier_of(&s);
-    foci_counts_model model = fit(&s, &earlier, 1);
+    foci_counts_model model = fit(&s, &earlier);
     double log_z[3 * FOCI_COUNTS_TIES], total = 0, shared = 0, none = 0, evidence = model.summary.log_evidence;
     foci_error err = {0};
     static const double weight[3] = {0.5, 0.3, 0.2};
@@ -265,7 +262,7 @@ static void test_ties_are_weighed(void **state) {
         model.draws[d].weight = weight[d];
     }
     model.draw_count = 3;
-    assert_done(foci_counts_ties_try(log_z, &model, &err), err);
+    assert_done(foci_counts_ties_try(log_z, &model, HOW, &err), err);
     for (size_t d = 0; d < 3; d++)
         for (size_t k = 0; k < FOCI_COUNTS_TIES; k++) {
             double gain = weight[d] * foci_counts_ties[k].prior *
@@ -275,7 +272,7 @@ static void test_ties_are_weighed(void **state) {
             none += foci_counts_ties[k].shared == 0 ? gain : 0;
         }
     model.summary.shared = model.summary.shared_none = 0;
-    assert_done(foci_counts_seasons_weigh(&model, &err), err);
+    assert_done(foci_counts_seasons_weigh(&model, HOW, &err), err);
     assert_near(model.summary.shared, shared / total, 1e-12);
     assert_near(model.summary.shared_none, none / total, 1e-12);
     assert_near(model.summary.log_evidence, evidence + log(total), 1e-9);
@@ -319,8 +316,12 @@ static void test_threads_do_not_matter(void **state) {
     (void)state;
     seasons s = invent(false);
     foci_readings earlier = earlier_of(&s);
-    foci_counts_model one = fit(&s, &earlier, 1), three = fit(&s, &earlier, 3);
-    answers first = answers_of(&one, &s), second = answers_of(&three, &s);
+    foci_counts_model one = fit(&s, &earlier);
+    answers first = answers_of(&one, &s);
+    support_threads = 3;
+    foci_counts_model three = fit(&s, &earlier);
+    answers second = answers_of(&three, &s);
+    support_threads = 1;
     assert_memory_equal(&first, &second, sizeof first);
     assert_true(one.summary.shared == three.summary.shared);
     foci_counts_free(&one);
@@ -346,8 +347,8 @@ static void test_used_only_where_it_helps(void **state) {
         foci_surface_model tried = {0}, plain = {0};
         double estimates[2][PLACES], chances[2][PLACES];
         foci_error err = {0};
-        assert_done(foci_surface_model_fit(&tried, &readings, &with, &err), err);
-        assert_done(foci_surface_model_fit(&plain, &readings, &without, &err), err);
+        assert_done(foci_surface_model_fit(&tried, &readings, &with, HOW, &err), err);
+        assert_done(foci_surface_model_fit(&plain, &readings, &without, HOW, &err), err);
         const foci_earlier_facts *facts = &tried.facts.earlier;
         assert_int_equal(facts->stops, STOPS);
         assert_string_equal(facts->why_not, "");
@@ -357,8 +358,8 @@ static void test_used_only_where_it_helps(void **state) {
         assert_true(isnan(plain.facts.earlier.shared) && !plain.facts.earlier.used);
         const foci_answers out[2] = {{.estimate = estimates[0], .chance = chances[0]},
                                      {.estimate = estimates[1], .chance = chances[1]}};
-        assert_done(tried.method->at(tried.state, &out[0], s.asked, PLACES, &err), err);
-        assert_done(plain.method->at(plain.state, &out[1], s.asked, PLACES, &err), err);
+        assert_done(tried.method->at(tried.state, &out[0], s.asked, PLACES, HOW, &err), err);
+        assert_done(plain.method->at(plain.state, &out[1], s.asked, PLACES, HOW, &err), err);
         size_t differ = 0;
         for (size_t i = 0; i < PLACES; i++)
             differ += estimates[0][i] != estimates[1][i] || chances[0][i] != chances[1][i];
@@ -373,14 +374,14 @@ static void test_covariance_of_places(void **state) {
     (void)state;
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
-    foci_counts_model model = fit(&s, &earlier, 2);
+    foci_counts_model model = fit(&s, &earlier);
     foci_surface_options options = options_of(&earlier);
     foci_surface_model surface = {0};
     double mean[3], covariance[9], threshold = 0, expected[2][3 * FOCI_COUNTS_DRAWS], u[3], v[3];
     foci_error err = {0};
     options.row_heading = NAN;
     options.area = STOPS * 35.0 * 35.0;
-    assert_done(foci_surface_model_fit(&surface, &readings, &options, &err), err);
+    assert_done(foci_surface_model_fit(&surface, &readings, &options, HOW, &err), err);
     assert_true(surface.facts.earlier.used);
     assert_done(surface.method->covariance(surface.state, mean, covariance, &threshold, s.asked, 3, &err), err);
     double *room = calloc(foci_counts_posterior_room(2 * STOPS), sizeof *room);
@@ -416,12 +417,12 @@ static void test_too_many_stops_are_said(void **state) {
         places[i] = (foci_point){(double)(i % 25) * 12, (double)i / 25 * 10};
         checked[i] = 20;
     }
-    assert_done(foci_surface_model_fit(&model, &readings, &options, &err), err);
+    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
     assert_false(model.facts.earlier.used);
     assert_string_equal(model.facts.earlier.why_not, "the two seasons have 601 stops together, and 600 is the limit");
     assert_true(isnan(model.facts.earlier.log_score_with) && isnan(model.facts.earlier.shared));
     foci_surface_model_free(&model);
-    assert_fails(foci_counts_fit(&counts, s.places, s.hits, s.checked, STOPS, &kernel, &err), err, FOCI_NO_FIT,
+    assert_fails(foci_counts_fit(&counts, s.places, s.hits, s.checked, STOPS, &kernel, HOW, &err), err, FOCI_NO_FIT,
                  "more than 600 stops together");
 }
 
@@ -433,7 +434,7 @@ static void test_impossible_counts(void **state) {
     foci_surface_model model = {0};
     foci_error err = {0};
     s.hits_before[4] = 41.385;
-    assert_done(foci_surface_model_fit(&model, &readings, &options, &err), err);
+    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
     assert_false(model.facts.earlier.used);
     assert_non_null(strstr(model.facts.earlier.why_not, "41.385 infected of 40"));
     foci_surface_model_free(&model);
@@ -447,9 +448,8 @@ static bool attempt(foci_error *err) {
     foci_surface_options options = options_of(&earlier);
     foci_surface_model model = {0};
     options.row_heading = NAN;
-    options.threads = 1;
     readings.count = earlier.count = FEW;
-    if (!foci_surface_model_fit(&model, &readings, &options, err))
+    if (!foci_surface_model_fit(&model, &readings, &options, HOW, err))
         return false;
     foci_surface_model_free(&model);
     foci_surface_model_free(&model);

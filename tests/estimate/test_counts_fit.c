@@ -22,8 +22,8 @@ static foci_counts_search searched(const foci_counts_stops *stops) {
     foci_counts_search search = {0};
     static double weight[FOCI_COUNTS_POINTS];
     double ratio = 0;
-    assert_done(foci_counts_search_make(&search, &grid, stops, 1, false, 2, &err), err);
-    assert_done(foci_counts_choose_variation(&search, FOCI_STOP_VARIATION_OFF, weight, &ratio, &err), err);
+    assert_done(foci_counts_search_make(&search, &grid, stops, 1, false, HOW, &err), err);
+    assert_done(foci_counts_choose_variation(&search, FOCI_STOP_VARIATION_OFF, weight, &ratio, HOW, &err), err);
     assert_near(ratio, NAN, 0);
     return search;
 }
@@ -164,8 +164,8 @@ static told fit_and_predict(const foci_counts_options *options, foci_point shift
         stops[i] = (foci_point){stops[i].x + shift.x, stops[i].y + shift.y};
     for (size_t i = 0; i < CASE_PLACES; i++)
         places[i] = (foci_point){places[i].x + shift.x, places[i].y + shift.y};
-    assert_done(foci_counts_fit(&model, stops, case_hits, case_checked, CASE_STOPS, options, &err), err);
-    assert_done(foci_counts_predict(&model, places, CASE_PLACES, TENTH, &arrays, &err), err);
+    assert_done(foci_counts_fit(&model, stops, case_hits, case_checked, CASE_STOPS, options, HOW, &err), err);
+    assert_done(foci_counts_predict(&model, places, CASE_PLACES, TENTH, &arrays, HOW, &err), err);
     if (summary)
         *summary = model.summary;
     foci_counts_free(&model);
@@ -211,12 +211,12 @@ static void test_threads_do_not_matter(void **state) {
     (void)state;
     foci_counts_options options = rows_north;
     options.stop_variation = FOCI_STOP_VARIATION_ON;
-    options.threads = 1;
     told one = fit_and_predict(&options, (foci_point){0, 0}, NULL);
-    for (options.threads = 2; options.threads <= 5; options.threads++) {
+    for (support_threads = 2; support_threads <= 5; support_threads++) {
         told more = fit_and_predict(&options, (foci_point){0, 0}, NULL);
         assert_memory_equal(&one, &more, sizeof one);
     }
+    support_threads = 1;
 }
 
 /* Coordinates in the millions, and a heading that is turned by the same angle as the field, change nothing. */
@@ -235,9 +235,9 @@ static void test_shift_and_turn(void **state) {
         places[i] = (foci_point){case_place_u[i] * east + case_place_v[i] * north,
                                  case_place_u[i] * north - case_place_v[i] * east};
     options.row_heading = angle;
-    assert_done(foci_counts_fit(&model, stops, case_hits, case_checked, CASE_STOPS, &options, &err), err);
-    assert_done(foci_counts_predict(&model, places, CASE_PLACES, NAN, &(foci_counts_prediction){.mean = mean}, &err),
-                err);
+    assert_done(foci_counts_fit(&model, stops, case_hits, case_checked, CASE_STOPS, &options, HOW, &err), err);
+    assert_done(
+        foci_counts_predict(&model, places, CASE_PLACES, NAN, &(foci_counts_prediction){.mean = mean}, HOW, &err), err);
     for (size_t j = 0; j < CASE_PLACES; j++) {
         assert_near(far.mean[j], here.mean[j], 1e-9);
         assert_near(far.high[j], here.high[j], 1e-9);
@@ -269,15 +269,16 @@ static void test_places_do_not_depend_on_their_company(void **state) {
     case_fill(stops, places);
     for (size_t i = 0; i < MANY; i++)
         many[i] = (foci_point){0.385 * (double)i, 190 - 0.71 * (double)i};
-    assert_done(foci_counts_fit(&model, stops, case_hits, case_checked, CASE_STOPS, &rows_north, &err), err);
-    assert_done(foci_counts_predict(&model, many, MANY, NAN, &(foci_counts_prediction){.high = together}, &err), err);
+    assert_done(foci_counts_fit(&model, stops, case_hits, case_checked, CASE_STOPS, &rows_north, HOW, &err), err);
+    assert_done(foci_counts_predict(&model, many, MANY, NAN, &(foci_counts_prediction){.high = together}, HOW, &err),
+                err);
     for (size_t i = 0; i < MANY; i += 43) {
         double alone = 0;
-        assert_done(foci_counts_predict(&model, &many[i], 1, NAN, &(foci_counts_prediction){.high = &alone}, &err),
+        assert_done(foci_counts_predict(&model, &many[i], 1, NAN, &(foci_counts_prediction){.high = &alone}, HOW, &err),
                     err);
         assert_near(alone, together[i], 1e-12);
     }
-    assert_done(foci_counts_predict(&model, many, 0, NAN, &(foci_counts_prediction){0}, &err), err);
+    assert_done(foci_counts_predict(&model, many, 0, NAN, &(foci_counts_prediction){0}, HOW, &err), err);
     foci_counts_free(&model);
 }
 
@@ -296,25 +297,33 @@ static void test_refusals(void **state) {
     foci_counts_model model = {0};
     foci_counts_options options = rows_north;
     int asked = 0;
-    assert_fails(foci_counts_fit(&model, places, three, ten, 0, &options, &err), err, FOCI_BAD_INPUT, "no stop");
-    assert_fails(foci_counts_fit(&model, nowhere, three, ten, 2, &options, &err), err, FOCI_BAD_INPUT, "no place");
+    assert_fails(foci_counts_fit(&model, places, three, ten, 0, &options, HOW, &err), err, FOCI_BAD_INPUT, "no stop");
+    assert_fails(foci_counts_fit(&model, nowhere, three, ten, 2, &options, HOW, &err), err, FOCI_BAD_INPUT, "no place");
     assert_int_equal(err.row, 2);
-    assert_fails(foci_counts_fit(&model, places, three, none, 2, &options, &err), err, FOCI_BAD_INPUT, "at least one");
-    assert_fails(foci_counts_fit(&model, places, missing, ten, 2, &options, &err), err, FOCI_BAD_INPUT, "impossible");
-    assert_fails(foci_counts_fit(&model, places, too_many, ten, 2, &options, &err), err, FOCI_BAD_INPUT, "11 infected");
-    assert_fails(foci_counts_fit(&model, places, less, ten, 2, &options, &err), err, FOCI_BAD_INPUT, "impossible");
+    assert_fails(foci_counts_fit(&model, places, three, none, 2, &options, HOW, &err), err, FOCI_BAD_INPUT,
+                 "at least one");
+    assert_fails(foci_counts_fit(&model, places, missing, ten, 2, &options, HOW, &err), err, FOCI_BAD_INPUT,
+                 "impossible");
+    assert_fails(foci_counts_fit(&model, places, too_many, ten, 2, &options, HOW, &err), err, FOCI_BAD_INPUT,
+                 "11 infected");
+    assert_fails(foci_counts_fit(&model, places, less, ten, 2, &options, HOW, &err), err, FOCI_BAD_INPUT, "impossible");
     assert_int_equal(err.row, 1);
     options.spacing = NAN;
-    assert_fails(foci_counts_fit(&model, places, three, ten, 2, &options, &err), err, FOCI_NO_FIT, "boundary");
+    assert_fails(foci_counts_fit(&model, places, three, ten, 2, &options, HOW, &err), err, FOCI_NO_FIT, "boundary");
     options.spacing = 0;
-    assert_fails(foci_counts_fit(&model, places, three, ten, 2, &options, &err), err, FOCI_NO_FIT, "boundary");
+    assert_fails(foci_counts_fit(&model, places, three, ten, 2, &options, HOW, &err), err, FOCI_NO_FIT, "boundary");
     assert_null(model.stops.u);
     options = rows_north;
-    options.watch = (foci_counts_watch){refuse, &asked};
-    err = (foci_error){0};
-    assert_done(foci_counts_fit(&model, places, three, ten, 2, &options, &err), err);
-    assert_fails(foci_counts_predict(&model, places, 2, NAN, &(foci_counts_prediction){0}, &err), err, FOCI_NO_FIT,
+    const foci_execution stopped = {.threads = 1, .progress = {.tell = refuse, .context = &asked}};
+    assert_fails(foci_counts_fit(&model, places, three, ten, 2, &options, &stopped, &err), err, FOCI_STOPPED,
                  "stopped");
+    assert_null(model.stops.u);
+    assert_int_equal(asked, 1);
+    asked = 0;
+    err = (foci_error){0};
+    assert_done(foci_counts_fit(&model, places, three, ten, 2, &options, HOW, &err), err);
+    assert_fails(foci_counts_predict(&model, places, 2, NAN, &(foci_counts_prediction){0}, &stopped, &err), err,
+                 FOCI_STOPPED, "stopped");
     assert_int_equal(asked, 1);
     foci_counts_free(&model);
 }
@@ -325,9 +334,8 @@ static bool attempt(foci_error *err) {
     foci_counts_model model = {0};
     foci_counts_options options = rows_north;
     double mean[3];
-    options.threads = 2;
-    bool ok = foci_counts_fit(&model, places, hits, checked, 3, &options, err) &&
-              foci_counts_predict(&model, places, 3, NAN, &(foci_counts_prediction){.mean = mean}, err);
+    bool ok = foci_counts_fit(&model, places, hits, checked, 3, &options, HOW, err) &&
+              foci_counts_predict(&model, places, 3, NAN, &(foci_counts_prediction){.mean = mean}, HOW, err);
     foci_counts_free(&model);
     return ok;
 }

@@ -34,10 +34,9 @@ static void fill_scene(scene *s, size_t side) {
 
 static foci_counts_model fitted(const scene *s, size_t count) {
     foci_error err = {0};
-    foci_counts_options options = {
-        .row_heading = NAN, .spacing = SPACING, .stop_variation = FOCI_STOP_VARIATION_OFF, .threads = 2};
+    foci_counts_options options = {.row_heading = NAN, .spacing = SPACING, .stop_variation = FOCI_STOP_VARIATION_OFF};
     foci_counts_model model = {0};
-    assert_done(foci_counts_fit(&model, s->places, s->hits, s->checked, count, &options, &err), err);
+    assert_done(foci_counts_fit(&model, s->places, s->hits, s->checked, count, &options, HOW, &err), err);
     return model;
 }
 
@@ -56,8 +55,8 @@ static void test_against_joint(void **state) {
         line[i] = (foci_point){20 + 2.3 * (double)i, 470 + 0.9 * (double)i};
     foci_counts_prediction one = {joint[0], joint[1], joint[2], joint[3], joint[4]};
     foci_counts_prediction two = {window[0], window[1], window[2], window[3], window[4]};
-    assert_done(foci_counts_predict(&model, line, LINE, 0.10, &one, &err), err);
-    assert_done(foci_counts_windows_predict(&model, line, LINE, 0.10, &two, &err), err);
+    assert_done(foci_counts_predict(&model, line, LINE, 0.10, &one, HOW, &err), err);
+    assert_done(foci_counts_windows_predict(&model, line, LINE, 0.10, &two, HOW, &err), err);
     double square = 0, worst_chance = 0, worst_seam = 0;
     for (size_t i = 0; i < LINE; i++) {
         double off = (window[0][i] - joint[0][i]) / sqrt(joint[1][i]);
@@ -88,8 +87,8 @@ static void test_left_out_against_joint(void **state) {
     foci_counts_model model = fitted(&s, STOPS);
     foci_counts_left_out_result one = {.mean = joint[0], .log_score = joint[1], .transform = joint[2]};
     foci_counts_left_out_result two = {.mean = window[0], .log_score = window[1], .transform = window[2]};
-    assert_done(foci_counts_left_out(&model, &one, &err), err);
-    assert_done(foci_counts_windows_left_out(&model, &two, &err), err);
+    assert_done(foci_counts_left_out(&model, &one, HOW, &err), err);
+    assert_done(foci_counts_windows_left_out(&model, &two, HOW, &err), err);
     for (size_t i = 0; i < STOPS; i++) {
         assert_near(log(window[0][i] / joint[0][i]), 0, 0.15);
         assert_near(window[2][i], joint[2][i], 0.05);
@@ -117,17 +116,18 @@ static void test_many_stops(void **state) {
     for (size_t i = 0; i < LINE; i++)
         at[i] = case_lattice(i + 22, 21, 59, 59);
     for (int threads = 1; threads <= 2; threads++) {
-        model.options.threads = threads;
+        support_threads = threads;
         foci_counts_prediction out = {.mean = mean[threads - 1], .low = low, .high = high};
-        assert_done(foci_counts_predict(&model, at, LINE, NAN, &out, &err), err);
+        assert_done(foci_counts_predict(&model, at, LINE, NAN, &out, HOW, &err), err);
     }
+    support_threads = 1;
     assert_memory_equal(mean[0], mean[1], sizeof mean[0]);
     for (size_t i = 0; i < LINE; i++) {
         double truth = 1 / (1 + exp(-eta_at(at[i])));
         covered += truth >= low[i] && truth <= high[i] ? 1 : 0;
     }
     assert_true(covered >= LINE * 80 / 100);
-    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.transform = transform}, &err), err);
+    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.transform = transform}, HOW, &err), err);
     for (size_t i = 0; i < MANY; i++)
         inside += transform[i] >= 0.05 && transform[i] <= 0.95 ? 1 : 0;
     assert_true(inside >= MANY * 86 / 100 && inside <= MANY * 97 / 100);
@@ -181,10 +181,10 @@ static void test_odd_layouts(void **state) {
     for (size_t i = 0; i < 150; i++)
         s.places[i * 4] = (foci_point){300, 300};
     foci_counts_model model = fitted(&s, MANY);
-    assert_done(foci_counts_predict(&model, at, 4, NAN, &(foci_counts_prediction){.mean = mean}, &err), err);
+    assert_done(foci_counts_predict(&model, at, 4, NAN, &(foci_counts_prediction){.mean = mean}, HOW, &err), err);
     for (size_t i = 0; i < 4; i++)
         assert_true(mean[i] > 0 && mean[i] < 1);
-    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.transform = transform}, &err), err);
+    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.transform = transform}, HOW, &err), err);
     for (size_t i = 0; i < MANY; i++)
         assert_true(transform[i] > 0 && transform[i] < 1);
     foci_counts_free(&model);
@@ -194,7 +194,7 @@ static bool attempt(foci_error *err) {
     static const foci_point places[9] = {{0, 0},    {50, 5},  {20, 70},  {90, 40},  {10, 120},
                                          {60, 130}, {140, 9}, {150, 90}, {170, 150}};
     static const double hits[9] = {3, 0, 1, 0, 0, 2, 0, 1, 1}, checked[9] = {10, 10, 12, 10, 10, 9, 10, 10, 10};
-    foci_counts_model model = {.draw_count = 1, .options = {.spacing = SPACING, .threads = 1}};
+    foci_counts_model model = {.draw_count = 1, .options = {.spacing = SPACING}};
     foci_counts_stops groups[FOCI_COUNTS_GROUPS] = {{0}};
     double mean[2], out[9];
     model.frame = foci_frame_make(places, 9, NAN);
@@ -202,8 +202,8 @@ static bool attempt(foci_error *err) {
         {foci_counts_families, 1, 120, 1, 0, FOCI_COUNTS_CENTRE, FOCI_COUNTS_CENTRE_SPREAD, 0, 0}, 1, false};
     bool ok = foci_counts_stops_make(&model.stops, &model.frame, places, hits, checked, 9, err) &&
               foci_counts_groups_make(groups, &model.stops, err) &&
-              foci_counts_windows_predict(&model, places, 2, NAN, &(foci_counts_prediction){.mean = mean}, err) &&
-              foci_counts_windows_left_out(&model, &(foci_counts_left_out_result){.mean = out}, err);
+              foci_counts_windows_predict(&model, places, 2, NAN, &(foci_counts_prediction){.mean = mean}, HOW, err) &&
+              foci_counts_windows_left_out(&model, &(foci_counts_left_out_result){.mean = out}, HOW, err);
     foci_counts_groups_free(groups);
     foci_counts_free(&model);
     return ok;

@@ -17,7 +17,7 @@ static void test_meuse_kriging(void **state) {
                             .partial_sill = 0.59061,
                             .range = 897,
                             .ratio = 1};
-    foci_surface_options options = {.method = foci_surface_method_find("kriging"), .variogram = &model, .threads = 1};
+    foci_surface_options options = {.method = foci_surface_method_find("kriging"), .variogram = &model};
     foci_cross_check check = checked(&meuse, &options);
     reference_table summary = reference_read("loocv_summary.csv"), each = reference_read("loocv.csv");
     assert_int_equal(check.n, 155);
@@ -41,7 +41,7 @@ static void test_meuse_kriging(void **state) {
 static void test_meuse_inverse_distance(void **state) {
     (void)state;
     foci_readings meuse = support_meuse(false);
-    foci_surface_options options = {.method = foci_surface_method_find("idw"), .power = 2, .threads = 1};
+    foci_surface_options options = {.method = foci_surface_method_find("idw"), .power = 2};
     foci_cross_check check = checked(&meuse, &options);
     reference_table summary = reference_read("loocv_summary.csv");
     assert_near(check.mean_error, reference_column(&summary, "ME")[1], 1e-8);
@@ -60,7 +60,7 @@ static void test_constant_readings(void **state) {
     double equal[SEVEN] = {2.385, 2.385, 2.385, 2.385, 2.385, 2.385, 2.385};
     foci_readings constant = support_readings(support_seven().places, equal, SEVEN);
     foci_variogram model = {.kind = foci_variogram_kinds, .range = 10, .ratio = 1, .fit = "constant"};
-    foci_surface_options options = {.method = foci_surface_method_find("kriging"), .variogram = &model, .threads = 1};
+    foci_surface_options options = {.method = foci_surface_method_find("kriging"), .variogram = &model};
     foci_cross_check check = checked(&constant, &options);
     assert_near(check.rmse, 0, 0);
     assert_near(check.mean_squared_deviation_ratio, NAN, 0);
@@ -72,7 +72,7 @@ static void test_one_stop_is_too_few(void **state) {
     (void)state;
     foci_readings one = support_seven();
     one.count = 1;
-    foci_surface_options options = {.method = foci_surface_method_find("idw"), .power = 2, .threads = 1};
+    foci_surface_options options = {.method = foci_surface_method_find("idw"), .power = 2};
     foci_cross_check check = {0};
     foci_error err = {0};
     assert_fails(support_cross_check(&check, &one, &options, &err), err, FOCI_BAD_INPUT, "more stops");
@@ -82,7 +82,7 @@ static void test_one_stop_is_too_few(void **state) {
 static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
     foci_variogram model = {.kind = foci_variogram_kind_find("spherical"), .partial_sill = 10, .range = 10, .ratio = 1};
-    foci_surface_options options = {.method = foci_surface_method_find("kriging"), .variogram = &model, .threads = 1};
+    foci_surface_options options = {.method = foci_surface_method_find("kriging"), .variogram = &model};
     foci_cross_check check = {0};
     bool ok = support_cross_check(&check, &seven, &options, err);
     foci_cross_check_free(&check);

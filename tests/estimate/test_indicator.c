@@ -17,7 +17,7 @@ static foci_variogram model_used(void) {
 static foci_indicator fitted(const foci_readings *readings, double threshold, const foci_score_options *options) {
     foci_indicator indicator = {0};
     foci_error err = {0};
-    assert_done(foci_indicator_fit(&indicator, readings, threshold, options, &err), err);
+    assert_done(foci_indicator_fit(&indicator, readings, threshold, options, HOW, &err), err);
     return indicator;
 }
 
@@ -47,7 +47,7 @@ static void test_semivariances(void **state) {
 static void test_fit(void **state) {
     (void)state;
     foci_readings meuse = support_meuse(false);
-    foci_score_options options = {.kind = foci_variogram_kind_find("spherical"), .threads = 1};
+    foci_score_options options = {.kind = foci_variogram_kind_find("spherical")};
     foci_indicator indicator = fitted(&meuse, 500, &options);
     assert_near(indicator.variogram.nugget, 0.1012, 5e-5);
     assert_near(indicator.variogram.partial_sill, 0.1575, 5e-5);
@@ -70,11 +70,11 @@ static void test_meuse(void **state) {
     double *variance = calloc(table.rows + 1, sizeof *variance);
     for (size_t i = 0; i < table.rows; i++)
         places[i] = (foci_point){x[i], y[i]};
-    foci_score_options options = {.variogram = &model, .threads = 2};
+    foci_score_options options = {.variogram = &model};
     foci_indicator indicator = fitted(&meuse, 500, &options);
     foci_indicator_layers out = {chance, raw, variance};
     foci_error err = {0};
-    assert_done(foci_indicator_at(&out, &indicator, places, table.rows, &err), err);
+    assert_done(foci_indicator_at(&out, &indicator, places, table.rows, HOW, &err), err);
     size_t outside = 0;
     for (size_t i = 0; i < table.rows; i++) {
         assert_near(raw[i], reference_column(&table, "pred")[i], 1e-8);
@@ -102,12 +102,12 @@ static void test_left_out(void **state) {
                             .partial_sill = 0.19,
                             .range = 131,
                             .ratio = 1};
-    foci_score_options options = {.variogram = &model, .threads = 1};
+    foci_score_options options = {.variogram = &model};
     double chance[STOPS], raw[STOPS], variance[STOPS];
     foci_indicator indicator = fitted(&stops, 17.5, &options);
     foci_indicator_layers out = {chance, raw, variance};
     foci_error err = {0};
-    assert_done(foci_indicator_left_out(&out, &indicator, &err), err);
+    assert_done(foci_indicator_left_out(&out, &indicator, HOW, &err), err);
     for (size_t i = 0; i < stops.count; i++) {
         foci_readings others = support_random_readings(STOPS, 4099);
         others.count--;
@@ -129,15 +129,15 @@ static void test_left_out(void **state) {
 static void test_all_on_one_side(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(12, 31);
-    foci_score_options options = {.threads = 1};
+    foci_score_options options = {0};
     foci_indicator indicator = fitted(&stops, 41, &options);
     foci_error err = {0};
     double chance = NAN;
     assert_string_equal(indicator.variogram.fit, "constant");
     foci_indicator_layers out = {.chance = &chance};
-    assert_done(foci_indicator_at(&out, &indicator, &(foci_point){3, 4}, 1, &err), err);
+    assert_done(foci_indicator_at(&out, &indicator, &(foci_point){3, 4}, 1, HOW, &err), err);
     assert_near(chance, 0, 0);
-    assert_fails(foci_indicator_fit(&indicator, &stops, NAN, &options, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_indicator_fit(&indicator, &stops, NAN, &options, HOW, &err), err, FOCI_BAD_SETTING,
                  "give --threshold");
     foci_indicator_free(&indicator);
     support_readings_free(&stops);
@@ -145,13 +145,12 @@ static void test_all_on_one_side(void **state) {
 
 static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
-    foci_score_options options = {
-        .kind = foci_variogram_kind_find("exponential"), .lag = 5, .farthest = 20, .threads = 1};
+    foci_score_options options = {.kind = foci_variogram_kind_find("exponential"), .lag = 5, .farthest = 20};
     foci_indicator indicator = {0};
     double chance = 0, others[SEVEN];
-    bool ok = foci_indicator_fit(&indicator, &seven, 600, &options, err) &&
-              foci_indicator_at(&(foci_indicator_layers){.chance = &chance}, &indicator, &seven_target, 1, err) &&
-              foci_indicator_left_out(&(foci_indicator_layers){.raw = others}, &indicator, err);
+    bool ok = foci_indicator_fit(&indicator, &seven, 600, &options, HOW, err) &&
+              foci_indicator_at(&(foci_indicator_layers){.chance = &chance}, &indicator, &seven_target, 1, HOW, err) &&
+              foci_indicator_left_out(&(foci_indicator_layers){.raw = others}, &indicator, HOW, err);
     foci_indicator_free(&indicator);
     return ok;
 }

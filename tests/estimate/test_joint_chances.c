@@ -14,15 +14,15 @@ static void test_two_seasons_at_a_known_place(void **state) {
     foci_error err = {0};
     const foci_point place = {20, 30};
     const double threshold[] = {log(0.1 / 0.9), log(0.1 / 0.9)};
-    const foci_joint_question question = {threshold, two_groups, 4, 1};
+    const foci_joint_question question = {threshold, two_groups, 4};
     double season[2], group[4];
-    assert_done(foci_joint_fit(&joint, small, 2, NAN, &err), err);
+    assert_done(foci_joint_fit(&joint, small, 2, NAN, HOW, &err), err);
     joint.parameters = small_parameters();
     foci_joint_mode_free(&joint.modes[6]);
     assert_done(foci_joint_mode_make(&joint.modes[6], &joint.data, &joint.parameters, foci_joint_rho[6], NULL, &err),
                 err);
     pin(&joint, 6);
-    assert_done(foci_joint_chances(season, group, &joint, &question, &place, 1, &err), err);
+    assert_done(foci_joint_chances(season, group, &joint, &question, &place, 1, HOW, &err), err);
     assert_near(season[0], .589082, 5.1e-7);
     assert_near(season[1], .729763, 5.1e-7);
     assert_near(group[3], .504075, 5.1e-7);
@@ -68,7 +68,7 @@ static void test_three_seasons_are_the_brute_force_ones(void **state) {
     static const unsigned char group[PATTERNS] = {0, 1, 2, 3, 4, 5, 6, 7};
     static double season[PLACES * 3], chance[PLACES * PATTERNS];
     const double threshold[] = {-0.9, -1.1, -0.7};
-    const foci_joint_question question = {threshold, group, PATTERNS, 2};
+    const foci_joint_question question = {threshold, group, PATTERNS};
     field f;
     foci_joint joint = {0};
     foci_error err = {0};
@@ -76,9 +76,9 @@ static void test_three_seasons_are_the_brute_force_ones(void **state) {
     double off = 0;
     fill_field(&f, true, false);
     fill_places(places);
-    assert_done(foci_joint_fit(&joint, f.seasons, 3, NAN, &err), err);
+    assert_done(foci_joint_fit(&joint, f.seasons, 3, NAN, HOW, &err), err);
     pin(&joint, 7);
-    assert_done(foci_joint_chances(season, chance, &joint, &question, places, PLACES, &err), err);
+    assert_done(foci_joint_chances(season, chance, &joint, &question, places, PLACES, HOW, &err), err);
     for (int k = 0; k < PLACES; k++) {
         double mean[3], c[9], share[PATTERNS], sum = 0;
         predict_one(&joint.modes[7], &joint.data, places[k], mean, c);
@@ -102,23 +102,24 @@ static void test_chances_are_averaged_over_rho(void **state) {
     static double season[PLACES * 2], group[PLACES * 4], own[PLACES * 2], part[PLACES * 4], sum[PLACES * 4],
         threaded[PLACES * 4];
     const double threshold[] = {-0.9, -1.1};
-    foci_joint_question question = {threshold, two_groups, 4, 1};
+    foci_joint_question question = {threshold, two_groups, 4};
     field f;
     foci_joint joint = {0};
     foci_error err = {0};
     foci_point places[PLACES];
     fill_field(&f, true, false);
     fill_places(places);
-    assert_done(foci_joint_fit(&joint, f.seasons, 2, NAN, &err), err);
-    assert_done(foci_joint_chances(season, group, &joint, &question, places, PLACES, &err), err);
-    question.threads = 3;
-    assert_done(foci_joint_chances(season, threaded, &joint, &question, places, PLACES, &err), err);
+    assert_done(foci_joint_fit(&joint, f.seasons, 2, NAN, HOW, &err), err);
+    assert_done(foci_joint_chances(season, group, &joint, &question, places, PLACES, HOW, &err), err);
+    support_threads = 3;
+    assert_done(foci_joint_chances(season, threaded, &joint, &question, places, PLACES, HOW, &err), err);
+    support_threads = 1;
     assert_memory_equal(group, threaded, sizeof group);
     double weight[FOCI_JOINT_RHOS];
     memcpy(weight, joint.weight, sizeof weight);
     for (size_t r = 0; r < FOCI_JOINT_RHOS; r++) {
         pin(&joint, r);
-        assert_done(foci_joint_chances(own, part, &joint, &question, places, PLACES, &err), err);
+        assert_done(foci_joint_chances(own, part, &joint, &question, places, PLACES, HOW, &err), err);
         for (int i = 0; i < PLACES * 4; i++)
             sum[i] += weight[r] * part[i];
     }
@@ -131,16 +132,16 @@ static bool attempt(foci_error *err) {
     static foci_joint joint;
     static bool fitted;
     const double threshold[] = {-2, -2};
-    const foci_joint_question question = {threshold, two_groups, 4, 1};
+    const foci_joint_question question = {threshold, two_groups, 4};
     const foci_point place = {20, 30};
     double season[2], group[4];
     foci_error own = {0};
     if (!fitted) {
         foci_memory_fail_after(-1);
-        fitted = foci_joint_fit(&joint, small, 2, NAN, &own);
+        fitted = foci_joint_fit(&joint, small, 2, NAN, HOW, &own);
         foci_memory_fail_after(0);
     }
-    bool ok = foci_joint_chances(season, group, &joint, &question, &place, 1, err);
+    bool ok = foci_joint_chances(season, group, &joint, &question, &place, 1, HOW, err);
     if (ok)
         foci_joint_free(&joint);
     return ok;

@@ -11,7 +11,7 @@ static void check_spread(bool scores, double heading) {
     foci_error err = {0};
     double root[MOST * MOST], h[MOST * MOST], values[MOST], modes[2 * STOPS] = {0};
     fill_field(&f, true, scores);
-    assert_done(foci_joint_fit(&joint, f.seasons, 2, heading, &err), err);
+    assert_done(foci_joint_fit(&joint, f.seasons, 2, heading, HOW, &err), err);
     size_t n = joint.space.count;
     assert_true(n <= MOST);
     double step[MOST], prior[MOST];
@@ -34,7 +34,7 @@ static void check_spread(bool scores, double heading) {
             h[j * n + i] = i == j ? (value[0] - 2 * value[1] + value[2]) / (step[i] * step[i]) + prior[i]
                                   : (value[0] - value[1] - value[2] + value[3]) / (step[i] * step[j]);
         }
-    assert_done(foci_joint_spread(root, &joint, &err), err);
+    assert_done(foci_joint_spread(root, &joint, HOW, &err), err);
     double copy[MOST * MOST];
     memcpy(copy, h, sizeof copy);
     assert_done(foci_linear_eigen(copy, n, values, &err), err);
@@ -67,8 +67,8 @@ static void test_spread_is_held(void **state) {
     const foci_joint_season seasons[] = {{first_places, zeros, first_checked, 3},
                                          {second_places, zeros, second_checked, 3}};
     double root[25], values[5];
-    assert_done(foci_joint_fit(&joint, seasons, 2, NAN, &err), err);
-    assert_done(foci_joint_spread(root, &joint, &err), err);
+    assert_done(foci_joint_fit(&joint, seasons, 2, NAN, HOW, &err), err);
+    assert_done(foci_joint_spread(root, &joint, HOW, &err), err);
     assert_done(foci_linear_eigen(root, 5, values, &err), err);
     assert_near(values[4], 1 / sqrt(0.3), 1e-9);
     assert_true(values[0] > 0);
@@ -102,13 +102,13 @@ static void check_draws(bool scores) {
     foci_joint joint = {0};
     foci_error err = {0};
     const size_t n = FOCI_JOINT_DRAWS;
-    const foci_joint_draw_options options = {7, keys, 2};
+    const foci_joint_draw_options options = {7, keys};
     memset(sum, 0, sizeof sum);
     fill_field(&f, true, scores);
-    assert_done(foci_joint_fit(&joint, f.seasons, 2, 25, &err), err);
+    assert_done(foci_joint_fit(&joint, f.seasons, 2, 25, HOW, &err), err);
     pin(&joint, 6);
     drawn.seasons = 2;
-    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &drawn, &err), err);
+    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &drawn, HOW, &err), err);
     for (size_t d = 0; d < n; d++)
         for (int i = 0; i < 2 * PLACES; i++)
             sum[i] += drawn.level[d][i] / (double)n;
@@ -153,13 +153,13 @@ static void test_parameters_of_scores_follow_the_likelihood(void **state) {
     field f;
     foci_joint joint = {0};
     foci_error err = {0};
-    const foci_joint_draw_options options = {9, keys, 2};
+    const foci_joint_draw_options options = {9, keys};
     double modes[2 * STOPS] = {0}, point[FOCI_JOINT_NUMBERS_MOST], cost = 0, variance[2] = {0}, walked[2] = {0};
     fill_field(&f, true, true);
     f.seasons[0].count = f.seasons[1].count = 20;
-    assert_done(foci_joint_fit(&joint, f.seasons, 2, NAN, &err), err);
+    assert_done(foci_joint_fit(&joint, f.seasons, 2, NAN, HOW, &err), err);
     drawn.seasons = 2;
-    assert_done(foci_joint_draw(&joint, far, PLACES, &options, keep, &drawn, &err), err);
+    assert_done(foci_joint_draw(&joint, far, PLACES, &options, keep, &drawn, HOW, &err), err);
     for (size_t d = 0; d < FOCI_JOINT_DRAWS; d++)
         for (int i = 0; i < 2 * PLACES; i++) {
             double off = drawn.level[d][i] - joint.parameters.mean[i / PLACES];
@@ -203,12 +203,12 @@ static void test_unrelated_fields_have_the_correlation(void **state) {
     field f;
     foci_joint joint = {0};
     foci_error err = {0};
-    const foci_joint_draw_options options = {8, keys, 1};
+    const foci_joint_draw_options options = {8, keys};
     fill_field(&f, true, false);
-    assert_done(foci_joint_fit(&joint, f.seasons, 2, NAN, &err), err);
+    assert_done(foci_joint_fit(&joint, f.seasons, 2, NAN, HOW, &err), err);
     pin(&joint, 0);
     drawn.seasons = 2;
-    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &drawn, &err), err);
+    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &drawn, HOW, &err), err);
     double product = 0, distance = hypot(places[0].x - places[3].x, places[0].y - places[3].y);
     for (size_t d = 0; d < FOCI_JOINT_DRAWS; d++)
         product += drawn.unrelated[d][0] * drawn.unrelated[d][3] / FOCI_JOINT_DRAWS;
@@ -226,20 +226,21 @@ static void test_what_draws_hang_on(void **state) {
     field f;
     foci_joint joint = {0}, moved = {0};
     foci_error err = {0};
-    foci_joint_draw_options options = {7, keys, 1};
+    foci_joint_draw_options options = {7, keys};
     fill_field(&f, true, false);
     one.seasons = other.seasons = 2;
-    assert_done(foci_joint_fit(&joint, f.seasons, 2, 25, &err), err);
-    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &one, &err), err);
-    options.threads = 3;
-    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &other, &err), err);
+    assert_done(foci_joint_fit(&joint, f.seasons, 2, 25, HOW, &err), err);
+    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &one, HOW, &err), err);
+    support_threads = 3;
+    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &other, HOW, &err), err);
+    support_threads = 1;
     assert_memory_equal(&one, &other, sizeof one);
     options.seed = 8;
-    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &other, &err), err);
+    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &other, HOW, &err), err);
     assert_true(one.level[0][0] != other.level[0][0]);
     options.seed = 7;
     options.keys = other_keys;
-    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &other, &err), err);
+    assert_done(foci_joint_draw(&joint, places, PLACES, &options, keep, &other, HOW, &err), err);
     assert_true(one.unrelated[0][PLACES] != other.unrelated[0][PLACES]);
     options.keys = keys;
     foci_point turned[PLACES];
@@ -248,8 +249,8 @@ static void test_what_draws_hang_on(void **state) {
             f.places[s][i] = (foci_point){4000 + f.places[s][i].y, 9000 - f.places[s][i].x};
     for (int k = 0; k < PLACES; k++)
         turned[k] = (foci_point){4000 + places[k].y, 9000 - places[k].x};
-    assert_done(foci_joint_fit(&moved, f.seasons, 2, 25 + 90, &err), err);
-    assert_done(foci_joint_draw(&moved, turned, PLACES, &options, keep, &other, &err), err);
+    assert_done(foci_joint_fit(&moved, f.seasons, 2, 25 + 90, HOW, &err), err);
+    assert_done(foci_joint_draw(&moved, turned, PLACES, &options, keep, &other, HOW, &err), err);
     for (size_t d = 0; d < FOCI_JOINT_DRAWS; d++)
         for (int i = 0; i < 2 * PLACES; i++)
             assert_near(other.level[d][i], one.level[d][i], 2e-4);
@@ -261,15 +262,15 @@ static bool attempt(foci_error *err) {
     static foci_joint joint;
     static bool fitted;
     static kept drawn;
-    const foci_joint_draw_options options = {7, keys, 1};
+    const foci_joint_draw_options options = {7, keys};
     foci_error own = {0};
     if (!fitted) {
         foci_memory_fail_after(-1);
-        fitted = foci_joint_fit(&joint, small, 2, NAN, &own);
+        fitted = foci_joint_fit(&joint, small, 2, NAN, HOW, &own);
         foci_memory_fail_after(0);
     }
     drawn.seasons = 2;
-    bool ok = foci_joint_draw(&joint, places, PLACES, &options, keep, &drawn, err);
+    bool ok = foci_joint_draw(&joint, places, PLACES, &options, keep, &drawn, HOW, err);
     if (ok)
         foci_joint_free(&joint);
     return ok;
@@ -291,9 +292,10 @@ static void test_the_one_who_is_told_can_end_it(void **state) {
     (void)state;
     foci_joint joint = {0};
     foci_error err = {0};
-    const foci_joint_draw_options options = {7, keys, 2};
-    assert_done(foci_joint_fit(&joint, small, 2, NAN, &err), err);
-    assert_fails(foci_joint_draw(&joint, places, PLACES, &options, refuse, NULL, &err), err, FOCI_NO_FIT, "enough");
+    const foci_joint_draw_options options = {7, keys};
+    assert_done(foci_joint_fit(&joint, small, 2, NAN, HOW, &err), err);
+    assert_fails(foci_joint_draw(&joint, places, PLACES, &options, refuse, NULL, HOW, &err), err, FOCI_NO_FIT,
+                 "enough");
     foci_joint_free(&joint);
 }
 

@@ -9,7 +9,7 @@ static void check_slope(bool scores) {
     foci_error err = {0};
     double modes[2 * STOPS] = {0}, slope[FOCI_JOINT_NUMBERS_MOST], point[FOCI_JOINT_NUMBERS_MOST], cost = 0;
     fill_field(&f, true, scores);
-    assert_done(foci_joint_fit(&joint, f.seasons, 2, 25, &err), err);
+    assert_done(foci_joint_fit(&joint, f.seasons, 2, 25, HOW, &err), err);
     size_t count = joint.space.count;
     assert_int_equal(count, scores ? 8 : 6);
     for (size_t i = 0; i < count; i++)
@@ -37,7 +37,7 @@ static void test_scores_have_a_prior(void **state) {
     foci_error err = {0};
     double modes[2 * STOPS] = {0}, cost = 0, prior = 0;
     fill_field(&f, true, true);
-    assert_done(foci_joint_fit(&joint, f.seasons, 2, NAN, &err), err);
+    assert_done(foci_joint_fit(&joint, f.seasons, 2, NAN, HOW, &err), err);
     assert_done(foci_joint_cost(&cost, NULL, modes, &joint.data, &joint.space, joint.point, &err), err);
     for (int s = 0; s < 2; s++) {
         double sigma = joint.parameters.sigma[s], noise = joint.parameters.noise[s];
@@ -74,7 +74,7 @@ static void check_optimum(bool same_places, bool scores, double heading) {
     foci_error err = {0};
     double point[FOCI_JOINT_NUMBERS_MOST], least = 0;
     fill_field(&f, same_places, scores);
-    assert_done(foci_joint_fit(&joint, f.seasons, 2, heading, &err), err);
+    assert_done(foci_joint_fit(&joint, f.seasons, 2, heading, HOW, &err), err);
     memcpy(point, joint.point, sizeof point);
     for (size_t i = 0; i < joint.space.count; i++) /* from elsewhere */
         point[i] += i % 2 ? 0.21 : -0.34;
@@ -105,12 +105,12 @@ static void test_foci_that_come_back_are_told_from_those_that_do_not(void **stat
         foci_joint same = {0}, other = {0};
         foci_error err = {0};
         fill_field(&f, true, scores);
-        assert_done(foci_joint_fit(&same, f.seasons, 2, 30, &err), err);
+        assert_done(foci_joint_fit(&same, f.seasons, 2, 30, HOW, &err), err);
         assert_true(same.verdict.p < 0.01);
         assert_true(same.verdict.mean_rho > 0.7);
         assert_near(same.parameters.range, exp(same.point[scores ? 6 : 4]), 1e-9);
         fill_field(&f, false, scores);
-        assert_done(foci_joint_fit(&other, f.seasons, 2, NAN, &err), err);
+        assert_done(foci_joint_fit(&other, f.seasons, 2, NAN, HOW, &err), err);
         assert_near(other.parameters.ratio, 1, 0);
         assert_true(other.verdict.p > 0.2);
         foci_joint_free(&same);
@@ -141,11 +141,11 @@ static void test_shifted_turned_or_swapped_seasons_fit_the_same(void **state) {
                 moved.places[s][i] = (foci_point){512345.7 + p.x * cos(turn) + p.y * sin(turn),
                                                   4612345.1 - p.x * sin(turn) + p.y * cos(turn)};
             }
-        assert_done(foci_joint_fit(&here, f.seasons, 2, 20, &err), err);
-        assert_done(foci_joint_fit(&there, moved.seasons, 2, 20 + turn * 180 / acos(-1), &err), err);
+        assert_done(foci_joint_fit(&here, f.seasons, 2, 20, HOW, &err), err);
+        assert_done(foci_joint_fit(&there, moved.seasons, 2, 20 + turn * 180 / acos(-1), HOW, &err), err);
         check_same(&here, &there, 2e-5);
         const foci_joint_season turned[] = {f.seasons[1], f.seasons[0]};
-        assert_done(foci_joint_fit(&swapped, turned, 2, 20, &err), err);
+        assert_done(foci_joint_fit(&swapped, turned, 2, 20, HOW, &err), err);
         assert_near(swapped.verdict.ratio, here.verdict.ratio, 2e-5);
         assert_near(swapped.parameters.mean[0], here.parameters.mean[1], 2e-5);
         foci_joint_free(&here);
@@ -170,7 +170,7 @@ static void test_seasons_at_the_edge_can_be_read(void **state) {
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++)
         for (int rows = 0; rows < 2; rows++) {
-            assert_done(foci_joint_fit(&joint, cases[i], 2, rows ? 45 : NAN, &err), err);
+            assert_done(foci_joint_fit(&joint, cases[i], 2, rows ? 45 : NAN, HOW, &err), err);
             double sum = 0;
             for (int r = 0; r < FOCI_JOINT_RHOS; r++) {
                 assert_true(isfinite(joint.modes[r].log_likelihood));
@@ -186,11 +186,11 @@ static void test_what_cannot_be_fitted_is_refused(void **state) {
     (void)state;
     foci_joint joint = {0};
     foci_error err = {0};
-    assert_fails(foci_joint_fit(&joint, small, 1, NAN, &err), err, FOCI_BAD_SETTING, "two seasons");
+    assert_fails(foci_joint_fit(&joint, small, 1, NAN, HOW, &err), err, FOCI_BAD_SETTING, "two seasons");
     const foci_point one_place[] = {{5, 5}, {5, 5}, {5, 5}};
     const foci_joint_season heap[] = {{one_place, first_hits, first_checked, 3},
                                       {one_place, first_hits, first_checked, 3}};
-    assert_fails(foci_joint_fit(&joint, heap, 2, NAN, &err), err, FOCI_NO_FIT, "share their places");
+    assert_fails(foci_joint_fit(&joint, heap, 2, NAN, HOW, &err), err, FOCI_NO_FIT, "share their places");
 }
 
 static void test_allocations_may_fail(void **state) {
@@ -200,7 +200,7 @@ static void test_allocations_may_fail(void **state) {
         foci_joint joint = {0};
         foci_error err = {0};
         foci_memory_fail_after(n);
-        ok = foci_joint_fit(&joint, small, 2, 15, &err);
+        ok = foci_joint_fit(&joint, small, 2, 15, HOW, &err);
         foci_memory_fail_after(-1);
         assert_true(ok || err.status == FOCI_NO_MEMORY);
         foci_joint_free(&joint);

@@ -17,7 +17,7 @@ typedef struct {
 
 static answer at(const foci_readings *readings, const foci_variogram *model, size_t neighbours, foci_point place) {
     foci_error err = {0};
-    foci_surface_options options = {.variogram = model, .neighbours = neighbours, .threads = 1};
+    foci_surface_options options = {.variogram = model, .neighbours = neighbours};
     answer found = {0, 0};
     assert_done(support_at(&found.estimate, &found.variance, readings, &options, &place, 1, &err), err);
     return found;
@@ -85,7 +85,7 @@ static void test_seven_samples_left_out(void **state) {
     foci_variogram model = model_of("exponential", 0, 10, 1 / 0.3);
     const double wanted[] = {653.402, 528.491, 658.750, 506.350, 708.993, 594.071, 579.083};
     const double variances[] = {7.873, 7.722, 10.186, 9.818, 7.696, 7.918, 11.727};
-    foci_surface_options options = {.variogram = &model, .threads = 1};
+    foci_surface_options options = {.variogram = &model};
     double estimate[SEVEN], variance[SEVEN];
     foci_error err = {0};
     assert_done(support_left_out(estimate, variance, &seven, &options, &err), err);

@@ -32,7 +32,7 @@ static size_t compare(const foci_variogram *model, size_t neighbours, const char
         places[i] = (foci_point){x[i], y[i]};
     assert_int_equal(table.rows, 3103);
     foci_error err = {0};
-    foci_surface_options options = {.variogram = model, .neighbours = neighbours, .threads = 2};
+    foci_surface_options options = {.variogram = model, .neighbours = neighbours};
     assert_done(support_at(estimate, variance, &meuse, &options, places, table.rows, &err), err);
     size_t compared = 0;
     for (size_t i = 0; i < table.rows; i++) {
@@ -78,7 +78,7 @@ static void test_left_out(void **state) {
     reference_table table = reference_read("loocv.csv");
     double estimate[155], variance[155];
     foci_error err = {0};
-    foci_surface_options options = {.variogram = &model, .threads = 1};
+    foci_surface_options options = {.variogram = &model};
     assert_int_equal(meuse.count, 155);
     assert_done(support_left_out(estimate, variance, &meuse, &options, &err), err);
     for (size_t i = 0; i < meuse.count; i++) {
@@ -102,7 +102,7 @@ static void test_one_place(void **state) {
     foci_point place = {179660, 330500};
     double estimate = 0, variance = 0;
     foci_error err = {0};
-    foci_surface_options options = {.variogram = &model, .threads = 1};
+    foci_surface_options options = {.variogram = &model};
     assert_done(support_at(&estimate, &variance, &meuse, &options, &place, 1, &err), err);
     assert_near(estimate, 5.2734114, 5e-8);
     assert_near(variance, 0.15351082, 5e-9);

@@ -16,10 +16,12 @@ static foci_variogram spherical(void) {
 
 static void run(double *estimate, double *variance, const foci_readings *stops, const foci_point *asked,
                 size_t neighbours, int threads) {
+    support_threads = threads;
     foci_variogram model = spherical();
     foci_error err = {0};
-    foci_surface_options options = {.variogram = &model, .neighbours = neighbours, .threads = threads};
+    foci_surface_options options = {.variogram = &model, .neighbours = neighbours};
     assert_done(support_at(estimate, variance, stops, &options, asked, ASKED, &err), err);
+    support_threads = 1;
 }
 
 static void test_threads_agree_bit_for_bit(void **state) {
@@ -97,7 +99,7 @@ static void test_left_out_is_an_estimate_from_the_others(void **state) {
             model.smoothness = 1.5;
             double left[45], left_variance[45], estimate = 0, variance = 0;
             foci_error err = {0};
-            foci_surface_options options = {.variogram = &model, .neighbours = neighbours, .threads = 2};
+            foci_surface_options options = {.variogram = &model, .neighbours = neighbours};
             assert_done(support_left_out(left, left_variance, &stops, &options, &err), err);
             for (size_t i = 0; i < 45; i++) {
                 foci_readings others = support_random_readings(45, 2385);
@@ -121,7 +123,7 @@ static void test_constant_readings(void **state) {
         equal[i] = 2.385;
     foci_readings constant = support_readings(seven.places, equal, SEVEN);
     foci_variogram model = {.kind = foci_variogram_kinds, .range = 10, .ratio = 1, .fit = "constant"};
-    foci_surface_options options = {.variogram = &model, .threads = 1};
+    foci_surface_options options = {.variogram = &model};
     foci_error err = {0};
     assert_done(support_at(estimate, variance, &constant, &options, &seven_target, 1, &err), err);
     assert_near(estimate[0], 2.385, 0);
@@ -137,7 +139,7 @@ static void test_one_and_two_stops(void **state) {
     (void)state;
     foci_readings few = support_seven();
     foci_variogram model = spherical();
-    foci_surface_options options = {.variogram = &model, .threads = 1};
+    foci_surface_options options = {.variogram = &model};
     double estimate[2] = {0}, variance[2] = {0};
     foci_error err = {0};
     few.count = 1;
@@ -162,7 +164,7 @@ static void test_singular_says_what_to_do(void **state) {
     double estimate[90], variance[90];
     foci_error err = {0};
     for (size_t neighbours = 0; neighbours <= 40; neighbours += 40) {
-        foci_surface_options options = {.variogram = &model, .neighbours = neighbours, .threads = 2};
+        foci_surface_options options = {.variogram = &model, .neighbours = neighbours};
         assert_fails(support_at(estimate, variance, &stops, &options, stops.places, 90, &err), err, FOCI_NO_FIT,
                      "give the model a nugget, or pool stops that lie close together");
         assert_fails(support_left_out(estimate, variance, &stops, &options, &err), err, FOCI_NO_FIT,
@@ -171,7 +173,7 @@ static void test_singular_says_what_to_do(void **state) {
     model = spherical();
     model.nugget = 0;
     stops.places[4] = stops.places[5];
-    foci_surface_options options = {.variogram = &model, .threads = 1};
+    foci_surface_options options = {.variogram = &model};
     assert_fails(support_at(estimate, variance, &stops, &options, &seven_target, 1, &err), err, FOCI_NO_FIT,
                  "pool stops");
     support_readings_free(&stops);
@@ -192,17 +194,22 @@ static bool watch_progress(void *context, double share) {
 static void test_progress_and_stopping(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(20, 3), asked = support_random_readings(ASKED, 4);
-    foci_variogram model = spherical();
+    foci_variogram variogram = spherical();
     watch w = {0};
     double estimate[ASKED];
     foci_error err = {0};
-    foci_surface_options options = {.variogram = &model, .threads = 1, .progress = watch_progress, .context = &w};
-    assert_done(support_at(estimate, NULL, &stops, &options, asked.places, ASKED, &err), err);
+    foci_surface_model model = {0};
+    const foci_surface_options options = support_options(&(foci_surface_options){.variogram = &variogram});
+    const foci_execution how = {.threads = 1, .progress = {.tell = watch_progress, .context = &w}};
+    const foci_answers out = {.estimate = estimate};
+    assert_done(foci_surface_model_fit(&model, &stops, &options, HOW, &err), err);
+    assert_done(model.method->at(model.state, &out, asked.places, ASKED, &how, &err), err);
     assert_int_equal(w.calls, 3); /* tiles of 256 places */
     assert_near(w.last, 1, 0);
     w = (watch){.stop_at = 2};
-    assert_fails(support_at(estimate, NULL, &stops, &options, asked.places, ASKED, &err), err, FOCI_NO_FIT, "stopped");
+    assert_fails(model.method->at(model.state, &out, asked.places, ASKED, &how, &err), err, FOCI_STOPPED, "stopped");
     assert_int_equal(w.calls, 2);
+    foci_surface_model_free(&model);
     support_readings_free(&stops);
     support_readings_free(&asked);
 }
@@ -210,7 +217,7 @@ static void test_progress_and_stopping(void **state) {
 static bool attempt_all(foci_error *err) {
     foci_readings seven = support_seven();
     foci_variogram model = spherical();
-    foci_surface_options options = {.variogram = &model, .threads = 2};
+    foci_surface_options options = {.variogram = &model};
     double estimate = 0, variance = 0;
     return support_at(&estimate, &variance, &seven, &options, &seven_target, 1, err);
 }
@@ -218,7 +225,7 @@ static bool attempt_all(foci_error *err) {
 static bool attempt_nearest(foci_error *err) {
     foci_readings seven = support_seven();
     foci_variogram model = spherical();
-    foci_surface_options options = {.variogram = &model, .neighbours = 4, .threads = 2};
+    foci_surface_options options = {.variogram = &model, .neighbours = 4};
     double estimate[SEVEN], variance[SEVEN];
     return support_left_out(estimate, variance, &seven, &options, err);
 }

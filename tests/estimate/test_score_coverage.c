@@ -14,7 +14,7 @@ static void add(marks *sum, const foci_score_model *model, const foci_point *pla
     double estimate[ASKED], variance[ASKED], low[ASKED], high[ASKED];
     foci_error err = {0};
     foci_score_layers out = {.estimate = estimate, .variance = variance, .low = low, .high = high};
-    assert_done(foci_score_model_at(&out, model, places, ASKED, NAN, &err), err);
+    assert_done(foci_score_model_at(&out, model, places, ASKED, NAN, HOW, &err), err);
     for (size_t i = 0; i < ASKED; i++) {
         sum->covered += (truth[i] >= low[i] && truth[i] <= high[i]) / (double)(ASKED * FIELDS);
         sum->width += (high[i] - low[i]) / (double)(ASKED * FIELDS);
@@ -38,19 +38,15 @@ static void judge(marks *mixture, marks *plugged, uint64_t *seed, bool skewed) {
     for (size_t i = 0; skewed && i < all.count; i++)
         all.values[i] = exp(1.5 + 0.8 * all.values[i]);
     foci_readings stops = support_readings(all.places, all.values, STOPS);
-    foci_score_options options = {.scale = FOCI_SCALE_AUTO,
-                                  .row_heading = NAN,
-                                  .spacing = 1,
-                                  .least = skewed ? 0 : -INFINITY,
-                                  .most = INFINITY,
-                                  .threads = 1};
+    foci_score_options options = {
+        .scale = FOCI_SCALE_AUTO, .row_heading = NAN, .spacing = 1, .least = skewed ? 0 : -INFINITY, .most = INFINITY};
     foci_score_model model = {0}, plug = {0};
-    assert_done(foci_score_model_fit(&model, &stops, &options, &err), err);
+    assert_done(foci_score_model_fit(&model, &stops, &options, HOW, &err), err);
     foci_variogram best = model.summary.variogram;
     options.variogram = &best;
     options.scale = model.summary.scale.transformed ? FOCI_SCALE_BOX_COX : FOCI_SCALE_NONE;
     options.lambda = model.summary.scale.lambda;
-    assert_done(foci_score_model_fit(&plug, &stops, &options, &err), err);
+    assert_done(foci_score_model_fit(&plug, &stops, &options, HOW, &err), err);
     add(mixture, &model, all.places + STOPS, all.values + STOPS);
     add(plugged, &plug, all.places + STOPS, all.values + STOPS);
     foci_score_model_free(&model);

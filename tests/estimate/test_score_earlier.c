@@ -50,13 +50,12 @@ static const foci_point *asked_of(const seasons *s) {
     return s->field.places + STOPS + BEFORE;
 }
 
-static foci_surface_options options_of(const foci_readings *earlier, int threads) {
+static foci_surface_options options_of(const foci_readings *earlier) {
     return (foci_surface_options){.method = foci_surface_method_find("kriging"),
                                   .area = 300 * 300,
                                   .row_heading = 0,
                                   .most = INFINITY,
                                   .threshold = 50,
-                                  .threads = threads,
                                   .scale = FOCI_SCALE_NONE,
                                   .earlier = earlier};
 }
@@ -65,14 +64,14 @@ typedef struct {
     double estimate[PLACES], variance[PLACES], low[PLACES], high[PLACES], chance[PLACES];
 } answers;
 
-static foci_surface_model fit(const foci_readings *readings, const foci_readings *earlier, int threads, answers *out,
+static foci_surface_model fit(const foci_readings *readings, const foci_readings *earlier, answers *out,
                               const foci_point *places) {
-    foci_surface_options options = options_of(earlier, threads);
+    foci_surface_options options = options_of(earlier);
     foci_surface_model model = {0};
     foci_error err = {0};
     const foci_answers arrays = {out->estimate, out->variance, out->low, out->high, out->chance};
-    assert_done(foci_surface_model_fit(&model, readings, &options, &err), err);
-    assert_done(model.method->at(model.state, &arrays, places, PLACES, &err), err);
+    assert_done(foci_surface_model_fit(&model, readings, &options, HOW, &err), err);
+    assert_done(model.method->at(model.state, &arrays, places, PLACES, HOW, &err), err);
     return model;
 }
 
@@ -95,8 +94,8 @@ static void test_a_like_season_helps(void **state) {
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
     answers one = {.low = {0}}, two = {.low = {0}};
-    foci_surface_model alone = fit(&readings, NULL, 2, &one, asked_of(&s)),
-                       together = fit(&readings, &earlier, 2, &two, asked_of(&s));
+    foci_surface_model alone = fit(&readings, NULL, &one, asked_of(&s)),
+                       together = fit(&readings, &earlier, &two, asked_of(&s));
     assert_true(together.facts.earlier.used);
     assert_int_equal(together.facts.earlier.stops, BEFORE);
     assert_true(together.facts.earlier.shared > 0.75);
@@ -116,8 +115,8 @@ static void test_an_unlike_season_is_not_used(void **state) {
     answers one = {.low = {0}}, two = {.low = {0}};
     for (size_t i = 0; i < BEFORE; i++)
         s.before[i] = i % 2 ? 7.5 + (double)(i % 5) : 160; /* no two neighbours alike */
-    foci_surface_model alone = fit(&readings, NULL, 1, &one, asked_of(&s)),
-                       tried = fit(&readings, &earlier, 1, &two, asked_of(&s));
+    foci_surface_model alone = fit(&readings, NULL, &one, asked_of(&s)),
+                       tried = fit(&readings, &earlier, &two, asked_of(&s));
     assert_false(tried.facts.earlier.used);
     assert_string_equal(tried.facts.earlier.why_not, "");
     assert_true(tried.facts.earlier.log_score_with <= tried.facts.earlier.log_score_without);
@@ -134,7 +133,7 @@ static void test_another_field_shares_little(void **state) {
     foci_score_options options = {.row_heading = NAN, .spacing = 45, .most = INFINITY, .earlier = &earlier};
     foci_score_model model = {0};
     foci_error err = {0};
-    assert_done(foci_score_model_fit(&model, &readings, &options, &err), err);
+    assert_done(foci_score_model_fit(&model, &readings, &options, HOW, &err), err);
     assert_true(model.summary.shared < 0.2);
     foci_score_model_free(&model);
     foci_score_model_free(&model);
@@ -147,12 +146,12 @@ static void test_left_out_stops_are_of_this_season(void **state) {
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
     answers out = {.low = {0}};
-    foci_surface_model model = fit(&readings, &earlier, 1, &out, asked_of(&s));
+    foci_surface_model model = fit(&readings, &earlier, &out, asked_of(&s));
     double estimate[STOPS], variance[STOPS], score[STOPS], mean = 0, squares = 0;
     bool inside[STOPS];
     foci_error err = {0};
     const foci_left_out left = {estimate, variance, score, inside};
-    assert_done(model.method->left_out(model.state, &left, &err), err);
+    assert_done(model.method->left_out(model.state, &left, HOW, &err), err);
     for (size_t i = 0; i < STOPS; i++) {
         mean += score[i] / STOPS;
         squares += pow(s.values[i] - estimate[i], 2) / STOPS;
@@ -168,8 +167,10 @@ static void test_threads_do_not_matter(void **state) {
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
     answers one = {.low = {0}}, three = {.low = {0}};
-    foci_surface_model first = fit(&readings, &earlier, 1, &one, asked_of(&s)),
-                       second = fit(&readings, &earlier, 3, &three, asked_of(&s));
+    foci_surface_model first = fit(&readings, &earlier, &one, asked_of(&s));
+    support_threads = 3;
+    foci_surface_model second = fit(&readings, &earlier, &three, asked_of(&s));
+    support_threads = 1;
     assert_memory_equal(&one, &three, sizeof one);
     assert_true(first.facts.earlier.log_score_with == second.facts.earlier.log_score_with);
     foci_surface_model_free(&first);
@@ -183,7 +184,7 @@ static void test_covariance_of_places(void **state) {
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
     answers out = {.low = {0}};
-    foci_surface_model model = fit(&readings, &earlier, 1, &out, asked_of(&s));
+    foci_surface_model model = fit(&readings, &earlier, &out, asked_of(&s));
     double mean[3], covariance[9], threshold = 0;
     foci_error err = {0};
     assert_done(model.method->covariance(model.state, mean, covariance, &threshold, asked_of(&s), 3, &err), err);
@@ -191,7 +192,7 @@ static void test_covariance_of_places(void **state) {
     foci_score_options options = {.row_heading = 0, .spacing = sqrt(300.0 * 300 / STOPS), .most = INFINITY};
     options.earlier = &earlier;
     foci_score_model kernel = {0};
-    assert_done(foci_score_model_fit(&kernel, &readings, &options, &err), err);
+    assert_done(foci_score_model_fit(&kernel, &readings, &options, HOW, &err), err);
     const foci_score_component *best = kernel.components;
     for (size_t k = 1; k < kernel.count; k++)
         best = kernel.components[k].weight > best->weight ? &kernel.components[k] : best;
@@ -212,7 +213,7 @@ static void test_skewed_readings_with_zeros(void **state) {
     (void)state;
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
-    foci_surface_options options = options_of(&earlier, 2);
+    foci_surface_options options = options_of(&earlier);
     foci_surface_model model = {0};
     foci_error err = {0};
     options.scale = FOCI_SCALE_AUTO;
@@ -220,12 +221,12 @@ static void test_skewed_readings_with_zeros(void **state) {
         s.values[i] = exp((s.values[i] - 40) / 8);
     for (size_t i = 0; i < BEFORE; i++)
         s.before[i] = s.before[i] < 85 ? 0 : exp((s.before[i] - 90) / 20); /* zeros only here */
-    assert_done(foci_surface_model_fit(&model, &readings, &options, &err), err);
+    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
     assert_string_equal(model.facts.earlier.why_not, "");
     assert_true(isfinite(model.facts.earlier.log_score_with));
     foci_surface_model_free(&model);
     s.before[3] = -2.385; /* no scale takes it */
-    assert_done(foci_surface_model_fit(&model, &readings, &options, &err), err);
+    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
     assert_false(model.facts.earlier.used);
     assert_true(*model.facts.earlier.why_not);
     foci_surface_model_free(&model);
@@ -245,27 +246,28 @@ static void test_what_does_not_go_together(void **state) {
     double kept[STOPS];
     foci_surface_model model = {0};
     foci_error err = {0};
-    foci_surface_options options = options_of(&earlier, 1);
+    foci_surface_options options = options_of(&earlier);
     options.variogram = &given;
-    assert_fails(foci_surface_model_fit(&model, &readings, &options, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err, FOCI_BAD_SETTING,
                  "leave out --variogram");
-    options = options_of(&earlier, 1);
+    options = options_of(&earlier);
     options.neighbours = 12;
-    assert_fails(foci_surface_model_fit(&model, &readings, &options, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err, FOCI_BAD_SETTING,
                  "leave out --neighbors");
-    options = options_of(&earlier, 1);
+    options = options_of(&earlier);
     options.fit = foci_score_fit_find("weighted-squares");
-    assert_fails(foci_surface_model_fit(&model, &readings, &options, &err), err, FOCI_BAD_SETTING, "leave out --fit");
-    options = options_of(&earlier, 1);
+    assert_fails(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err, FOCI_BAD_SETTING,
+                 "leave out --fit");
+    options = options_of(&earlier);
     options.method = foci_surface_method_find("idw");
     options.power = 2;
-    assert_done(foci_surface_model_fit(&model, &readings, &options, &err), err);
+    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
     assert_string_equal(model.facts.earlier.why_not, "inverse-distance weighting reads one season only");
     foci_surface_model_free(&model);
-    options = options_of(&earlier, 1);
+    options = options_of(&earlier);
     for (size_t i = 0; i < BEFORE; i++)
         s.before[i] = 20.45;
-    assert_done(foci_surface_model_fit(&model, &readings, &options, &err), err);
+    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
     assert_string_equal(model.facts.earlier.why_not, "all its readings are equal");
     foci_surface_model_free(&model);
     for (size_t i = 0; i < BEFORE; i++)
@@ -273,13 +275,13 @@ static void test_what_does_not_go_together(void **state) {
     memcpy(kept, s.values, sizeof kept);
     for (size_t i = 0; i < STOPS; i++)
         s.values[i] = 12.25;
-    assert_done(foci_surface_model_fit(&model, &readings, &options, &err), err);
+    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
     assert_string_equal(model.facts.earlier.why_not, "left-out stops of this season have no score to go by");
     foci_surface_model_free(&model);
     memcpy(s.values, kept, sizeof kept);
     earlier.count = 2;
     s.before[0] = 30.45;
-    assert_done(foci_surface_model_fit(&model, &readings, &options, &err), err);
+    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
     assert_non_null(strstr(model.facts.earlier.why_not, "2 stops are too few"));
     foci_surface_model_free(&model);
     forget(&s);
@@ -288,14 +290,14 @@ static void test_what_does_not_go_together(void **state) {
 static bool attempt(foci_error *err) {
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
-    foci_surface_options options = options_of(&earlier, 1);
+    foci_surface_options options = options_of(&earlier);
     foci_surface_model model = {0};
     readings.count = 9;
     earlier.count = 7;
     options.row_heading = NAN;
     options.trend = 1;
     options.kind = foci_variogram_kind_find("exponential");
-    bool ok = foci_surface_model_fit(&model, &readings, &options, err);
+    bool ok = foci_surface_model_fit(&model, &readings, &options, HOW, err);
     foci_surface_model_free(&model);
     forget(&s);
     return ok;

@@ -79,7 +79,7 @@ static void test_meuse_with_trend(void **state) {
         places[i] = (foci_point){reference_column(&table, "x")[i], reference_column(&table, "y")[i]};
     foci_score_layers out = {.estimate = estimate, .variance = variance};
     foci_error err = {0};
-    assert_done(foci_score_model_at(&out, &model, places, table.rows, NAN, &err), err);
+    assert_done(foci_score_model_at(&out, &model, places, table.rows, NAN, HOW, &err), err);
     for (size_t i = 0; i < table.rows; i++) {
         assert_near(estimate[i], reference_column(&table, "pred_trend_xy")[i], 1e-8);
         assert_near(variance[i], reference_column(&table, "var_trend_xy")[i], 1e-8);
@@ -260,14 +260,15 @@ static void test_threads(void **state) {
         foci_score_options options = options_of();
         double(*to)[900] = layers[threads - 1];
         foci_score_layers out = {to[0], to[1], to[2], to[3], to[4], NULL};
-        options.threads = threads;
+        support_threads = threads;
         options.scale = FOCI_SCALE_AUTO;
         options.row_heading = 20;
         foci_score_model model = fitted(&stops, &options);
         foci_error err = {0};
-        assert_done(foci_score_model_at(&out, &model, asked.places, 900, 21, &err), err);
+        assert_done(foci_score_model_at(&out, &model, asked.places, 900, 21, HOW, &err), err);
         foci_score_model_free(&model);
     }
+    support_threads = 1;
     assert_memory_equal(layers[0], layers[1], sizeof layers[0]);
     support_readings_free(&stops);
     support_readings_free(&asked);

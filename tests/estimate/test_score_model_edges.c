@@ -51,19 +51,19 @@ static void test_edges(void **state) {
     assert_near(a.chance[7], 0, 0);
     foci_score_model_free(&model);
     stops.count = 2;
-    assert_fails(foci_score_model_fit(&model, &stops, &options, &err), err, FOCI_BAD_INPUT, "too few");
+    assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_BAD_INPUT, "too few");
     stops.count = 12;
     for (size_t i = 0; i < 12; i++)
         stops.places[i].y = 3 * stops.places[i].x;
     options.trend = 1;
-    assert_fails(foci_score_model_fit(&model, &stops, &options, &err), err, FOCI_BAD_INPUT, "--trend");
+    assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_BAD_INPUT, "--trend");
     options.trend = 3;
-    assert_fails(foci_score_model_fit(&model, &stops, &options, &err), err, FOCI_BAD_SETTING, "0, 1 or 2");
+    assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_BAD_SETTING, "0, 1 or 2");
     options = options_of();
     options.scale = FOCI_SCALE_BOX_COX;
     options.lambda = 0.5;
     stops.values[3] = -1;
-    assert_fails(foci_score_model_fit(&model, &stops, &options, &err), err, FOCI_BAD_INPUT, "--scale none");
+    assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_BAD_INPUT, "--scale none");
     options.scale = FOCI_SCALE_AUTO;
     model = fitted(&stops, &options);
     assert_false(model.summary.scale.transformed);
@@ -136,7 +136,7 @@ static void test_many_stops(void **state) {
     foci_error err = {0};
     options.neighbours = 0;
     options.variogram = &variogram;
-    assert_fails(foci_score_model_fit(&model, &stops, &options, &err), err, FOCI_NO_MEMORY, "2.0 GiB");
+    assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_NO_MEMORY, "2.0 GiB");
     support_readings_free(&stops);
     support_readings_free(&asked);
 }
@@ -152,9 +152,9 @@ static bool attempt_with(size_t neighbours, foci_error *err) {
     options.trend = 1;
     options.row_heading = 10;
     options.neighbours = neighbours;
-    bool ok = foci_score_model_fit(&model, &stops, &options, err) &&
-              foci_score_model_at(&out, &model, stops.places, 5, 3, err) &&
-              foci_score_model_left_out(&out, &model, 3, err);
+    bool ok = foci_score_model_fit(&model, &stops, &options, HOW, err) &&
+              foci_score_model_at(&out, &model, stops.places, 5, 3, HOW, err) &&
+              foci_score_model_left_out(&out, &model, 3, HOW, err);
     foci_score_model_free(&model);
     support_readings_free(&stops);
     return ok;

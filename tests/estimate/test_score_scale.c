@@ -14,10 +14,11 @@ static foci_readings field(double lambda, double mean, size_t count, uint64_t se
 }
 
 static foci_scale_choice choice_of(const foci_readings *stops, int threads) {
+    const foci_execution how = {.threads = threads};
     foci_likelihood_grid grid = foci_likelihood_grid_make(stops->places, stops->count, NULL, 0, NAN, 0);
     foci_scale_choice choice = {0};
     foci_error err = {0};
-    assert_done(foci_scale_choose(&choice, stops, 0, &grid, threads, &err), err);
+    assert_done(foci_scale_choose(&choice, stops, 0, &grid, &how, &err), err);
     return choice;
 }
 
@@ -56,7 +57,7 @@ static bool attempt(foci_error *err) {
     foci_likelihood_grid grid =
         foci_likelihood_grid_make(seven.places, SEVEN, foci_variogram_kind_find("exponential"), 0, NAN, 0);
     foci_scale_choice choice = {0};
-    return foci_scale_choose(&choice, &seven, 0, &grid, 1, err);
+    return foci_scale_choose(&choice, &seven, 0, &grid, HOW, err);
 }
 
 static void test_no_memory(void **state) {

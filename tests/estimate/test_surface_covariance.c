@@ -38,7 +38,7 @@ static foci_counts_model counts_model(const survey *s, size_t count) {
         .row_heading = 25, .spacing = 35, .plain = true, .stop_variation = FOCI_STOP_VARIATION_ON};
     foci_error err = {0};
     foci_counts_model model = {0};
-    assert_done(foci_counts_fit(&model, s->places, s->hits, s->checked, count, &options, &err), err);
+    assert_done(foci_counts_fit(&model, s->places, s->hits, s->checked, count, &options, HOW, &err), err);
     return model;
 }
 
@@ -168,7 +168,7 @@ static void test_counts_pooled(void **unused) {
     many.options.plain = true;
     many.frame = foci_frame_make(s.places, MANY, 25);
     assert_done(foci_counts_stops_make(&many.stops, &many.frame, s.places, s.hits, s.checked, MANY, &err), err);
-    assert_done(foci_counts_condition(&many, &err), err);
+    assert_done(foci_counts_condition(&many, HOW, &err), err);
     assert_done(foci_counts_covariance(&many, mean, covariance, asked, PLACES, &err), err);
     foci_counts_posterior_free(&many.posterior);
     assert_done(foci_counts_covariance(&many, pooled_mean, pooled, asked, PLACES, &err), err);
@@ -200,7 +200,7 @@ static foci_score_model score_model(const survey *s, size_t count, int trend, si
     foci_error err = {0};
     foci_score_model model = {0};
     *r = (foci_readings){.count = count, .places = (foci_point *)s->places, .values = (double *)s->values};
-    assert_done(foci_score_model_fit(&model, r, &options, &err), err);
+    assert_done(foci_score_model_fit(&model, r, &options, HOW, &err), err);
     return model;
 }
 
@@ -218,7 +218,7 @@ static void test_scores_together(void **unused) {
         const foci_score_layers one_by_one = {.estimate = estimate, .variance = variance},
                                 one_more = {.variance = after};
         assert_done(foci_score_covariance(&model, mean, covariance, asked, PLACES, &err), err);
-        assert_done(foci_score_model_at(&one_by_one, &model, asked, PLACES, NAN, &err), err);
+        assert_done(foci_score_model_at(&one_by_one, &model, asked, PLACES, NAN, HOW, &err), err);
         foci_score_model_free(&model);
         for (size_t j = 0; j < PLACES; j++) {
             assert_near(mean[j], estimate[j], 1e-9);
@@ -228,7 +228,7 @@ static void test_scores_together(void **unused) {
             s.places[STOPS] = asked[x];
             s.values[STOPS] = 17;
             model = score_model(&s, STOPS + 1, trend, 0, &readings);
-            assert_done(foci_score_model_at(&one_more, &model, asked, PLACES, NAN, &err), err);
+            assert_done(foci_score_model_at(&one_more, &model, asked, PLACES, NAN, HOW, &err), err);
             for (size_t c = 0; c < PLACES; c++) {
                 double shared = covariance[c + x * PLACES];
                 double taken = shared * shared / (covariance[x + x * PLACES] + 0.31);
@@ -292,7 +292,7 @@ static void test_thresholds_on_the_scale(void **unused) {
                                               .threshold = rows[k].threshold};
         foci_surface_model model = {0};
         double mean[PLACES], covariance[PLACES * PLACES], threshold = 0;
-        assert_done(foci_surface_model_fit(&model, &readings, &options, &err), err);
+        assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
         assert_done(model.method->covariance(model.state, mean, covariance, &threshold, asked, PLACES, &err), err);
         if (isinf(rows[k].on_scale))
             assert_true(threshold == rows[k].on_scale);
@@ -313,7 +313,7 @@ static void test_equal_readings(void **unused) {
     foci_readings readings = {.count = 3, .places = places, .values = values};
     foci_score_model model = {0};
     const foci_score_options options = {.row_heading = NAN, .most = INFINITY};
-    assert_done(foci_score_model_fit(&model, &readings, &options, &err), err);
+    assert_done(foci_score_model_fit(&model, &readings, &options, HOW, &err), err);
     assert_done(foci_score_covariance(&model, mean, covariance, asked, PLACES, &err), err);
     for (size_t i = 0; i < PLACES * PLACES; i++)
         assert_near(covariance[i], 0, 0);

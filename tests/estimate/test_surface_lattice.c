@@ -57,11 +57,10 @@ static foci_surface_model fitted(const foci_readings *readings) {
                                     .area = 240 * 180,
                                     .row_heading = NAN,
                                     .most = 100,
-                                    .threshold = 10,
-                                    .threads = 2};
+                                    .threshold = 10};
     foci_surface_model model = {0};
     foci_error err = {0};
-    assert_done(foci_surface_model_fit(&model, readings, &options, &err), err);
+    assert_done(foci_surface_model_fit(&model, readings, &options, HOW, &err), err);
     return model;
 }
 
@@ -77,11 +76,11 @@ static void what_the_lattice_loses(void **state) {
     foci_surface_model model = fitted(&readings);
     foci_surface quick = {0}, whole = {0};
     foci_error err = {0};
-    assert_done(foci_surface_estimate(&quick, &model, &grid, &err), err);
+    assert_done(foci_surface_estimate(&quick, &model, &grid, HOW, &err), err);
     foci_surface_method every_cell = *model.method;
     every_cell.on_lattice = false;
     model.method = &every_cell;
-    assert_done(foci_surface_estimate(&whole, &model, &grid, &err), err);
+    assert_done(foci_surface_estimate(&whole, &model, &grid, HOW, &err), err);
     assert_int_equal(quick.lattice, 3);
     assert_int_equal(whole.lattice, 1);
     assert_small("mean, %", between(quick.estimate, whole.estimate, &grid), 0.01, 0.1);
@@ -104,7 +103,7 @@ static bool attempt(foci_error *err) {
     for (size_t i = 0; i < FEW; i++)
         share[i] = 1;
     foci_surface surface = {0};
-    bool ok = foci_surface_estimate(&surface, &held, &grid, err);
+    bool ok = foci_surface_estimate(&surface, &held, &grid, HOW, err);
     if (ok)
         assert_int_equal(surface.lattice, 3);
     foci_surface_free(&surface);

@@ -58,7 +58,7 @@ static void ask_about_scores(question *q) {
 }
 
 static void ask(question *q, const foci_surface_method *method) {
-    *q = (question){.options = {.method = method, .power = 2, .threads = 1}};
+    *q = (question){.options = {.method = method, .power = 2}};
     if (method->needs_variogram)
         q->options.variogram = method->needs_counts ? of_shares() : exponential();
     if (method->needs_counts)
@@ -70,7 +70,7 @@ static void ask(question *q, const foci_surface_method *method) {
 static foci_surface_model fitted(const question *q) {
     foci_error err = {0};
     foci_surface_model model = {0};
-    assert_done(foci_surface_model_fit(&model, &q->readings, &q->options, &err), err);
+    assert_done(foci_surface_model_fit(&model, &q->readings, &q->options, HOW, &err), err);
     assert_ptr_equal(model.method, q->options.method);
     return model;
 }
@@ -83,7 +83,7 @@ static told told_at(const foci_surface_model *model, const foci_point *places) {
     foci_error err = {0};
     told t;
     const foci_answers out = {t.estimate, t.variance, t.low, t.high, t.chance};
-    assert_done(model->method->at(model->state, &out, places, PLACES, &err), err);
+    assert_done(model->method->at(model->state, &out, places, PLACES, HOW, &err), err);
     return t;
 }
 
@@ -98,7 +98,7 @@ static left left_out_of(const foci_surface_model *model) {
     const foci_left_out out = {l.estimate, model->method->gives_variance ? l.variance : NULL,
                                model->method->gives_variance ? l.log_score : NULL,
                                model->method->gives_variance ? l.inside : NULL};
-    assert_done(model->method->left_out(model->state, &out, &err), err);
+    assert_done(model->method->left_out(model->state, &out, HOW, &err), err);
     return l;
 }
 
@@ -177,14 +177,14 @@ static void test_each_row_answers_what_is_asked(void **state) {
         foci_surface_model model = fitted(&q);
         told t = told_at(&model, q.places);
         assert_sensible(method, &t);
-        assert_done(method->at(model.state, &few, q.places, PLACES, &err), err);
+        assert_done(method->at(model.state, &few, q.places, PLACES, HOW, &err), err);
         assert_memory_equal(estimate, t.estimate, sizeof estimate);
         for (size_t i = 0; i < PLACES; i++)
             assert_near(high[i], t.high[i], 0);
         memset(estimate, 0, sizeof estimate);
-        assert_done(method->at(model.state, &one, q.places, PLACES, &err), err);
+        assert_done(method->at(model.state, &one, q.places, PLACES, HOW, &err), err);
         assert_memory_equal(estimate, t.estimate, sizeof estimate);
-        assert_done(method->at(model.state, &one, q.places, 0, &err), err);
+        assert_done(method->at(model.state, &one, q.places, 0, HOW, &err), err);
         assert_memory_equal(estimate, t.estimate, sizeof estimate);
         foci_surface_model_free(&model);
         foci_surface_model_free(&model);
@@ -207,13 +207,14 @@ static void test_threads_do_not_matter(void **state) {
                            second = {.estimate = more[0], .high = more[1]};
         foci_surface_model model = fitted(&q);
         left l = left_out_of(&model);
-        assert_done(method->at(model.state, &first, many, MANY, &err), err);
+        assert_done(method->at(model.state, &first, many, MANY, HOW, &err), err);
         foci_surface_model_free(&model);
-        q.options.threads = 3;
+        support_threads = 3;
         model = fitted(&q);
         left again = left_out_of(&model);
-        assert_done(method->at(model.state, &second, many, MANY, &err), err);
+        assert_done(method->at(model.state, &second, many, MANY, HOW, &err), err);
         foci_surface_model_free(&model);
+        support_threads = 1;
         assert_memory_equal(one, more, sizeof one);
         assert_memory_equal(l.estimate, again.estimate, sizeof l.estimate);
         assert_memory_equal(l.variance, again.variance, sizeof l.variance);
@@ -225,9 +226,9 @@ static void test_threads_do_not_matter(void **state) {
 static foci_counts_model kernel_of(const question *q) {
     foci_error err = {0};
     foci_counts_model kernel = {0};
-    const foci_counts_options options = {
-        .row_heading = 0, .spacing = 53, .stop_variation = FOCI_STOP_VARIATION_OFF, .threads = 2};
-    assert_done(foci_counts_fit(&kernel, q->readings.places, q->hits, q->checked, CASE_STOPS, &options, &err), err);
+    const foci_counts_options options = {.row_heading = 0, .spacing = 53, .stop_variation = FOCI_STOP_VARIATION_OFF};
+    assert_done(foci_counts_fit(&kernel, q->readings.places, q->hits, q->checked, CASE_STOPS, &options, HOW, &err),
+                err);
     return kernel;
 }
 
@@ -241,7 +242,7 @@ static void test_counts_are_the_kernel_in_percent(void **state) {
     foci_counts_model kernel = kernel_of(&q);
     told percent = told_at(&model, q.places);
     const foci_counts_prediction out = {share.estimate, share.variance, share.low, share.high, share.chance};
-    assert_done(foci_counts_predict(&kernel, q.places, PLACES, 0.1, &out, &err), err);
+    assert_done(foci_counts_predict(&kernel, q.places, PLACES, 0.1, &out, HOW, &err), err);
     for (size_t i = 0; i < PLACES; i++) {
         assert_near(percent.estimate[i], 100 * share.estimate[i], 1e-12);
         assert_near(percent.variance[i], 10000 * share.variance[i], 1e-10);
@@ -284,7 +285,7 @@ static void test_a_left_out_count_has_its_sampling_noise(void **state) {
     left l = left_out_of(&model);
     const foci_counts_left_out_result out = {
         .mean = mean, .variance = variance, .log_score = log_score, .transform = transform};
-    assert_done(foci_counts_left_out(&kernel, &out, &err), err);
+    assert_done(foci_counts_left_out(&kernel, &out, HOW, &err), err);
     size_t inside = 0;
     for (size_t i = 0; i < CASE_STOPS; i++) {
         assert_near(l.estimate[i], 100 * mean[i], 1e-12);
@@ -397,18 +398,21 @@ static void test_each_row_refuses(void **state) {
         foci_surface_model model = {0};
         ask(&q, method);
         q.readings.count = 0;
-        assert_fails(foci_surface_model_fit(&model, &q.readings, &q.options, &err), err, FOCI_BAD_INPUT, "no stops");
+        assert_fails(foci_surface_model_fit(&model, &q.readings, &q.options, HOW, &err), err, FOCI_BAD_INPUT,
+                     "no stops");
         assert_null(model.state);
     }
     question q;
     foci_surface_model model = {0};
     ask(&q, foci_surface_method_find("counts"));
     q.hits[4] = 26;
-    assert_fails(foci_surface_model_fit(&model, &q.readings, &q.options, &err), err, FOCI_BAD_INPUT, "26 infected");
+    assert_fails(foci_surface_model_fit(&model, &q.readings, &q.options, HOW, &err), err, FOCI_BAD_INPUT,
+                 "26 infected");
     assert_int_equal(err.row, 5);
     ask(&q, foci_surface_method_find("indicator"));
     q.options.threshold = NAN;
-    assert_fails(foci_surface_model_fit(&model, &q.readings, &q.options, &err), err, FOCI_BAD_SETTING, "--threshold");
+    assert_fails(foci_surface_model_fit(&model, &q.readings, &q.options, HOW, &err), err, FOCI_BAD_SETTING,
+                 "--threshold");
     assert_null(model.state);
 }
 
@@ -423,8 +427,8 @@ static bool attempt(foci_error *err) {
     foci_surface_model model = {0};
     ask(&q, tried);
     q.readings.count = 4;
-    bool ok = foci_surface_model_fit(&model, &q.readings, &q.options, err) &&
-              tried->at(model.state, &at, q.places, PLACES, err) && tried->left_out(model.state, &out, err);
+    bool ok = foci_surface_model_fit(&model, &q.readings, &q.options, HOW, err) &&
+              tried->at(model.state, &at, q.places, PLACES, HOW, err) && tried->left_out(model.state, &out, HOW, err);
     foci_surface_model_free(&model);
     return ok;
 }

@@ -253,7 +253,7 @@ static void a_field_is_needed(void **state) {
                            "--earlier",           in_folder("before")};
     assert_done(foci_settings_make(&settings, &err), err);
     assert_done(foci_settings_parse(&settings, FOCI_FOR_ESTIMATE, 7, words, &err), err);
-    assert_fails(foci_survey_model(&survey, &settings, &err), err, FOCI_BAD_SETTING, "give --field");
+    assert_fails(foci_survey_model(&survey, &settings, HOW, &err), err, FOCI_BAD_SETTING, "give --field");
     foci_settings_free(&settings);
 }
 

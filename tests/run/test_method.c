@@ -215,7 +215,6 @@ static void choices_are_handed_on(void **state) {
     assert_near(method->power, 2.385, 0);
     assert_near(method->lag, 30, 0);
     assert_near(method->farthest, 90, 0);
-    assert_int_equal(method->threads, 3);
     assert_string_equal(s->settings.work_crs, "EPSG:32617");
     clear(s);
     s = make(FOCI_READING_COUNT, "percent", 4, WORDS_OF("--stop-variation", "on"));

@@ -202,8 +202,7 @@ static void counts_are_the_default_for_counts(void **state) {
     foci_error err = {0};
     char job[512];
     snprintf(job, sizeof job, "%s", in_folder("counts_job.json"));
-    settings.threads = 1;
-    assert_done(foci_survey_map(&first, &settings, NULL, &err), err);
+    assert_done(foci_survey_map(&first, &settings, HOW, &err), err);
     const foci_round *round = &first.round;
     assert_string_equal(round->method.method->name, "counts");
     assert_true(round->model.facts.logit);
@@ -287,10 +286,10 @@ static void threads_change_nothing(void **state) {
     foci_settings settings = settings_for("kriging");
     foci_survey one = {0}, two = {0};
     foci_error err = {0};
-    settings.threads = 1;
-    assert_done(foci_survey_map(&one, &settings, NULL, &err), err);
-    settings.threads = 3;
-    assert_done(foci_survey_map(&two, &settings, NULL, &err), err);
+    assert_done(foci_survey_map(&one, &settings, HOW, &err), err);
+    support_threads = 3;
+    assert_done(foci_survey_map(&two, &settings, HOW, &err), err);
+    support_threads = 1;
     size_t cells = one.round.grid.columns * one.round.grid.rows;
     assert_memory_equal(one.round.surface.chance, two.round.surface.chance, cells * sizeof(double));
     assert_memory_equal(one.round.surface.estimate, two.round.surface.estimate, cells * sizeof(double));

@@ -6,13 +6,13 @@
 #include "support/simulated_scores.h"
 
 static inline foci_score_options options_of(void) {
-    return (foci_score_options){.row_heading = NAN, .least = -INFINITY, .most = INFINITY, .threads = 1};
+    return (foci_score_options){.row_heading = NAN, .least = -INFINITY, .most = INFINITY};
 }
 
 static inline foci_score_model fitted(const foci_readings *stops, const foci_score_options *options) {
     foci_score_model model = {0};
     foci_error err = {0};
-    assert_done(foci_score_model_fit(&model, stops, options, &err), err);
+    assert_done(foci_score_model_fit(&model, stops, options, HOW, &err), err);
     return model;
 }
 
@@ -29,13 +29,13 @@ static inline void ask(answers *a, const foci_score_model *model, const foci_poi
                        double threshold) {
     foci_error err = {0};
     foci_score_layers out = layers_of(a);
-    assert_done(foci_score_model_at(&out, model, places, count, threshold, &err), err);
+    assert_done(foci_score_model_at(&out, model, places, count, threshold, HOW, &err), err);
 }
 
 static inline void leave(answers *a, const foci_score_model *model, double threshold) {
     foci_error err = {0};
     foci_score_layers out = layers_of(a);
-    assert_done(foci_score_model_left_out(&out, model, threshold, &err), err);
+    assert_done(foci_score_model_left_out(&out, model, threshold, HOW, &err), err);
 }
 
 static inline foci_variogram given(const char *kind, double nugget, double partial_sill, double range) {

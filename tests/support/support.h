@@ -14,6 +14,8 @@
 #include <cmocka.h>
 
 #include "base/memory.h"
+#include "fieldfoci/execution.h"
+#include "fieldfoci/execution.h"
 
 /* |actual - expected| <= tolerance; NaN equals only NaN. */
 #define assert_near(actual, expected, tolerance) support_near(actual, expected, tolerance, __FILE__, __LINE__)
@@ -24,6 +26,13 @@ static inline void support_near(double actual, double expected, double tolerance
     print_error("%s:%d: %.15g is not %.15g within %.3g\n", file, line, actual, expected, tolerance);
     _fail(file, line);
 }
+
+/* An execution on so many threads, silent. */
+#define ON_THREADS(count) (&(const foci_execution){.threads = (count)})
+
+/* How tests run long calls: silent, on so many threads. */
+__attribute__((unused)) static int support_threads = 1;
+#define HOW (&(const foci_execution){.threads = support_threads})
 
 /* The call succeeded; its message is shown where it did not. */
 #define assert_done(call, err)                                                                                         \
