@@ -10,7 +10,7 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [show]=4 [run]=5 [c
 declare -A floor_of=(
     [error]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [running]=base [secrets]=base
     [stops]=data [field]=data [checks]=data [profile]=data [grid]=data
-    [variogram]=estimate [surface]=estimate [cross_check]=estimate
+    [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate
     [pattern]=decide [agreement]=decide [walk]=decide [dig_points]=decide [gaps]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide [persistence]=decide [seasons]=decide
     [export]=show [map]=show [task]=show
     [settings]=run [survey]=run [history]=run [comparison]=run

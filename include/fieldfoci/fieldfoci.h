@@ -18,6 +18,7 @@
 #include "fieldfoci/grid.h"
 
 /* What is estimated, and how sure that is. */
+#include "fieldfoci/correlation.h"
 #include "fieldfoci/variogram.h"
 #include "fieldfoci/surface.h"
 #include "fieldfoci/cross_check.h"

@@ -27,7 +27,7 @@ typedef struct {
     size_t neighbours;  /* nearest stops that enter each estimate; 0 = all */
     /* kriging */
     const foci_variogram *variogram; /* a whole model, taken as known; NULL: fitted */
-    const foci_variogram_kind *kind; /* the model to fit; NULL: those tried by default */
+    const foci_correlation *kind;    /* the model to fit; NULL: those tried by default */
     double smoothness;               /* of `kind`; 0: its own */
     const foci_score_fit *fit;       /* NULL: restricted likelihood */
     int trend;                       /* order of the drift: 0, 1 or 2 */

@@ -2,30 +2,12 @@
 #ifndef FIELDFOCI_VARIOGRAM_H
 #define FIELDFOCI_VARIOGRAM_H
 
+#include "fieldfoci/correlation.h"
 #include "fieldfoci/stops.h"
 
-/* One row of the catalog of models. `rise(q, s)` goes from 0 at q = 0 to 1; q = distance / range, s = smoothness. */
+/* gamma(h) = nugget + partial_sill x (1 - R(h / range)) for h > 0, and 0 at h = 0: the nugget is a jump. */
 typedef struct {
-    const char *name;  /* "spherical" */
-    const char *title; /* formula in plain text */
-    bool has_smoothness;
-    double smoothness; /* where none is stated */
-    bool by_default;   /* tried where no model is named */
-    double (*rise)(double q, double smoothness);
-    /* values[i] = partial_sill x (1 - rise(distances[i] / range)), in place: one vectorized loop */
-    void (*covariance)(double *distances, size_t count, double partial_sill, double range, double smoothness);
-    const char *reference;
-} foci_variogram_kind;
-
-/* Ends with a row of zeros. */
-FOCI_API extern const foci_variogram_kind foci_variogram_kinds[];
-
-/* The row of this name, or NULL. */
-FOCI_API const foci_variogram_kind *foci_variogram_kind_find(const char *name);
-
-/* gamma(h) = nugget + partial_sill x rise(h / range) for h > 0, and 0 at h = 0: the nugget is a jump. */
-typedef struct {
-    const foci_variogram_kind *kind;
+    const foci_correlation *kind;
     double nugget;       /* reading's unit squared */
     double partial_sill; /* reading's unit squared */
     double range;        /* meters; the model's own distance parameter, exp(-h / range) */
@@ -36,7 +18,7 @@ typedef struct {
     double squares;      /* the fit's criterion at its minimum, NaN where not fitted */
 } foci_variogram;
 
-/* Distance at which the rise reaches 0.95, meters (the range itself for the spherical model's 1). */
+/* Distance at which the correlation has fallen to 0.05, meters (the range itself where it ends there). */
 FOCI_API double foci_variogram_practical_range(const foci_variogram *model);
 
 /* Distance after stretching by heading and ratio: h^2 = u^2 + (v / ratio)^2, u along the heading. */
@@ -85,6 +67,6 @@ FOCI_API bool foci_variogram_parse(foci_variogram *out, bool *complete, const ch
 /* Weighted least squares with weights pairs / distance^2 (Cressie 1985), the minimum over several starts, isotropic.
  * `kind` NULL: the model with the least criterion of those tried by default. FOCI_NO_FIT where there are no bins. */
 FOCI_API bool foci_variogram_fit(foci_variogram *out, const foci_semivariances *semivariances,
-                                 const foci_variogram_kind *kind, double smoothness, foci_error *err) FOCI_MUST_CHECK;
+                                 const foci_correlation *kind, double smoothness, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -32,7 +32,9 @@ typedef struct {
     foci_counts_interval sigma; /* deviation of the field, logit scale */
     foci_counts_interval ratio; /* range along over range across the rows; levels of the grid */
     foci_counts_interval tau;   /* deviation from stop to stop, logit scale; levels of the grid; 0 where not used */
-    double family_share[FOCI_COUNTS_FAMILIES];
+    size_t families;
+    foci_correlation_family family[FOCI_CORRELATION_FAMILIES];
+    double family_share[FOCI_CORRELATION_FAMILIES];
     bool stop_variation;         /* tau is part of the model */
     double stop_variation_ratio; /* evidence of tau > 0 over that of tau = 0; NaN where not asked */
     double no_pattern;           /* weight where the range is below the spacing or sigma at its two lowest levels ... */

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/memory.h"
+
 /* Evidence of stop-to-stop variation that `auto` asks for. */
 #define EVIDENCE_ENOUGH 3.0
 /* Where the likely points alone give less than this, the others are not asked. */
@@ -21,7 +23,7 @@
 static double variation_ratio(const foci_counts_search *search) {
     double best = -INFINITY, with = 0, without = 0, none = search->grid.tau_prior[0];
     for (int pass = 0; pass < 2; pass++)
-        for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+        for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
             foci_counts_index index = foci_counts_grid_index(k);
             if (!foci_counts_grid_has(&search->grid, index) || search->points[k].stage < FOCI_COUNTS_SEEN)
                 continue;
@@ -46,10 +48,10 @@ static bool search_levels(foci_counts_search *search, size_t taus, const foci_ex
 static bool search_likely(foci_counts_search *search, double *weight, const foci_execution *how, foci_error *err) {
     double most = 0;
     foci_counts_search_weights(search, weight);
-    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++)
+    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++)
         most = fmax(most, weight[k]);
     foci_counts_grid_use(&search->grid, search->grid.ranges, search->grid.sigmas, FOCI_COUNTS_TAUS);
-    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
         foci_counts_index index = foci_counts_grid_index(k);
         bool coarse = index.range % 2 == 1 && index.sigma % 2 == 0 && index.sigma > 0;
         size_t without = k - index.tau;
@@ -89,13 +91,13 @@ bool foci_counts_choose_variation(foci_counts_search *search, foci_stop_variatio
 }
 
 typedef struct {
-    double family[FOCI_COUNTS_FAMILIES], ratio[FOCI_COUNTS_RATIOS], range[FOCI_COUNTS_MOST], sigma[FOCI_COUNTS_MOST],
-        tau[FOCI_COUNTS_TAUS];
+    double family[FOCI_CORRELATION_FAMILIES], ratio[FOCI_COUNTS_RATIOS], range[FOCI_COUNTS_MOST],
+        sigma[FOCI_COUNTS_MOST], tau[FOCI_COUNTS_TAUS];
 } marginals;
 
-static marginals marginals_of(const double *weight) {
+static marginals marginals_of(const foci_counts_search *search, const double *weight) {
     marginals sums = {0};
-    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
         foci_counts_index index = foci_counts_grid_index(k);
         sums.family[index.family] += weight[k];
         sums.ratio[index.ratio] += weight[k];
@@ -111,7 +113,7 @@ bool foci_counts_extend(foci_counts_search *search, double *weight, const foci_e
     for (;;) {
         foci_counts_grid *grid = &search->grid;
         foci_counts_search_weights(search, weight);
-        marginals sums = marginals_of(weight);
+        marginals sums = marginals_of(search, weight);
         size_t ranges = grid->ranges, sigmas = grid->sigmas;
         if (sums.range[ranges - 1] > PILED_UP && ranges < FOCI_COUNTS_MOST)
             ranges++;
@@ -139,15 +141,18 @@ static int compare_places(const void *a, const void *b) {
 
 static size_t sort_key(size_t point) {
     foci_counts_index index = foci_counts_grid_index(point);
-    return point + index.ratio * FOCI_COUNTS_POINTS;
+    return point + index.ratio * FOCI_CORRELATION_FAMILIES * FOCI_COUNTS_POINTS;
 }
 
-static size_t systematic_sample(size_t picked[FOCI_COUNTS_DRAWS], size_t wanted, const foci_counts_search *search,
-                                const double *weight) {
-    place_in_order order[FOCI_COUNTS_POINTS];
+static bool systematic_sample(size_t picked[FOCI_COUNTS_DRAWS], size_t *found, size_t wanted,
+                              const foci_counts_search *search, const double *weight, foci_error *err) {
+    const size_t points = foci_counts_grid_count(&search->grid);
     size_t count = 0, next = 0;
     double total = 0, passed = 0;
-    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++)
+    place_in_order *order = foci_new_array(points, sizeof *order, err);
+    if (!order)
+        return false;
+    for (size_t k = 0; k < points; k++)
         if (weight[k] > 0)
             order[count++] = (place_in_order){foci_counts_grid_snake(&search->grid, foci_counts_grid_index(k)), k};
     qsort(order, count, sizeof *order, compare_places);
@@ -158,13 +163,17 @@ static size_t systematic_sample(size_t picked[FOCI_COUNTS_DRAWS], size_t wanted,
         while (next < wanted && (passed >= ((double)next + 0.5) / (double)wanted * total || i + 1 == count))
             picked[next++] = order[i].point;
     }
-    return next;
+    free(order);
+    *found = next;
+    return true;
 }
 
-size_t foci_counts_draw_points(foci_counts_draw *draws, size_t wanted, const foci_counts_search *search,
-                               const double *weight) {
-    size_t picked[FOCI_COUNTS_DRAWS], count = 0, found = systematic_sample(picked, wanted, search, weight);
+bool foci_counts_draw_points(foci_counts_draw *draws, size_t *distinct, size_t wanted, const foci_counts_search *search,
+                             const double *weight, foci_error *err) {
+    size_t picked[FOCI_COUNTS_DRAWS], count = 0, found = 0;
     place_in_order order[FOCI_COUNTS_DRAWS];
+    if (!systematic_sample(picked, &found, wanted, search, weight, err))
+        return false;
     for (size_t i = 0; i < found; i++)
         order[i] = (place_in_order){sort_key(picked[i]), picked[i]};
     qsort(order, found, sizeof *order, compare_places);
@@ -175,7 +184,8 @@ size_t foci_counts_draw_points(foci_counts_draw *draws, size_t wanted, const foc
                                    .propagate = search->points[order[i].point].found.propagated};
         draws[count - 1].weight += 1.0 / (double)wanted;
     }
-    return count;
+    *distinct = count;
+    return true;
 }
 
 /* Quantile of a level, each level's weight spread evenly over its cell of a logarithmic grid. */
@@ -210,7 +220,7 @@ static bool says_no_pattern(const foci_counts_grid *grid, foci_counts_index inde
 void foci_counts_summarise(foci_counts_summary *summary, const foci_counts_search *search, const double *weight,
                            double spacing) {
     const foci_counts_grid *grid = &search->grid;
-    marginals sums = marginals_of(weight);
+    marginals sums = marginals_of(search, weight);
     summary->range = interval_of(spread_quantile, grid->range, sums.range, grid->ranges);
     summary->sigma = interval_of(spread_quantile, grid->sigma, sums.sigma, grid->sigmas);
     summary->ratio = interval_of(level_quantile, grid->ratio, sums.ratio, grid->ratios);
@@ -219,9 +229,12 @@ void foci_counts_summarise(foci_counts_summary *summary, const foci_counts_searc
     summary->range_open = sums.range[grid->ranges - 1] > NOT_IDENTIFIED;
     summary->sigma_open = sums.sigma[grid->sigmas - 1] > NOT_IDENTIFIED;
     summary->no_pattern = summary->no_pattern_before = summary->largest_shift = summary->propagated = 0;
-    for (size_t i = 0; i < FOCI_COUNTS_FAMILIES; i++)
+    summary->families = grid->families;
+    for (size_t i = 0; i < grid->families; i++) {
+        summary->family[i] = grid->family[i];
         summary->family_share[i] = sums.family[i];
-    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+    }
+    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
         foci_counts_index index = foci_counts_grid_index(k);
         const foci_counts_approximation *found = &search->points[k].found;
         if (!foci_counts_grid_has(grid, index))

@@ -84,7 +84,7 @@ static void prior_between(double *out, double *room, const foci_counts_stops *st
     size_t n = stops->count;
     for (size_t j = 0; j < places->count; j++)
         foci_counts_distances(out + j * n, stops, point->ratio, places->u[j], places->v[j]);
-    point->family->fill(room, out, n * places->count, point->family->practical / point->range);
+    foci_counts_correlate(room, out, n * places->count, point);
     foci_counts_covariances(out, room, stops, places->count, point);
 }
 

@@ -15,7 +15,7 @@ static bool choose(foci_counts_model *model, foci_counts_search *search, const f
     const foci_execution choosing = foci_execution_part(how, 0, 0.8), extending = foci_execution_part(how, 0.8, 1);
     const foci_counts_options *options = &model->options;
     foci_counts_summary *summary = &model->summary;
-    double *weight = foci_new_array(FOCI_COUNTS_POINTS, sizeof *weight, err);
+    double *weight = foci_new_array(foci_counts_grid_count(&search->grid), sizeof *weight, err);
     bool ok = false;
     if (!weight)
         goto done;
@@ -26,7 +26,9 @@ static bool choose(foci_counts_model *model, foci_counts_search *search, const f
         goto done;
     summary->log_evidence = foci_counts_search_weights(search, weight);
     foci_counts_summarise(summary, search, weight, options->spacing);
-    model->draw_count = foci_counts_draw_points(model->draws, foci_counts_draws_wanted(model), search, weight);
+    if (!foci_counts_draw_points(model->draws, &model->draw_count, foci_counts_draws_wanted(model), search, weight,
+                                 err))
+        goto done;
     summary->draws = model->draw_count;
     summary->fitted_on = search->stops;
     ok = true;

@@ -44,6 +44,7 @@ foci_counts_grid foci_counts_grid_make(double spacing, bool along_rows) {
     static const double taus[FOCI_COUNTS_TAUS] = {0, 0.6, 1.2, 2.0};
     double unit = spacing / SPACING_OF_LEVELS;
     foci_counts_grid grid = {.range_rate = -log(RARE) * RANGE_RARELY_BELOW * unit};
+    grid.families = foci_correlation_families(grid.family, NULL, 0, FOCI_TRIED_BY_COUNTS);
     fill_ratios(&grid, along_rows);
     for (size_t i = 0; i < FOCI_COUNTS_MOST; i++) {
         grid.range[i] = LEAST_RANGE * unit * pow(RANGE_STEP, (double)i);
@@ -72,6 +73,10 @@ void foci_counts_grid_use(foci_counts_grid *grid, size_t ranges, size_t sigmas, 
     scale_to_one(grid->tau_prior, taus);
 }
 
+size_t foci_counts_grid_count(const foci_counts_grid *grid) {
+    return grid->families * FOCI_COUNTS_POINTS;
+}
+
 size_t foci_counts_grid_point(foci_counts_index index) {
     size_t point = index.family * FOCI_COUNTS_RATIOS + index.ratio;
     point = point * FOCI_COUNTS_MOST + index.range;
@@ -92,13 +97,13 @@ foci_counts_index foci_counts_grid_index(size_t point) {
 }
 
 bool foci_counts_grid_has(const foci_counts_grid *grid, foci_counts_index index) {
-    return index.family < FOCI_COUNTS_FAMILIES && index.ratio < grid->ratios && index.range < grid->ranges &&
+    return index.family < grid->families && index.ratio < grid->ratios && index.range < grid->ranges &&
            index.sigma < grid->sigmas && index.tau < grid->taus;
 }
 
 double foci_counts_grid_prior(const foci_counts_grid *grid, foci_counts_index index) {
     return log(grid->ratio_prior[index.ratio] * grid->range_prior[index.range] * grid->sigma_prior[index.sigma] *
-               grid->tau_prior[index.tau] / FOCI_COUNTS_FAMILIES);
+               grid->tau_prior[index.tau] / (double)grid->families);
 }
 
 /* Appends a digit, counted up or down by turns. */
@@ -109,6 +114,6 @@ static size_t append(size_t key, size_t digit, size_t digits) {
 size_t foci_counts_grid_snake(const foci_counts_grid *grid, foci_counts_index index) {
     size_t key = append(index.sigma, index.range, grid->ranges);
     key = append(key, index.ratio, grid->ratios);
-    key = append(key, index.family, FOCI_COUNTS_FAMILIES);
+    key = append(key, index.family, grid->families);
     return append(key, index.tau, grid->taus);
 }

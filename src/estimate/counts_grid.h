@@ -4,7 +4,7 @@
 
 #include <stdbool.h>
 
-#include "estimate/counts_families.h"
+#include "fieldfoci/correlation.h"
 
 enum {
     FOCI_COUNTS_RATIOS = 5,
@@ -12,14 +12,14 @@ enum {
     FOCI_COUNTS_EXTRA = 4,  /* levels that may be added above each */
     FOCI_COUNTS_MOST = FOCI_COUNTS_LEVELS + FOCI_COUNTS_EXTRA,
     FOCI_COUNTS_TAUS = 4,
-    FOCI_COUNTS_POINTS =
-        FOCI_COUNTS_FAMILIES * FOCI_COUNTS_RATIOS * FOCI_COUNTS_MOST * FOCI_COUNTS_MOST * FOCI_COUNTS_TAUS
+    FOCI_COUNTS_POINTS = FOCI_COUNTS_RATIOS * FOCI_COUNTS_MOST * FOCI_COUNTS_MOST * FOCI_COUNTS_TAUS /* of a family */
 };
 
-/* The levels in use are the first `ratios`, `ranges`, `sigmas`, `taus`; a point's index does not depend on how many
- * these are. */
+/* All families are in use, and of levels the first `ratios`, `ranges`, `sigmas`, `taus`; a point's index does not
+ * depend on how many these are. */
 typedef struct {
-    size_t ratios, ranges, sigmas, taus;
+    size_t families, ratios, ranges, sigmas, taus;
+    foci_correlation_family family[FOCI_CORRELATION_FAMILIES];
     double ratio[FOCI_COUNTS_RATIOS]; /* range along the rows over range across them, from 1 */
     double range[FOCI_COUNTS_MOST];   /* practical range along the rows, metres */
     double sigma[FOCI_COUNTS_MOST];   /* standard deviation of the field on the logit scale */
@@ -33,8 +33,11 @@ typedef struct {
     size_t family, ratio, range, sigma, tau;
 } foci_counts_index;
 
-/* `spacing`: distance between stops, metres. */
+/* `spacing`: distance between stops, metres. Families: those that counts try. */
 foci_counts_grid foci_counts_grid_make(double spacing, bool along_rows);
+
+/* Points of all families, in use or not. */
+size_t foci_counts_grid_count(const foci_counts_grid *grid);
 
 /* Sets how many levels are in use and the priors that go with them. */
 void foci_counts_grid_use(foci_counts_grid *grid, size_t ranges, size_t sigmas, size_t taus);

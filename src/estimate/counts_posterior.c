@@ -96,11 +96,11 @@ void foci_counts_posterior_at(double *mean, double *deviation, const foci_counts
     const foci_counts_point *held = NULL;
     for (size_t d = 0; d < posterior->draws; d++) {
         const foci_counts_point *point = &draws[d].point;
-        bool moved = !held || held->ratio != point->ratio;
-        for (size_t j = 0; j < count && moved; j++)
+        const bool near = held && foci_counts_same_distances(held, point);
+        for (size_t j = 0; j < count && !near; j++)
             foci_counts_distances(distance + j * n, &posterior->stops, point->ratio, u[j], v[j]);
-        if (moved || held->family != point->family || held->range != point->range)
-            point->family->fill(correlation, distance, n * count, point->family->practical / point->range);
+        if (!held || !foci_counts_same_correlations(held, point))
+            foci_counts_correlate(correlation, distance, n * count, point);
         held = point;
         foci_counts_covariances(covariance, correlation, &posterior->stops, count, point);
         foci_linear_transposed_product(posterior->reach + d * n * (n + 1), covariance, n, n + 1, count, reached);

@@ -11,8 +11,8 @@
 /* exp(-14) is less than one part in a million. */
 #define HOPELESS 14.0
 
-/* The points that share family, ratio and range are one job. */
-enum { JOBS = FOCI_COUNTS_FAMILIES * FOCI_COUNTS_RATIOS * FOCI_COUNTS_MOST };
+/* The points that share family, ratio and range are one job; so many of each family. */
+enum { JOBS = FOCI_COUNTS_RATIOS * FOCI_COUNTS_MOST };
 
 bool foci_counts_search_make(foci_counts_search *out, const foci_counts_grid *grid, const foci_counts_stops *groups,
                              size_t group_count, bool plain, const foci_execution *how, foci_error *err) {
@@ -23,13 +23,13 @@ bool foci_counts_search_make(foci_counts_search *out, const foci_counts_grid *gr
         search.stops += groups[g].count;
         largest = groups[g].count > largest ? groups[g].count : largest;
     }
-    search.points = foci_new_array(FOCI_COUNTS_POINTS, sizeof *search.points, err);
+    search.points = foci_new_array(foci_counts_grid_count(grid), sizeof *search.points, err);
     if (!search.points)
         goto done;
-    search.modes = foci_new_array(FOCI_COUNTS_POINTS, search.stops * sizeof *search.modes, err);
+    search.modes = foci_new_array(foci_counts_grid_count(grid), search.stops * sizeof *search.modes, err);
     if (!search.modes)
         goto done;
-    search.threads = foci_parallel_threads(how, JOBS);
+    search.threads = foci_parallel_threads(how, JOBS * grid->families);
     search.works = foci_new_array(search.threads, sizeof *search.works, err);
     if (!search.works)
         goto done;
@@ -55,7 +55,7 @@ void foci_counts_search_free(foci_counts_search *search) {
 
 foci_counts_point foci_counts_search_point(const foci_counts_search *search, foci_counts_index index) {
     const foci_counts_grid *grid = &search->grid;
-    return (foci_counts_point){.family = &foci_counts_families[index.family],
+    return (foci_counts_point){.family = grid->family[index.family],
                                .ratio = grid->ratio[index.ratio],
                                .range = grid->range[index.range],
                                .sigma = grid->sigma[index.sigma],
@@ -65,7 +65,7 @@ foci_counts_point foci_counts_search_point(const foci_counts_search *search, foc
 }
 
 void foci_counts_search_want(foci_counts_search *search) {
-    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++)
+    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++)
         if (search->points[k].stage == FOCI_COUNTS_UNSEEN &&
             foci_counts_grid_has(&search->grid, foci_counts_grid_index(k)))
             search->points[k].stage = FOCI_COUNTS_WANTED;
@@ -150,7 +150,7 @@ static bool refine_job(void *context, size_t thread, size_t job, foci_error *err
 static void want_refined(foci_counts_search *search) {
     double best = -INFINITY;
     for (int pass = 0; pass < 2; pass++)
-        for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+        for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
             foci_counts_index index = foci_counts_grid_index(k);
             foci_counts_evaluation *point = &search->points[k];
             if (point->stage < FOCI_COUNTS_SEEN || !foci_counts_grid_has(&search->grid, index))
@@ -165,24 +165,24 @@ static void want_refined(foci_counts_search *search) {
 
 bool foci_counts_search_run(foci_counts_search *search, const foci_execution *how, foci_error *err) {
     const foci_execution seeing = foci_execution_part(how, 0, 0.5), refining = foci_execution_part(how, 0.5, 1);
-    if (!foci_parallel(JOBS, &seeing, see_job, search, err))
+    if (!foci_parallel(JOBS * search->grid.families, &seeing, see_job, search, err))
         return false;
     want_refined(search);
-    return foci_parallel(JOBS, &refining, refine_job, search, err);
+    return foci_parallel(JOBS * search->grid.families, &refining, refine_job, search, err);
 }
 
 double foci_counts_search_weights(const foci_counts_search *search, double *weight) {
     double best = -INFINITY, sum = 0;
-    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
         foci_counts_index index = foci_counts_grid_index(k);
         weight[k] = -INFINITY;
         if (search->points[k].stage >= FOCI_COUNTS_SEEN && foci_counts_grid_has(&search->grid, index))
             weight[k] = foci_counts_grid_prior(&search->grid, index) + search->points[k].found.log_z;
         best = fmax(best, weight[k]);
     }
-    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++)
+    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++)
         sum += weight[k] = exp(weight[k] - best);
-    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++)
+    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++)
         weight[k] /= sum;
     return best + log(sum);
 }

@@ -19,8 +19,8 @@ typedef struct {
     size_t group_count, stops;       /* stops over all groups */
     bool plain;
     foci_counts_grid grid;
-    foci_counts_evaluation *points; /* FOCI_COUNTS_POINTS; owned */
-    double *modes;                  /* stops x FOCI_COUNTS_POINTS; owned */
+    foci_counts_evaluation *points; /* all of the grid; owned */
+    double *modes;                  /* stops x all of the grid; owned */
     size_t threads;
     foci_counts_work *works; /* one per thread, for the largest group; owned */
 } foci_counts_search;
@@ -39,7 +39,7 @@ void foci_counts_search_want(foci_counts_search *search);
  * prior + log Z within 14 of the best. */
 bool foci_counts_search_run(foci_counts_search *search, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
-/* Weight of each point in use (0 elsewhere), FOCI_COUNTS_POINTS numbers that sum to 1; returns the log evidence. */
+/* Weight of each point in use (0 elsewhere), a number for each of the grid, that sum to 1; returns the log evidence. */
 double foci_counts_search_weights(const foci_counts_search *search, double *weight);
 
 #endif

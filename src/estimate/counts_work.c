@@ -37,6 +37,20 @@ void foci_counts_work_take(foci_counts_work *work, const foci_counts_stops *stop
     work->point = (foci_counts_point){0};
 }
 
+bool foci_counts_same_distances(const foci_counts_point *one, const foci_counts_point *other) {
+    return one->ratio == other->ratio;
+}
+
+bool foci_counts_same_correlations(const foci_counts_point *one, const foci_counts_point *other) {
+    return foci_counts_same_distances(one, other) && one->family.row == other->family.row &&
+           one->family.smoothness == other->family.smoothness && one->range == other->range;
+}
+
+void foci_counts_correlate(double *out, const double *distance, size_t count, const foci_counts_point *point) {
+    const foci_correlation_family *family = &point->family;
+    family->row->fill(out, distance, count, family->practical / point->range, family->smoothness);
+}
+
 void foci_counts_distances(double *out, const foci_counts_stops *stops, double ratio, double u, double v) {
     const double *su = stops->u, *sv = stops->v;
 #pragma omp simd
@@ -83,12 +97,11 @@ static void fill_earlier(foci_counts_work *work, const foci_counts_point *point)
 void foci_counts_work_at(foci_counts_work *work, const foci_counts_point *point) {
     const foci_counts_stops *stops = work->stops;
     size_t n = stops->count;
-    bool moved = work->point.ratio != point->ratio;
-    if (moved)
+    if (!foci_counts_same_distances(&work->point, point))
         for (size_t j = 0; j < n; j++)
             foci_counts_distances(work->distance + j * n, stops, point->ratio, stops->u[j], stops->v[j]);
-    if (moved || work->point.family != point->family || work->point.range != point->range)
-        point->family->fill(work->correlation, work->distance, n * n, point->family->practical / point->range);
+    if (!foci_counts_same_correlations(&work->point, point))
+        foci_counts_correlate(work->correlation, work->distance, n * n, point);
     foci_counts_covariances(work->covariance, work->correlation, stops, n - stops->earlier, point);
     fill_earlier(work, point);
     for (size_t i = 0; i < n; i++)

@@ -2,15 +2,15 @@
 #ifndef FOCI_ESTIMATE_COUNTS_WORK_H
 #define FOCI_ESTIMATE_COUNTS_WORK_H
 
-#include "estimate/counts_families.h"
 #include "estimate/counts_stops.h"
+#include "fieldfoci/correlation.h"
 
 /* The intercept's prior on the surface: 0.04 % to 87 % infected hold 95 % of it. */
 #define FOCI_COUNTS_CENTRE (-3.0)
 #define FOCI_COUNTS_CENTRE_SPREAD 2.5
 
 typedef struct {
-    const foci_counts_family *family;
+    foci_correlation_family family;
     double ratio, range;          /* practical range along the rows, metres; across them range / ratio */
     double sigma, tau;            /* deviation of the field, and from stop to stop, logit scale */
     double centre, centre_spread; /* prior of the intercept of each season: normal, logit scale */
@@ -45,6 +45,13 @@ void foci_counts_work_take(foci_counts_work *work, const foci_counts_stops *stop
 
 /* Fills the covariance at `point`; distances and correlations that still hold are kept. */
 void foci_counts_work_at(foci_counts_work *work, const foci_counts_point *point);
+
+/* Whether distances, or correlations too, are the same at both points. */
+bool foci_counts_same_distances(const foci_counts_point *one, const foci_counts_point *other);
+bool foci_counts_same_correlations(const foci_counts_point *one, const foci_counts_point *other);
+
+/* out[i] = correlation at distance[i]; `out` may be `distance`. */
+void foci_counts_correlate(double *out, const double *distance, size_t count, const foci_counts_point *point);
 
 /* out[i] = distance of (u, v) from each stop, v stretched by `ratio`. */
 void foci_counts_distances(double *out, const foci_counts_stops *stops, double ratio, double u, double v);

@@ -4,7 +4,6 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "estimate/fast_exp.h"
 
 #define LEAST_WEIGHT 1e-12
 #define LOG_ROOT_TWO_PI 0.91893853320467274
@@ -88,13 +87,16 @@ foci_joint_data foci_joint_data_season(const foci_joint_data *data, size_t seaso
     return alone;
 }
 
-FOCI_WIDE_VECTORS void foci_joint_correlate(double *correlation, const double *along, const double *across,
-                                            size_t count, foci_point turned, const foci_joint_parameters *parameters) {
-    double rate = -1 / parameters->range, ratio = parameters->ratio, a = turned.x, b = turned.y;
+void foci_joint_correlate(double *correlation, const double *along, const double *across, size_t count,
+                          foci_point turned, const foci_joint_parameters *parameters) {
+    const foci_correlation_family *family = &parameters->family;
+    const double ratio = parameters->ratio, a = turned.x, b = turned.y;
+#pragma omp simd
     for (size_t i = 0; i < count; i++) {
         double x = along[i] - a, y = (across[i] - b) * ratio;
-        correlation[i] = foci_fast_exp(rate * sqrt(x * x + y * y));
+        correlation[i] = sqrt(x * x + y * y);
     }
+    family->row->fill(correlation, correlation, count, 1 / parameters->range, family->smoothness);
 }
 
 double foci_joint_between(const foci_joint_parameters *p, double rho, size_t season, size_t other) {

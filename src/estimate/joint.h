@@ -1,12 +1,14 @@
 /* Several seasons read together: the surface in season s is a mean plus a Gaussian field, and the fields of any two
  * seasons have the share rho of their variation in common. Covariance between place x in s and x' in u:
- * sigma_s sigma_u (rho + (1 - rho) [s = u]) exp(-h / range). Counts: the surface is the logit of the infected share, by
- * Laplace's approximation (Rasmussen & Williams 2006, Gaussian Processes for Machine Learning, section 3.4). Scores:
- * readings are the surface plus independent normal noise, exactly. Method and limits: docs/seasons.md. */
+ * sigma_s sigma_u (rho + (1 - rho) [s = u]) R(h / range), R of the family. Counts: the surface is the logit of the
+ * infected share, by Laplace's approximation (Rasmussen & Williams 2006, Gaussian Processes for Machine Learning,
+ * section 3.4). Scores: readings are the surface plus independent normal noise, exactly. Method and limits:
+ * docs/seasons.md. */
 #ifndef FOCI_ESTIMATE_JOINT_H
 #define FOCI_ESTIMATE_JOINT_H
 
 #include "base/frame.h"
+#include "fieldfoci/correlation.h"
 
 enum { FOCI_JOINT_SEASONS_MOST = 12 };
 
@@ -24,8 +26,9 @@ typedef struct {
     double mean[FOCI_JOINT_SEASONS_MOST];
     double sigma[FOCI_JOINT_SEASONS_MOST]; /* deviation of the field, > 0 */
     double noise[FOCI_JOINT_SEASONS_MOST]; /* scores: deviation of a reading from the surface, > 0 */
-    double range;                          /* exp(-h / range) along the heading, metres, > 0 */
-    double ratio;                          /* range along the heading over the range across it, >= 1 */
+    foci_correlation_family family;
+    double range; /* R(h / range) along the heading, metres, > 0 */
+    double ratio; /* range along the heading over the range across it, >= 1 */
 } foci_joint_parameters;
 
 /* The stops of all seasons one after the other, from the first one's place and turned into the heading. */

@@ -128,16 +128,15 @@ static void find_start(double *point, search *work) {
     }
 }
 
-bool foci_joint_optimise(double *point, const foci_joint_data *data, const foci_joint_space *space,
+bool foci_joint_optimise(double *point, double *least, const foci_joint_data *data, const foci_joint_space *space,
                          const foci_execution *how, foci_error *err) {
     search work = {.data = data, .space = space, .how = how};
-    double least = 0;
     work.field = foci_new_array(data->count, sizeof *work.field, err);
     if (!work.field)
         return false;
     find_start(point, &work);
     foci_error own = {0};
-    bool ok = foci_minimise_sloped(point, space->count, space->lower, space->upper, cost, &work, &least, &own);
+    bool ok = foci_minimise_sloped(point, space->count, space->lower, space->upper, cost, &work, least, &own);
     free(work.field);
     if (work.failed.status == FOCI_STOPPED)
         return foci_fail(err, FOCI_STOPPED, NULL, 0, "%s", work.failed.text);
@@ -180,19 +179,39 @@ static bool find_modes(foci_joint *joint, const foci_execution *how, foci_error 
     return true;
 }
 
+/* The best of the families that seasons try. */
+static bool search_families(foci_joint *joint, bool rows, const foci_execution *how, foci_error *err) {
+    foci_correlation_family families[FOCI_CORRELATION_FAMILIES];
+    const size_t count = foci_correlation_families(families, NULL, 0, FOCI_TRIED_BY_SEASONS);
+    double least = INFINITY;
+    for (size_t k = 0; k < count; k++) {
+        const foci_execution part =
+            foci_execution_part(how, (double)k / (double)count, (double)(k + 1) / (double)count);
+        double point[FOCI_JOINT_NUMBERS_MOST], found = INFINITY;
+        foci_joint_space space = {0};
+        if (!foci_joint_space_make(&space, &joint->data, rows, &families[k], err) ||
+            !foci_joint_optimise(point, &found, &joint->data, &space, &part, err))
+            return false;
+        if (found < least) {
+            least = found;
+            joint->space = space;
+            memcpy(joint->point, point, sizeof point);
+        }
+    }
+    joint->parameters = foci_joint_space_parameters(&joint->space, joint->point);
+    return true;
+}
+
 bool foci_joint_fit(foci_joint *out, const foci_joint_season *seasons, size_t count, double row_heading,
                     const foci_execution *how, foci_error *err) {
     if (count < 2)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "a comparison needs two seasons or more, not %zu", count);
     foci_linear_single_thread();
     const foci_execution searching = foci_execution_part(how, 0, 0.7), modes = foci_execution_part(how, 0.7, 1);
-    bool rows = !isnan(row_heading);
+    const bool rows = !isnan(row_heading);
     foci_joint joint = {0};
     bool ok = foci_joint_data_make(&joint.data, seasons, count, rows ? row_heading : 0, err) &&
-              foci_joint_space_make(&joint.space, &joint.data, rows, err) &&
-              foci_joint_optimise(joint.point, &joint.data, &joint.space, &searching, err);
-    joint.parameters = ok ? foci_joint_space_parameters(&joint.space, joint.point) : joint.parameters;
-    ok = ok && find_modes(&joint, &modes, err);
+              search_families(&joint, rows, &searching, err) && find_modes(&joint, &modes, err);
     if (ok)
         *out = joint;
     else

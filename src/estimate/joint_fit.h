@@ -17,7 +17,7 @@ bool foci_joint_cost(double *cost, double *slope, double *field, const foci_join
                      const foci_joint_space *space, const double *point, foci_error *err) FOCI_MUST_CHECK;
 
 /* The least cost within the space, from the best of a few starts, to 1e-6 or better: `point`, space->count numbers. */
-bool foci_joint_optimise(double *point, const foci_joint_data *data, const foci_joint_space *space,
+bool foci_joint_optimise(double *point, double *least, const foci_joint_data *data, const foci_joint_space *space,
                          const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* What log-likelihoods along rho, from rho = 0 on, say. */

@@ -65,6 +65,7 @@ static void find_through(slopes *work) {
 static void add_pairs(foci_joint_slope *slope, const slopes *work) {
     const foci_joint_data *data = work->data;
     const foci_joint_parameters *p = &work->mode->parameters;
+    const foci_correlation_family *family = &p->family;
     const double *pull = work->mode->pull, *through = work->through;
     double sill = p->sigma[0] * p->sigma[0];
     size_t n = data->count;
@@ -73,12 +74,13 @@ static void add_pairs(foci_joint_slope *slope, const slopes *work) {
         slope->variance += sill * (0.5 * pull[j] * pull[j] - 0.5 * inverse[j] + through[j] * pull[j]);
         for (size_t i = j + 1; i < n; i++) {
             double a = data->along[i] - data->along[j], b = (data->across[i] - data->across[j]) * p->ratio;
-            double h = sqrt(a * a + b * b), covariance = sill * exp(-h / p->range);
-            double by = covariance * (pull[i] * pull[j] - inverse[i] + through[i] * pull[j] + through[j] * pull[i]);
-            slope->variance += by;
-            slope->range += by * h / p->range;
+            double h = sqrt(a * a + b * b), q = h / p->range;
+            double by = sill * (pull[i] * pull[j] - inverse[i] + through[i] * pull[j] + through[j] * pull[i]);
+            double fall = foci_correlation_slope(family->row, q, family->smoothness);
+            slope->variance += by * family->row->at(q, family->smoothness);
+            slope->range -= by * fall;
             if (h > 0)
-                slope->ratio -= by * b * b / (h * p->range);
+                slope->ratio += by * fall * b * b / (h * h);
         }
     }
 }

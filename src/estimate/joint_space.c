@@ -12,6 +12,9 @@
 #define NOISE_MOST 4.0
 #define RATIO_MOST 4.0
 
+/* The bounds of the range are those of an exponential one; others reach as far. */
+#define PRACTICAL_OF_BOUNDS 2.995732273553991
+
 size_t foci_joint_space_variance(const foci_joint_space *space, size_t season) {
     return space->seasons + season;
 }
@@ -70,8 +73,10 @@ static void bound(foci_joint_space *space, size_t i, double least, double most) 
     space->upper[i] = most;
 }
 
-bool foci_joint_space_make(foci_joint_space *out, const foci_joint_data *data, bool rows, foci_error *err) {
-    foci_joint_space space = {.seasons = data->seasons, .scores = data->scores, .rows = rows};
+bool foci_joint_space_make(foci_joint_space *out, const foci_joint_data *data, bool rows,
+                           const foci_correlation_family *family, foci_error *err) {
+    foci_joint_space space = {.seasons = data->seasons, .scores = data->scores, .rows = rows, .family = *family};
+    const double unit = PRACTICAL_OF_BOUNDS / family->practical;
     double range[2] = {0, 0};
     if (!bound_range(range, data, err))
         return false;
@@ -82,7 +87,7 @@ bool foci_joint_space_make(foci_joint_space *out, const foci_joint_data *data, b
         if (space.scores)
             bound(&space, foci_joint_space_noise(&space, s), log(NOISE_LEAST), log(NOISE_MOST));
     }
-    bound(&space, foci_joint_space_range(&space), log(range[0]), log(range[1]));
+    bound(&space, foci_joint_space_range(&space), log(range[0] * unit), log(range[1] * unit));
     if (rows)
         bound(&space, foci_joint_space_ratio(&space), 0, log(RATIO_MOST));
     *out = space;
@@ -90,7 +95,8 @@ bool foci_joint_space_make(foci_joint_space *out, const foci_joint_data *data, b
 }
 
 foci_joint_parameters foci_joint_space_parameters(const foci_joint_space *space, const double *point) {
-    foci_joint_parameters p = {.seasons = space->seasons, .range = exp(point[foci_joint_space_range(space)])};
+    foci_joint_parameters p = {
+        .seasons = space->seasons, .family = space->family, .range = exp(point[foci_joint_space_range(space)])};
     p.ratio = space->rows ? exp(point[foci_joint_space_ratio(space)]) : 1;
     for (size_t s = 0; s < space->seasons; s++) {
         p.mean[s] = point[s];
@@ -106,6 +112,7 @@ foci_joint_parameters foci_joint_space_season(const foci_joint_space *space, con
                                    .mean = {all.mean[season]},
                                    .sigma = {all.sigma[season]},
                                    .noise = {all.noise[season]},
+                                   .family = all.family,
                                    .range = all.range,
                                    .ratio = all.ratio};
 }

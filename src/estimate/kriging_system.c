@@ -18,6 +18,13 @@ void foci_kriging_plane_place(const foci_kriging_plane *plane, foci_point place,
     *v = turned.y / plane->ratio;
 }
 
+void foci_kriging_covariances(double *distances, size_t count, const foci_variogram *model) {
+    model->kind->fill(distances, distances, count, 1 / model->range, model->smoothness);
+#pragma omp simd
+    for (size_t i = 0; i < count; i++)
+        distances[i] *= model->partial_sill;
+}
+
 bool foci_kriging_system_make(foci_kriging_system *out, size_t room, foci_error *err) {
     foci_kriging_system system = {.room = room};
     bool ok = false;
@@ -89,7 +96,7 @@ static void fill_covariance(foci_kriging_system *s, const foci_variogram *model)
     for (size_t j = 0; j < s->count; j++) {
         double *column = s->factor + j * s->count + j; /* from the diagonal down */
         fill_distances(column, s, j, s->u[j], s->v[j]);
-        model->kind->covariance(column, s->count - j, model->partial_sill, model->range, model->smoothness);
+        foci_kriging_covariances(column, s->count - j, model);
         column[0] += model->nugget + s->error[j];
     }
     foci_kriging_system_share(s->factor, s, s->count - s->earlier);
@@ -207,7 +214,7 @@ bool foci_kriging_system_at(double *estimate, double *variance, const foci_krigi
     size_t n = s->count, p = foci_kriging_system_functions(s);
     for (size_t j = 0; j < count; j++)
         fill_distances(work + j * n, s, 0, u[j], v[j]);
-    model->kind->covariance(work, n * count, model->partial_sill, model->range, model->smoothness);
+    foci_kriging_covariances(work, n * count, model);
     foci_kriging_system_share(work, s, count);
     for (size_t j = 0; j < count; j++) {
         double functions[FOCI_KRIGING_FUNCTIONS];

@@ -16,6 +16,9 @@ typedef struct {
 foci_kriging_plane foci_kriging_plane_make(const foci_variogram *model, const foci_readings *readings);
 void foci_kriging_plane_place(const foci_kriging_plane *plane, foci_point place, double *u, double *v);
 
+/* Distances in the plane become covariances without the nugget, in place. */
+void foci_kriging_covariances(double *distances, size_t count, const foci_variogram *model);
+
 /* Of the trends of two seasons. */
 enum { FOCI_KRIGING_FUNCTIONS = 2 * FOCI_DRIFT_MOST };
 

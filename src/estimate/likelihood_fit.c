@@ -15,7 +15,7 @@
 #define MOST_RANGE 2.0
 #define LEAST_RATIO 0.1
 
-enum { HEADINGS = 12, STARTS_EACH = 2, STARTS_MOST = STARTS_EACH * FOCI_LIKELIHOOD_FAMILIES, RANGES_TRIED = 5 };
+enum { HEADINGS = 12, STARTS_EACH = 2, STARTS_MOST = STARTS_EACH * FOCI_CORRELATION_FAMILIES, RANGES_TRIED = 5 };
 
 /* One refinement, and then its result. */
 typedef struct {

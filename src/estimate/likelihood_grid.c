@@ -30,18 +30,6 @@ static void scale_to_one(double *weights, size_t count) {
         weights[i] /= sum;
 }
 
-static void fill_families(foci_likelihood_grid *grid, const foci_variogram_kind *kind, double smoothness) {
-    for (const foci_variogram_kind *row = foci_variogram_kinds; row->name; row++) {
-        if ((kind ? row != kind : !row->by_default) || grid->families == FOCI_LIKELIHOOD_FAMILIES)
-            continue;
-        foci_variogram unit = {.kind = row, .range = 1, .ratio = 1, .smoothness = row->smoothness};
-        if (row->has_smoothness && smoothness > 0)
-            unit.smoothness = smoothness;
-        grid->family[grid->families++] =
-            (foci_likelihood_family){row, unit.smoothness, foci_variogram_practical_range(&unit)};
-    }
-}
-
 static void fill_ratios(foci_likelihood_grid *grid, bool fitted) {
     static const double levels[FOCI_LIKELIHOOD_RATIOS] = {1, 1.5, 2.25, 3.375, 5.0625};
     grid->ratios = fitted ? FOCI_LIKELIHOOD_RATIOS : 1;
@@ -69,7 +57,7 @@ static void fill_ranges(foci_likelihood_grid *grid) {
     scale_to_one(grid->range_prior, grid->ranges);
 }
 
-foci_likelihood_grid foci_likelihood_grid_make(const foci_point *places, size_t count, const foci_variogram_kind *kind,
+foci_likelihood_grid foci_likelihood_grid_make(const foci_point *places, size_t count, const foci_correlation *kind,
                                                double smoothness, double heading, double spacing) {
     foci_likelihood_grid grid = {.heading = isnan(heading) ? 0 : heading, .spacing = spacing};
     foci_box box = {INFINITY, INFINITY, -INFINITY, -INFINITY};
@@ -85,7 +73,7 @@ foci_likelihood_grid foci_likelihood_grid_make(const foci_point *places, size_t 
         grid.spacing = sqrt(width * height / (double)count);
     if (!(grid.spacing > 0))
         grid.spacing = grid.largest > 0 ? grid.largest / (double)count : 1; /* on one line, or at one place */
-    fill_families(&grid, kind, smoothness);
+    grid.families = foci_correlation_families(grid.family, kind, smoothness, FOCI_TRIED_BY_SCORES);
     fill_ratios(&grid, !isnan(heading));
     fill_ranges(&grid);
     return grid;
@@ -107,8 +95,8 @@ foci_likelihood_index foci_likelihood_grid_index(const foci_likelihood_grid *gri
 
 foci_variogram foci_likelihood_grid_shape(const foci_likelihood_grid *grid, size_t point) {
     foci_likelihood_index index = foci_likelihood_grid_index(grid, point);
-    const foci_likelihood_family *family = &grid->family[index.family];
-    return (foci_variogram){.kind = family->kind,
+    const foci_correlation_family *family = &grid->family[index.family];
+    return (foci_variogram){.kind = family->row,
                             .nugget = foci_likelihood_share[index.share],
                             .partial_sill = 1 - foci_likelihood_share[index.share],
                             .range = grid->range[index.range] / family->practical,

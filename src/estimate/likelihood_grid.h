@@ -9,22 +9,11 @@
 
 #include "estimate/likelihood.h"
 
-enum {
-    FOCI_LIKELIHOOD_FAMILIES = 8,
-    FOCI_LIKELIHOOD_RATIOS = 5,
-    FOCI_LIKELIHOOD_RANGES = 14,
-    FOCI_LIKELIHOOD_SHARES = 12
-};
-
-typedef struct {
-    const foci_variogram_kind *kind;
-    double smoothness;
-    double practical; /* practical range / range */
-} foci_likelihood_family;
+enum { FOCI_LIKELIHOOD_RATIOS = 5, FOCI_LIKELIHOOD_RANGES = 14, FOCI_LIKELIHOOD_SHARES = 12 };
 
 typedef struct {
     size_t families, ratios, ranges;
-    foci_likelihood_family family[FOCI_LIKELIHOOD_FAMILIES];
+    foci_correlation_family family[FOCI_CORRELATION_FAMILIES];
     double ratio[FOCI_LIKELIHOOD_RATIOS], ratio_prior[FOCI_LIKELIHOOD_RATIOS];
     double range[FOCI_LIKELIHOOD_RANGES], range_prior[FOCI_LIKELIHOOD_RANGES]; /* practical range, metres */
     double heading;                                                            /* degrees */
@@ -37,7 +26,7 @@ extern const double foci_likelihood_share[FOCI_LIKELIHOOD_SHARES], foci_likeliho
 
 /* `kind` NULL: those tried by default; `smoothness` 0: the kind's own. `heading` NaN: isotropic. `spacing` not above 0:
  * that of the stops' box. */
-foci_likelihood_grid foci_likelihood_grid_make(const foci_point *places, size_t count, const foci_variogram_kind *kind,
+foci_likelihood_grid foci_likelihood_grid_make(const foci_point *places, size_t count, const foci_correlation *kind,
                                                double smoothness, double heading, double spacing);
 
 /* Points are counted family, ratio, range, share, the last one fastest. */

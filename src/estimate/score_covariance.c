@@ -70,7 +70,7 @@ static void covariance_to(double *out, const double *us, const double *vs, size_
                           const foci_variogram *model) {
     for (size_t i = 0; i < count; i++)
         out[i] = hypot(us[i] - u, vs[i] - v);
-    model->kind->covariance(out, count, model->partial_sill, model->range, model->smoothness);
+    foci_kriging_covariances(out, count, model);
 }
 
 /* With K = covariances of stops and places, R = L^-1 K and G = N^-1 (f - W'R), where N N' = F'C^-1 F and W = L^-1 F:

@@ -22,7 +22,7 @@ extern const foci_score_fit foci_score_fits[];
 typedef struct {
     const foci_score_fit *fit;       /* NULL: the first row */
     const foci_variogram *variogram; /* given whole: nothing is fitted, scale auto is none; on the scale of kriging */
-    const foci_variogram_kind *kind; /* NULL: those tried by default */
+    const foci_correlation *kind;    /* NULL: those tried by default */
     double smoothness;               /* 0: the kind's own */
     int trend;                       /* 0, 1 or 2 */
     foci_scale scale;

@@ -32,17 +32,17 @@ static foci_interval interval(foci_counts_interval from) {
 /* The middle of the posterior as a variogram of the logit: what a reader can compare with others. */
 static foci_variogram middle(const foci_counts_summary *summary, double heading) {
     size_t likeliest = 0;
-    for (size_t family = 1; family < FOCI_COUNTS_FAMILIES; family++)
+    for (size_t family = 1; family < summary->families; family++)
         if (summary->family_share[family] > summary->family_share[likeliest])
             likeliest = family;
     foci_variogram model = {
-        .kind = foci_variogram_kind_find(foci_counts_families[likeliest].name),
+        .kind = summary->family[likeliest].row,
         .nugget = summary->tau.median * summary->tau.median,
         .partial_sill = summary->sigma.median * summary->sigma.median,
         .range = 1,
         .heading = isnan(heading) ? 0 : heading,
         .ratio = 1 / summary->ratio.median,
-        .smoothness = 1.5,
+        .smoothness = summary->family[likeliest].smoothness,
         .fit = "integrated",
         .squares = NAN,
     };

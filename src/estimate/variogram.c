@@ -21,11 +21,15 @@ double foci_variogram_distance(const foci_variogram *model, foci_point from, foc
     return sqrt(along * along + across * across);
 }
 
+double foci_variogram_practical_range(const foci_variogram *model) {
+    return model->range * foci_correlation_practical(model->kind, model->smoothness);
+}
+
 double foci_variogram_at(const foci_variogram *model, foci_point from, foci_point to) {
     double distance = foci_variogram_distance(model, from, to);
     if (distance == 0)
         return 0;
-    return model->nugget + model->partial_sill * model->kind->rise(distance / model->range, model->smoothness);
+    return model->nugget + model->partial_sill * (1 - model->kind->at(distance / model->range, model->smoothness));
 }
 
 static double box_diagonal(const foci_readings *readings) {

@@ -12,7 +12,7 @@ enum { SCAN = 240 }; /* starts of the search over the range, evenly spaced in it
 
 typedef struct {
     const foci_semivariances *semivariances;
-    const foci_variogram_kind *kind;
+    const foci_correlation *kind;
     double smoothness;
 } problem;
 
@@ -25,7 +25,7 @@ static double weight_of(const foci_variogram_bin *bin) {
 }
 
 static double rise_at(const problem *p, double range, double distance) {
-    return p->kind->rise(distance / range, p->smoothness);
+    return 1 - p->kind->at(distance / range, p->smoothness);
 }
 
 static double squares_of(const problem *p, double range, double nugget, double partial_sill) {
@@ -100,7 +100,7 @@ static bool search_range(double *log_range, double *squares, problem *p, double 
 }
 
 /* From a tenth of the nearest bin to ten times the farthest distance. */
-static bool fit_kind(foci_variogram *out, const foci_semivariances *semivariances, const foci_variogram_kind *kind,
+static bool fit_kind(foci_variogram *out, const foci_semivariances *semivariances, const foci_correlation *kind,
                      double smoothness, foci_error *err) {
     problem p = {semivariances, kind, smoothness};
     double log_range = 0, squares = 0;
@@ -127,13 +127,13 @@ static bool all_zero(const foci_semivariances *semivariances) {
     return semivariances->count > 0;
 }
 
-static double smoothness_of(const foci_variogram_kind *kind, double smoothness) {
+static double smoothness_of(const foci_correlation *kind, double smoothness) {
     return kind->has_smoothness && smoothness > 0 ? smoothness : kind->smoothness;
 }
 
-bool foci_variogram_fit(foci_variogram *out, const foci_semivariances *semivariances, const foci_variogram_kind *kind,
+bool foci_variogram_fit(foci_variogram *out, const foci_semivariances *semivariances, const foci_correlation *kind,
                         double smoothness, foci_error *err) {
-    const foci_variogram_kind *first = kind ? kind : foci_variogram_kinds;
+    const foci_correlation *first = kind ? kind : foci_correlations;
     if (all_zero(semivariances)) {
         *out = (foci_variogram){.kind = first,
                                 .range = semivariances->farthest,
@@ -148,9 +148,9 @@ bool foci_variogram_fit(foci_variogram *out, const foci_semivariances *semivaria
                          "--surface idw",
                          semivariances->count);
     foci_variogram best = {0};
-    for (const foci_variogram_kind *row = first; row->name; row++) {
+    for (const foci_correlation *row = first; row->name; row++) {
         foci_variogram fitted = {0};
-        if (!kind && !row->by_default)
+        if (!kind && !(row->tried_by & FOCI_TRIED_BY_SCORES))
             continue;
         if (!fit_kind(&fitted, semivariances, row, smoothness_of(row, smoothness), err))
             return false;

@@ -44,13 +44,13 @@ static bool fail_unknown(const char *what, const char *word, const char *const *
     return foci_fail(err, FOCI_BAD_SETTING, SOURCE, 0, "no %s '%s'; use one of %s", what, word, list);
 }
 
-static bool find_kind(const foci_variogram_kind **kind, const char *name, foci_error *err) {
-    *kind = foci_variogram_kind_find(name);
+static bool find_kind(const foci_correlation **kind, const char *name, foci_error *err) {
+    *kind = foci_correlation_find(name);
     if (*kind)
         return true;
     const char *names[32] = {0};
-    for (size_t i = 0; foci_variogram_kinds[i].name && i < 31; i++)
-        names[i] = foci_variogram_kinds[i].name;
+    for (size_t i = 0; foci_correlations[i].name && i < 31; i++)
+        names[i] = foci_correlations[i].name;
     return fail_unknown("variogram model", name, names, err);
 }
 

@@ -106,7 +106,7 @@ static bool curve_draw(foci_canvas *canvas, const plot *at, const foci_variogram
     for (int i = 0; i < CURVE; i++) {
         const double distance = at->far * i / (CURVE - 1);
         const double rise =
-            model->range > 0 ? model->kind->rise(distance / (model->range * ratio), model->smoothness) : 1;
+            model->range > 0 ? 1 - model->kind->at(distance / (model->range * ratio), model->smoothness) : 1;
         points[i] = plot_pixel(at, distance, model->nugget + model->partial_sill * rise);
     }
     foci_canvas_line(canvas, points, CURVE, false);

@@ -36,7 +36,7 @@ static const foci_variogram dig_variogram_base = {
 static inline void dig_decide(foci_round *round, const char *method, double threshold) {
     foci_error err = {0};
     foci_variogram variogram = dig_variogram_base;
-    variogram.kind = foci_variogram_kind_find("exponential");
+    variogram.kind = foci_correlation_find("exponential");
     round->method = (foci_surface_options){.method = foci_surface_method_find(method),
                                            .variogram = strcmp(method, "kriging") == 0 ? &variogram : NULL,
                                            .area = foci_multipolygon_area(&round->field.shape),

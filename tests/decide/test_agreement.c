@@ -119,8 +119,12 @@ enum { CELLS = 6, STOPS = 3 };
 static void predict(double *mean, double *root, const foci_joint_season *season, double centre, double variance,
                     const double *variances) {
     const foci_point cells[CELLS] = {{5, 10}, {20, 10}, {35, 10}, {5, 40}, {20, 40}, {35, 40}};
-    const foci_joint_parameters p = {
-        .seasons = 1, .mean = {centre}, .sigma = {sqrt(variance)}, .range = 30, .ratio = 1};
+    const foci_joint_parameters p = {.seasons = 1,
+                                     .mean = {centre},
+                                     .sigma = {sqrt(variance)},
+                                     .family = support_family("exponential"),
+                                     .range = 30,
+                                     .ratio = 1};
     foci_joint_data data = {0};
     foci_joint_mode mode = {0};
     foci_error err = {0};

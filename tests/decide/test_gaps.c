@@ -70,7 +70,7 @@ static void test_twice_the_spacing_without_a_model(void **unused) {
 static void test_the_practical_range_where_that_is_less(void **unused) {
     (void)unused;
     foci_round round = third_make();
-    foci_variogram model = {.kind = foci_variogram_kind_find("spherical"),
+    foci_variogram model = {.kind = foci_correlation_find("spherical"),
                             .nugget = 0.3,
                             .partial_sill = 2.385,
                             .range = 35.5,

@@ -34,8 +34,10 @@ static inline foci_counts_stops case_stops(void) {
     return made;
 }
 
+enum { CASE_FAMILIES = 2 };
+
 static inline foci_counts_point case_point(size_t family) {
-    return (foci_counts_point){.family = &foci_counts_families[family],
+    return (foci_counts_point){.family = support_family(family == 0 ? "exponential" : "matern"),
                                .ratio = 2,
                                .range = 120,
                                .sigma = 1,

@@ -15,7 +15,12 @@ static const foci_joint_season small[] = {{first_places, first_hits, first_check
                                           {second_places, second_hits, second_checked, 3}};
 
 static inline foci_joint_parameters small_parameters(void) {
-    return (foci_joint_parameters){.seasons = 2, .mean = {-2, -1.8}, .sigma = {1, sqrt(0.8)}, .range = 30, .ratio = 1};
+    return (foci_joint_parameters){.seasons = 2,
+                                   .mean = {-2, -1.8},
+                                   .sigma = {1, sqrt(0.8)},
+                                   .family = support_family("exponential"),
+                                   .range = 30,
+                                   .ratio = 1};
 }
 
 enum { SIDE = 6, STOPS = SIDE * SIDE };

@@ -26,7 +26,7 @@ static foci_counts_stops stacked(foci_counts_stops *own, foci_counts_stops *earl
 static double plain_covariance(const foci_counts_point *point, const foci_counts_stops *stops, size_t i, size_t j) {
     double distance = hypot(stops->u[i] - stops->u[j], point->ratio * (stops->v[i] - stops->v[j])), correlation = 0;
     bool same = (i < OWN) == (j < OWN);
-    point->family->fill(&correlation, &distance, 1, point->family->practical / point->range);
+    foci_counts_correlate(&correlation, &distance, 1, point);
     double first = i < OWN ? point->sigma : point->earlier_sigma,
            second = j < OWN ? point->sigma : point->earlier_sigma;
     return first * second * correlation * (same ? 1 : point->shared) +
@@ -44,7 +44,7 @@ static void test_textbook_twin_of_two_seasons(void **state) {
     foci_counts_work_take(&work, &both);
     for (size_t s = 0; s < FOCI_COUNTS_TIES; s++) {
         double k[CASE_STOPS * CASE_STOPS], log_z = 0;
-        foci_counts_point point = case_point(s % FOCI_COUNTS_FAMILIES);
+        foci_counts_point point = case_point(s % CASE_FAMILIES);
         foci_counts_correction correction = {0};
         point.shared = foci_counts_ties[s].shared;
         point.earlier_sigma = foci_counts_ties[s].scale * point.sigma;

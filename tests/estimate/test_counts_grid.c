@@ -1,7 +1,7 @@
 /* The parameter grid and its priors, and the families of correlation. */
-#include "estimate/counts_grid.h"
+#include "counts_cases.h"
 
-#include "support/support.h"
+#include "estimate/counts_work.h"
 
 #define SPACING 53.0
 
@@ -57,7 +57,7 @@ static void test_priors_sum_to_one(void **state) {
             foci_counts_grid grid = foci_counts_grid_make(23.85, added % 2 == 0);
             double sum = 0;
             foci_counts_grid_use(&grid, FOCI_COUNTS_LEVELS + added, FOCI_COUNTS_LEVELS + added / 2, taus);
-            for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++)
+            for (size_t k = 0; k < CASE_FAMILIES * FOCI_COUNTS_POINTS; k++)
                 if (foci_counts_grid_has(&grid, foci_counts_grid_index(k)))
                     sum += exp(foci_counts_grid_prior(&grid, foci_counts_grid_index(k)));
             assert_near(sum, 1, 1e-12);
@@ -66,7 +66,7 @@ static void test_priors_sum_to_one(void **state) {
 
 static void test_index_and_back(void **state) {
     (void)state;
-    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++)
+    for (size_t k = 0; k < CASE_FAMILIES * FOCI_COUNTS_POINTS; k++)
         assert_int_equal(foci_counts_grid_point(foci_counts_grid_index(k)), k);
 }
 
@@ -77,12 +77,12 @@ static size_t difference(size_t a, size_t b) {
 /* Along the snake each point is a neighbour of the one before: one digit differs, by one step. */
 static void test_snake_takes_single_steps(void **state) {
     (void)state;
-    static foci_counts_index at[FOCI_COUNTS_POINTS];
+    static foci_counts_index at[CASE_FAMILIES * FOCI_COUNTS_POINTS];
     for (size_t taus = 1; taus <= FOCI_COUNTS_TAUS; taus += 3) {
         foci_counts_grid grid = foci_counts_grid_make(SPACING, true);
         foci_counts_grid_use(&grid, 9, 8, taus);
-        size_t count = FOCI_COUNTS_FAMILIES * FOCI_COUNTS_RATIOS * 9 * 8 * taus, seen = 0;
-        for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+        size_t count = CASE_FAMILIES * FOCI_COUNTS_RATIOS * 9 * 8 * taus, seen = 0;
+        for (size_t k = 0; k < CASE_FAMILIES * FOCI_COUNTS_POINTS; k++) {
             foci_counts_index index = foci_counts_grid_index(k);
             if (!foci_counts_grid_has(&grid, index))
                 continue;
@@ -105,18 +105,20 @@ static void test_families(void **state) {
     (void)state;
     static const struct {
         double q, correlation;
-    } known[FOCI_COUNTS_FAMILIES] = {{2.385, 0.0920889795792812}, {2.385, 0.311721195875867}};
-    size_t row = 0;
-    for (const foci_counts_family *family = foci_counts_families; family->name; family++, row++) {
+    } known[CASE_FAMILIES] = {{2.385, 0.0920889795792812}, {2.385, 0.311721195875867}};
+    const foci_counts_grid grid = foci_counts_grid_make(SPACING, true);
+    assert_int_equal(grid.families, CASE_FAMILIES);
+    assert_int_equal(foci_counts_grid_count(&grid), CASE_FAMILIES * FOCI_COUNTS_POINTS);
+    for (size_t k = 0; k < CASE_FAMILIES; k++) {
         double distance[3] = {0, 77.5, 2.385}, correlation[3] = {0};
-        assert_true(row < FOCI_COUNTS_FAMILIES);
-        family->fill(correlation, distance, 2, family->practical / 77.5);
+        foci_counts_point point = {.family = grid.family[k], .range = 77.5};
+        foci_counts_correlate(correlation, distance, 2, &point);
         assert_near(correlation[0], 1, 0);
         assert_near(correlation[1], 0.05, 1e-12);
-        family->fill(correlation, distance, 3, 1);
-        assert_near(correlation[2], known[row].correlation, 1e-14);
+        point.range = grid.family[k].practical;
+        foci_counts_correlate(correlation, distance, 3, &point);
+        assert_near(correlation[2], known[k].correlation, 1e-14);
     }
-    assert_int_equal(row, FOCI_COUNTS_FAMILIES);
 }
 
 int main(void) {

@@ -13,7 +13,7 @@ static void take(foci_counts_work *work, const foci_counts_stops *stops, const f
 static const struct {
     double covariance, laplace, correction, ep;
     double eta[CASE_STOPS], alpha[CASE_STOPS];
-} known[FOCI_COUNTS_FAMILIES] = {
+} known[CASE_FAMILIES] = {
     {6.456203952,
      -26.013365414,
      0.121212357,
@@ -41,7 +41,7 @@ static void test_known_values(void **state) {
     for (size_t i = 0; i < CASE_STOPS; i++)
         choose += stops.log_choose[i];
     assert_near(choose, 69.225112571, 1e-9);
-    for (size_t family = 0; family < FOCI_COUNTS_FAMILIES; family++) {
+    for (size_t family = 0; family < CASE_FAMILIES; family++) {
         foci_counts_point point = case_point(family);
         foci_counts_correction correction = {0};
         double log_z = 0;
@@ -67,9 +67,9 @@ static void test_known_values(void **state) {
  * 0.10 and bounds. */
 static void test_known_predictions(void **state) {
     (void)state;
-    static const double uncorrected[FOCI_COUNTS_FAMILIES][CASE_PLACES] = {{-2.202661164, -3.057476810, -2.795360739},
-                                                                          {-1.956391467, -3.200594831, -2.813905235}};
-    static const double expected[FOCI_COUNTS_FAMILIES][CASE_PLACES][6] = {
+    static const double uncorrected[CASE_FAMILIES][CASE_PLACES] = {{-2.202661164, -3.057476810, -2.795360739},
+                                                                   {-1.956391467, -3.200594831, -2.813905235}};
+    static const double expected[CASE_FAMILIES][CASE_PLACES][6] = {
         {{-2.326187221, 0.873590233, 0.117232785, 0.445128877, 0.020561342, 0.312424775},
          {-3.234676582, 0.981803130, 0.056115039, 0.147544715, 0.007656640, 0.167303840},
          {-2.954960281, 1.161972224, 0.075792713, 0.241045753, 0.008766372, 0.234711938}},
@@ -78,7 +78,7 @@ static void test_known_predictions(void **state) {
          {-2.972855764, 1.173361642, 0.074918212, 0.236982289, 0.008538531, 0.233058613}}};
     static const double one = 1;
     foci_error err = {0};
-    for (size_t family = 0; family < FOCI_COUNTS_FAMILIES; family++) {
+    for (size_t family = 0; family < CASE_FAMILIES; family++) {
         foci_counts_stops stops = case_stops();
         foci_counts_draw draw = {case_point(family), 1, false};
         foci_counts_posterior posterior = {0};
@@ -92,7 +92,7 @@ static void test_known_predictions(void **state) {
         for (size_t j = 0; j < CASE_PLACES; j++) {
             double distance[CASE_STOPS], correlation[CASE_STOPS], sum = FOCI_COUNTS_CENTRE;
             foci_counts_distances(distance, &stops, 2, case_place_u[j], case_place_v[j]);
-            draw.point.family->fill(correlation, distance, CASE_STOPS, draw.point.family->practical / 120);
+            foci_counts_correlate(correlation, distance, CASE_STOPS, &draw.point);
             for (size_t i = 0; i < CASE_STOPS; i++)
                 sum += (correlation[i] + 6.25) * work.alpha[i];
             assert_near(sum, uncorrected[family][j], 2e-9);
@@ -130,9 +130,9 @@ static void test_three_stops(void **state) {
     foci_frame frame = {{0, 0}, 0, 1};
     foci_counts_stops stops = {0};
     foci_counts_work work = {0};
-    foci_counts_point point = {.family = foci_counts_families,
+    foci_counts_point point = {.family = support_family("exponential"),
                                .ratio = 1,
-                               .range = 30 * foci_counts_families[0].practical,
+                               .range = 30 * support_family("exponential").practical,
                                .sigma = 1,
                                .centre = -2};
     double log_z = 0, at = -2, choose = 0, known_part = 0;

@@ -36,7 +36,7 @@ static logit without(const foci_counts_stops *stops, size_t left, const foci_cou
     assert_true(foci_counts_ep_run(&work, NULL).settled);
     logit found = {point->centre, 0};
     foci_counts_distances(distance, &others, point->ratio, stops->u[left], stops->v[left]);
-    point->family->fill(k, distance, count, point->family->practical / point->range);
+    foci_counts_correlate(k, distance, count, point);
     for (size_t i = 0; i < count; i++) {
         k[i] = point->sigma * point->sigma * k[i] + point->centre_spread * point->centre_spread;
         found.mean += k[i] * work.alpha[i];

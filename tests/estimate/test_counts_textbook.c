@@ -29,7 +29,7 @@ static void test_textbook_twin(void **state) {
         }
         foci_frame frame = foci_frame_make(places, count, 37.5);
         foci_counts_stops stops = {0};
-        foci_counts_point point = case_point((size_t)round % FOCI_COUNTS_FAMILIES);
+        foci_counts_point point = case_point((size_t)round % CASE_FAMILIES);
         point.sigma = 0.4 + 2 * next_share(&seed);
         point.range = 40 + 300 * next_share(&seed);
         point.tau = round % 3 == 0 ? 0.6 : 0;

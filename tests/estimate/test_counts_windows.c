@@ -199,7 +199,7 @@ static bool attempt(foci_error *err) {
     double mean[2], out[9];
     model.frame = foci_frame_make(places, 9, NAN);
     model.draws[0] = (foci_counts_draw){
-        {foci_counts_families, 1, 120, 1, 0, FOCI_COUNTS_CENTRE, FOCI_COUNTS_CENTRE_SPREAD, 0, 0}, 1, false};
+        {support_family("exponential"), 1, 120, 1, 0, FOCI_COUNTS_CENTRE, FOCI_COUNTS_CENTRE_SPREAD, 0, 0}, 1, false};
     bool ok = foci_counts_stops_make(&model.stops, &model.frame, places, hits, checked, 9, err) &&
               foci_counts_groups_make(groups, &model.stops, err) &&
               foci_counts_windows_predict(&model, places, 2, NAN, &(foci_counts_prediction){.mean = mean}, HOW, err) &&

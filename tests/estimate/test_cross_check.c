@@ -12,7 +12,7 @@ static foci_cross_check checked(const foci_readings *readings, const foci_surfac
 static void test_meuse_kriging(void **state) {
     (void)state;
     foci_readings meuse = support_meuse(true);
-    foci_variogram model = {.kind = foci_variogram_kind_find("spherical"),
+    foci_variogram model = {.kind = foci_correlation_find("spherical"),
                             .nugget = 0.05066,
                             .partial_sill = 0.59061,
                             .range = 897,
@@ -59,7 +59,7 @@ static void test_constant_readings(void **state) {
     (void)state;
     double equal[SEVEN] = {2.385, 2.385, 2.385, 2.385, 2.385, 2.385, 2.385};
     foci_readings constant = support_readings(support_seven().places, equal, SEVEN);
-    foci_variogram model = {.kind = foci_variogram_kinds, .range = 10, .ratio = 1, .fit = "constant"};
+    foci_variogram model = {.kind = foci_correlations, .range = 10, .ratio = 1, .fit = "constant"};
     foci_surface_options options = {.method = foci_surface_method_find("kriging"), .variogram = &model};
     foci_cross_check check = checked(&constant, &options);
     assert_near(check.rmse, 0, 0);
@@ -81,7 +81,7 @@ static void test_one_stop_is_too_few(void **state) {
 
 static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
-    foci_variogram model = {.kind = foci_variogram_kind_find("spherical"), .partial_sill = 10, .range = 10, .ratio = 1};
+    foci_variogram model = {.kind = foci_correlation_find("spherical"), .partial_sill = 10, .range = 10, .ratio = 1};
     foci_surface_options options = {.method = foci_surface_method_find("kriging"), .variogram = &model};
     foci_cross_check check = {0};
     bool ok = support_cross_check(&check, &seven, &options, err);

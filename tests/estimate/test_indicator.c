@@ -4,7 +4,7 @@
 
 static foci_variogram model_used(void) {
     reference_table table = reference_read("models_used.csv");
-    foci_variogram model = {.kind = foci_variogram_kind_find("spherical"),
+    foci_variogram model = {.kind = foci_correlation_find("spherical"),
                             .nugget = reference_column(&table, "nugget")[2],
                             .partial_sill = reference_column(&table, "psill")[2],
                             .range = reference_column(&table, "range")[2],
@@ -47,7 +47,7 @@ static void test_semivariances(void **state) {
 static void test_fit(void **state) {
     (void)state;
     foci_readings meuse = support_meuse(false);
-    foci_score_options options = {.kind = foci_variogram_kind_find("spherical")};
+    foci_score_options options = {.kind = foci_correlation_find("spherical")};
     foci_indicator indicator = fitted(&meuse, 500, &options);
     assert_near(indicator.variogram.nugget, 0.1012, 5e-5);
     assert_near(indicator.variogram.partial_sill, 0.1575, 5e-5);
@@ -97,11 +97,8 @@ static void test_left_out(void **state) {
     (void)state;
     enum { STOPS = 23 };
     foci_readings stops = support_random_readings(STOPS, 4099);
-    foci_variogram model = {.kind = foci_variogram_kind_find("exponential"),
-                            .nugget = 0.07,
-                            .partial_sill = 0.19,
-                            .range = 131,
-                            .ratio = 1};
+    foci_variogram model = {
+        .kind = foci_correlation_find("exponential"), .nugget = 0.07, .partial_sill = 0.19, .range = 131, .ratio = 1};
     foci_score_options options = {.variogram = &model};
     double chance[STOPS], raw[STOPS], variance[STOPS];
     foci_indicator indicator = fitted(&stops, 17.5, &options);
@@ -145,7 +142,7 @@ static void test_all_on_one_side(void **state) {
 
 static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
-    foci_score_options options = {.kind = foci_variogram_kind_find("exponential"), .lag = 5, .farthest = 20};
+    foci_score_options options = {.kind = foci_correlation_find("exponential"), .lag = 5, .farthest = 20};
     foci_indicator indicator = {0};
     double chance = 0, others[SEVEN];
     bool ok = foci_indicator_fit(&indicator, &seven, 600, &options, HOW, err) &&

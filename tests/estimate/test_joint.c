@@ -112,7 +112,8 @@ static void test_scores_are_the_joint_normal(void **state) {
     (void)state;
     static const double scores[] = {0.83, -1.21, 0.47, 1.385, -0.52, 0.114};
     const foci_joint_season seasons[] = {{first_places, scores, NULL, 3}, {second_places, scores + 3, NULL, 3}};
-    const foci_joint_parameters p = {2, {0.13, -0.31}, {0.92, 1.17}, {0.41, 0.28}, 43, 1.7};
+    const foci_joint_parameters p = {2,  {0.13, -0.31}, {0.92, 1.17}, {0.41, 0.28}, support_family("exponential"), 43,
+                                     1.7};
     const foci_point place = {17, 23};
     const double rho = 0.45;
     foci_point places[ALL];

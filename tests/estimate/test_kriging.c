@@ -3,7 +3,7 @@
 #include "support/surface_model.h"
 
 static foci_variogram model_of(const char *kind, double nugget, double partial_sill, double range) {
-    return (foci_variogram){.kind = foci_variogram_kind_find(kind),
+    return (foci_variogram){.kind = foci_correlation_find(kind),
                             .nugget = nugget,
                             .partial_sill = partial_sill,
                             .range = range,
@@ -140,7 +140,7 @@ static void test_against_plain_twin(void **state) {
     foci_readings stops = support_random_readings(31, 2385);
     foci_readings asked = support_random_readings(12, 11);
     asked.places[3] = stops.places[17];
-    for (const foci_variogram_kind *kind = foci_variogram_kinds; kind->name; kind++)
+    for (const foci_correlation *kind = foci_correlations; kind->name; kind++)
         for (int variant = 0; variant < 4; variant++) {
             foci_variogram model = model_of(kind->name, variant & 1 ? 3.7 : 0, 41, 83);
             model.heading = variant & 2 ? 61 : 0;

@@ -8,7 +8,7 @@ static foci_variogram model_used(size_t row) {
     reference_table table = reference_read("models_used.csv");
     double heading = reference_column(&table, "anis_angle_deg_cw_from_north")[row];
     double ratio = reference_column(&table, "anis_ratio")[row];
-    foci_variogram model = {.kind = foci_variogram_kind_find("spherical"),
+    foci_variogram model = {.kind = foci_correlation_find("spherical"),
                             .nugget = reference_column(&table, "nugget")[row],
                             .partial_sill = reference_column(&table, "psill")[row],
                             .range = reference_column(&table, "range")[row],
@@ -94,7 +94,7 @@ static void test_left_out(void **state) {
 static void test_one_place(void **state) {
     (void)state;
     foci_readings meuse = support_meuse(true);
-    foci_variogram model = {.kind = foci_variogram_kind_find("spherical"),
+    foci_variogram model = {.kind = foci_correlation_find("spherical"),
                             .nugget = 0.05066,
                             .partial_sill = 0.59060,
                             .range = 897.02,

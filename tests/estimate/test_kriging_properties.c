@@ -6,7 +6,7 @@
 enum { ASKED = 700 };
 
 static foci_variogram spherical(void) {
-    return (foci_variogram){.kind = foci_variogram_kind_find("spherical"),
+    return (foci_variogram){.kind = foci_correlation_find("spherical"),
                             .nugget = 7,
                             .partial_sill = 41,
                             .range = 183,
@@ -92,7 +92,7 @@ static void test_many_neighbours_are_all_stops(void **state) {
 static void test_left_out_is_an_estimate_from_the_others(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(45, 2385);
-    for (const foci_variogram_kind *kind = foci_variogram_kinds; kind->name; kind++)
+    for (const foci_correlation *kind = foci_correlations; kind->name; kind++)
         for (size_t neighbours = 0; neighbours <= 8; neighbours += 8) {
             foci_variogram model = spherical();
             model.kind = kind;
@@ -122,7 +122,7 @@ static void test_constant_readings(void **state) {
     for (size_t i = 0; i < SEVEN; i++)
         equal[i] = 2.385;
     foci_readings constant = support_readings(seven.places, equal, SEVEN);
-    foci_variogram model = {.kind = foci_variogram_kinds, .range = 10, .ratio = 1, .fit = "constant"};
+    foci_variogram model = {.kind = foci_correlations, .range = 10, .ratio = 1, .fit = "constant"};
     foci_surface_options options = {.variogram = &model};
     foci_error err = {0};
     assert_done(support_at(estimate, variance, &constant, &options, &seven_target, 1, &err), err);
@@ -160,7 +160,7 @@ static void test_one_and_two_stops(void **state) {
 static void test_singular_says_what_to_do(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(90, 3);
-    foci_variogram model = {.kind = foci_variogram_kind_find("gaussian"), .partial_sill = 41, .range = 900, .ratio = 1};
+    foci_variogram model = {.kind = foci_correlation_find("gaussian"), .partial_sill = 41, .range = 900, .ratio = 1};
     double estimate[90], variance[90];
     foci_error err = {0};
     for (size_t neighbours = 0; neighbours <= 40; neighbours += 40) {

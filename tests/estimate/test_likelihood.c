@@ -148,8 +148,7 @@ static foci_likelihood_value value_of(const foci_readings *stops, const foci_var
     return value;
 }
 
-static foci_variogram shape_of(const foci_variogram_kind *kind, double share, double range, double heading,
-                               double ratio) {
+static foci_variogram shape_of(const foci_correlation *kind, double share, double range, double heading, double ratio) {
     return (foci_variogram){.kind = kind,
                             .nugget = share,
                             .partial_sill = 1 - share,
@@ -163,9 +162,9 @@ static foci_variogram shape_of(const foci_variogram_kind *kind, double share, do
 static void test_textbook(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(STOPS, 7561);
-    for (const foci_variogram_kind *kind = foci_variogram_kinds; kind->name; kind++)
+    for (const foci_correlation *kind = foci_correlations; kind->name; kind++)
         for (int order = 0; order <= 2; order++)
-            for (int variant = 0; variant < 4 && kind->by_default; variant++) {
+            for (int variant = 0; variant < 4 && (kind->tried_by & FOCI_TRIED_BY_SCORES); variant++) {
                 foci_variogram model =
                     shape_of(kind, variant & 1 ? 0.235 : 0, 137, variant & 2 ? 61 : 0, variant & 2 ? 0.37 : 1);
                 double sill = 0, wanted = twin_likelihood(&stops, &model, order, &sill);
@@ -184,7 +183,7 @@ static void test_textbook(void **state) {
 static void test_pure_nugget(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(STOPS, 3);
-    foci_variogram model = shape_of(foci_variogram_kind_find("exponential"), 1, 50, 0, 1);
+    foci_variogram model = shape_of(foci_correlation_find("exponential"), 1, 50, 0, 1);
     double mean = 0, squares = 0, n = STOPS;
     for (size_t i = 0; i < STOPS; i++)
         mean += stops.values[i] / n;
@@ -204,7 +203,7 @@ static void test_pure_nugget(void **state) {
 static void test_what_does_not_matter(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(STOPS, 99);
-    foci_variogram model = shape_of(foci_variogram_kind_find("matern"), 0.11, 61, 20, 0.45);
+    foci_variogram model = shape_of(foci_correlation_find("matern"), 0.11, 61, 20, 0.45);
     for (int order = 0; order <= 2; order++) {
         double before = value_of(&stops, &model, order, true).log;
         foci_readings other = support_random_readings(STOPS, 99);
@@ -229,7 +228,7 @@ static void test_what_does_not_matter(void **state) {
 static void test_columns(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(STOPS, 12), second = support_random_readings(STOPS, 13);
-    foci_variogram model = shape_of(foci_variogram_kind_find("spherical"), 0.31, 200, 0, 1);
+    foci_variogram model = shape_of(foci_correlation_find("spherical"), 0.31, 200, 0, 1);
     double both[2 * STOPS];
     memcpy(both, stops.values, sizeof both / 2);
     memcpy(both + STOPS, second.values, sizeof both / 2);
@@ -255,7 +254,7 @@ static void test_columns(void **state) {
 static void test_edges(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(STOPS, 8);
-    foci_variogram model = shape_of(foci_variogram_kind_find("exponential"), 0, 50, 0, 1);
+    foci_variogram model = shape_of(foci_correlation_find("exponential"), 0, 50, 0, 1);
     stops.places[4] = stops.places[9];
     assert_true(isinf(value_of(&stops, &model, 0, true).log));
     model = shape_of(model.kind, 0.01, 50, 0, 1);

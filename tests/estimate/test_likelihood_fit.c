@@ -10,7 +10,7 @@ typedef struct {
     foci_likelihood_value *values;
 } scene;
 
-static scene scene_make(const foci_variogram *truth, const foci_variogram_kind *kind, size_t count, double heading,
+static scene scene_make(const foci_variogram *truth, const foci_correlation *kind, size_t count, double heading,
                         uint64_t seed, bool restricted) {
     scene s = {.stops = support_simulated(truth, 12.5, 500, count, &seed)};
     foci_error err = {0};
@@ -41,7 +41,7 @@ static double value_at(const foci_likelihood *likelihood, foci_variogram model) 
 }
 
 static foci_variogram truth_of(double ratio, double heading) {
-    return (foci_variogram){.kind = foci_variogram_kind_find("exponential"),
+    return (foci_variogram){.kind = foci_correlation_find("exponential"),
                             .nugget = 0.9,
                             .partial_sill = 4.1,
                             .range = 70,
@@ -194,7 +194,7 @@ static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
     foci_likelihood likelihood = {0};
     foci_likelihood_grid grid =
-        foci_likelihood_grid_make(seven.places, SEVEN, foci_variogram_kind_find("exponential"), 0, 0, 0);
+        foci_likelihood_grid_make(seven.places, SEVEN, foci_correlation_find("exponential"), 0, 0, 0);
     foci_likelihood_value *values = NULL;
     foci_likelihood_fit best = {0}, other = {0};
     foci_likelihood_draw draws[4];

@@ -28,7 +28,7 @@ static void judge(marks *mixture, marks *plugged, uint64_t *seed, bool skewed) {
     static const char *const kinds[] = {"exponential", "matern", "spherical"};
     foci_error err = {0};
     foci_variogram truth = {
-        .kind = foci_variogram_kind_find(kinds[(int)(3 * support_uniform(seed))]), .ratio = 1, .smoothness = 1.5};
+        .kind = foci_correlation_find(kinds[(int)(3 * support_uniform(seed))]), .ratio = 1, .smoothness = 1.5};
     double side = sqrt(STOPS), share = 0.6 * support_uniform(seed); /* the spacing is 1 */
     truth.nugget = share;
     truth.partial_sill = 1 - share;

@@ -16,7 +16,7 @@ typedef struct {
 static seasons invent(bool unlike) {
     uint64_t seed = 4057;
     seasons s = {.truth = {0}};
-    const foci_variogram model = {.kind = foci_variogram_kind_find("matern"),
+    const foci_variogram model = {.kind = foci_correlation_find("matern"),
                                   .nugget = 0.1,
                                   .partial_sill = 0.9,
                                   .range = 30,
@@ -237,7 +237,7 @@ static void test_what_does_not_go_together(void **state) {
     (void)state;
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
-    const foci_variogram given = {.kind = foci_variogram_kind_find("exponential"),
+    const foci_variogram given = {.kind = foci_correlation_find("exponential"),
                                   .nugget = 0.1,
                                   .partial_sill = 0.9,
                                   .range = 31.5,
@@ -296,7 +296,7 @@ static bool attempt(foci_error *err) {
     earlier.count = 7;
     options.row_heading = NAN;
     options.trend = 1;
-    options.kind = foci_variogram_kind_find("exponential");
+    options.kind = foci_correlation_find("exponential");
     bool ok = foci_surface_model_fit(&model, &readings, &options, HOW, err);
     foci_surface_model_free(&model);
     forget(&s);

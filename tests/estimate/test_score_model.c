@@ -62,7 +62,7 @@ static void test_meuse_with_trend(void **state) {
     (void)state;
     foci_readings meuse = support_meuse(true);
     reference_table used = reference_read("models_used.csv"), table = reference_read("uk_log_zinc.csv");
-    foci_variogram variogram = {.kind = foci_variogram_kind_find("spherical"),
+    foci_variogram variogram = {.kind = foci_correlation_find("spherical"),
                                 .nugget = reference_column(&used, "nugget")[4],
                                 .partial_sill = reference_column(&used, "psill")[4],
                                 .range = reference_column(&used, "range")[4],
@@ -279,7 +279,7 @@ static void test_percent(void **state) {
     (void)state;
     uint64_t seed = 2024;
     foci_variogram truth = {
-        .kind = foci_variogram_kind_find("exponential"), .nugget = 0.3, .partial_sill = 1.2, .range = 80, .ratio = 1};
+        .kind = foci_correlation_find("exponential"), .nugget = 0.3, .partial_sill = 1.2, .range = 80, .ratio = 1};
     foci_readings stops = support_simulated(&truth, 1.5, 500, 90, &seed), asked = support_random_readings(200, 5);
     for (size_t i = 0; i < stops.count; i++)
         stops.values[i] = fmin(exp(stops.values[i]), 100);
@@ -309,7 +309,7 @@ static void test_percent(void **state) {
 static void test_directions(void **state) {
     (void)state;
     uint64_t seed = 4242;
-    foci_variogram truth = {.kind = foci_variogram_kind_find("exponential"),
+    foci_variogram truth = {.kind = foci_correlation_find("exponential"),
                             .nugget = 0.5,
                             .partial_sill = 4,
                             .range = 220,

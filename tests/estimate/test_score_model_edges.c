@@ -7,7 +7,7 @@ static void test_fits(void **state) {
     foci_readings meuse = support_meuse(true);
     foci_score_options options = options_of();
     options.fit = foci_score_fit_find("weighted-squares");
-    options.kind = foci_variogram_kind_find("spherical");
+    options.kind = foci_correlation_find("spherical");
     foci_score_model squares = fitted(&meuse, &options);
     assert_int_equal(squares.count, 1);
     assert_near(squares.summary.variogram.range, 897.006, 0.01);
@@ -119,7 +119,7 @@ static void test_many_stops(void **state) {
     foci_readings stops = support_random_readings(2500, 7), asked = support_random_readings(30, 3);
     foci_score_options options = options_of();
     options.neighbours = 48;
-    options.kind = foci_variogram_kind_find("exponential");
+    options.kind = foci_correlation_find("exponential");
     for (size_t i = 0; i < stops.count; i++)
         stops.values[i] += 0.05 * stops.places[i].x;
     foci_score_model model = fitted(&stops, &options);
@@ -147,7 +147,7 @@ static bool attempt_with(size_t neighbours, foci_error *err) {
     foci_score_model model = {0};
     answers a;
     foci_score_layers out = layers_of(&a);
-    options.kind = foci_variogram_kind_find("exponential");
+    options.kind = foci_correlation_find("exponential");
     options.scale = FOCI_SCALE_AUTO;
     options.trend = 1;
     options.row_heading = 10;

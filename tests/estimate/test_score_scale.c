@@ -5,7 +5,7 @@
 /* Spread far enough that the exponent shows. */
 static foci_readings field(double lambda, double mean, size_t count, uint64_t seed) {
     foci_variogram truth = {
-        .kind = foci_variogram_kind_find("exponential"), .nugget = 0.4, .partial_sill = 1.2, .range = 60, .ratio = 1};
+        .kind = foci_correlation_find("exponential"), .nugget = 0.4, .partial_sill = 1.2, .range = 60, .ratio = 1};
     foci_readings stops = support_simulated(&truth, mean, 600, count, &seed);
     foci_box_cox scale = {.transformed = true, .lambda = lambda, .least = 0, .most = INFINITY};
     for (size_t i = 0; i < count; i++)
@@ -55,7 +55,7 @@ static void test_unit_does_not_matter(void **state) {
 static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
     foci_likelihood_grid grid =
-        foci_likelihood_grid_make(seven.places, SEVEN, foci_variogram_kind_find("exponential"), 0, NAN, 0);
+        foci_likelihood_grid_make(seven.places, SEVEN, foci_correlation_find("exponential"), 0, NAN, 0);
     foci_scale_choice choice = {0};
     return foci_scale_choose(&choice, &seven, 0, &grid, HOW, err);
 }

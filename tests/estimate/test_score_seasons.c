@@ -17,7 +17,7 @@ static void invent_few(foci_point places[BOTH], double values[BOTH]) {
 }
 
 static foci_variogram shape(double nugget) {
-    return (foci_variogram){.kind = foci_variogram_kind_find("exponential"),
+    return (foci_variogram){.kind = foci_correlation_find("exponential"),
                             .nugget = nugget,
                             .partial_sill = 1 - nugget,
                             .range = 31.5,

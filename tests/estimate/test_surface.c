@@ -14,7 +14,7 @@ static foci_grid seven_grid(double *share) {
 
 static const foci_variogram *exponential(void) {
     static foci_variogram model = {.partial_sill = 10000, .range = 1 / 0.3, .ratio = 1};
-    model.kind = foci_variogram_kind_find("exponential");
+    model.kind = foci_correlation_find("exponential");
     return &model;
 }
 

@@ -54,7 +54,7 @@ static double prior(const foci_counts_model *model, const foci_counts_point *poi
     foci_frame_turn(&model->frame, &a, 1, &ua, &va);
     foci_frame_turn(&model->frame, &b, 1, &ub, &vb);
     double distance = hypot(ua - ub, point->ratio * (va - vb));
-    point->family->fill(&correlation, &distance, 1, point->family->practical / point->range);
+    foci_counts_correlate(&correlation, &distance, 1, point);
     return point->sigma * point->sigma * correlation + point->centre_spread * point->centre_spread;
 }
 
@@ -184,7 +184,7 @@ static void test_counts_pooled(void **unused) {
 
 static foci_variogram given(void) {
     foci_variogram model = {.nugget = 0.31, .partial_sill = 4.7, .range = 52, .heading = 30, .ratio = 0.6};
-    model.kind = foci_variogram_kind_find("exponential");
+    model.kind = foci_correlation_find("exponential");
     return model;
 }
 

@@ -35,14 +35,14 @@ static void ask_about_counts(question *q) {
 /* C(h) = 10000 exp(-0.3 h): weights and estimates as with a sill of 10, variances a thousand times. */
 static const foci_variogram *exponential(void) {
     static foci_variogram model = {.partial_sill = 10000, .range = 1 / 0.3, .ratio = 1};
-    model.kind = foci_variogram_kind_find("exponential");
+    model.kind = foci_correlation_find("exponential");
     return &model;
 }
 
 /* Percent squared. */
 static const foci_variogram *of_shares(void) {
     static foci_variogram model = {.partial_sill = 100, .range = 40, .ratio = 1};
-    model.kind = foci_variogram_kind_find("exponential");
+    model.kind = foci_correlation_find("exponential");
     return &model;
 }
 

@@ -34,8 +34,7 @@ static foci_surface_model fitted(const foci_readings *readings, const foci_vario
 }
 
 static foci_variogram risk(void) {
-    return (foci_variogram){
-        .kind = foci_variogram_kind_find("exponential"), .partial_sill = 100, .range = 25, .ratio = 1};
+    return (foci_variogram){.kind = foci_correlation_find("exponential"), .partial_sill = 100, .range = 25, .ratio = 1};
 }
 
 static void test_worked_example(void **state) {

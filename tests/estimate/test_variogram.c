@@ -180,7 +180,7 @@ static void test_bad_input(void **state) {
 /* Heading 30 degrees, ratio 0.6, worked out with 40 digits from the formula of the header. */
 static void test_distance_and_semivariance(void **state) {
     (void)state;
-    foci_variogram model = {.kind = foci_variogram_kind_find("spherical"),
+    foci_variogram model = {.kind = foci_correlation_find("spherical"),
                             .nugget = 0.05066,
                             .partial_sill = 0.59061,
                             .range = 897,

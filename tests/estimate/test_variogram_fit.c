@@ -17,7 +17,7 @@ static double criterion(const foci_semivariances *s, const foci_variogram *model
     double sum = 0;
     for (size_t k = 0; k < s->count; k++) {
         double h = s->bins[k].distance;
-        double gamma = model->nugget + model->partial_sill * model->kind->rise(h / model->range, model->smoothness);
+        double gamma = model->nugget + model->partial_sill * (1 - model->kind->at(h / model->range, model->smoothness));
         sum += (double)s->bins[k].pairs / (h * h) * pow(s->bins[k].semivariance - gamma, 2);
     }
     return sum;
@@ -30,7 +30,7 @@ static void test_meuse_reaches_the_minimum(void **state) {
     foci_semivariances s = meuse_semivariances(bins);
     reference_table table = reference_read("variogram_fit.csv");
     size_t row = 0;
-    for (const foci_variogram_kind *kind = foci_variogram_kinds; kind->name; kind++, row++) {
+    for (const foci_correlation *kind = foci_correlations; kind->name; kind++, row++) {
         foci_error err = {0};
         foci_variogram model = {0};
         if (row >= table.rows)
@@ -53,7 +53,7 @@ static void test_no_mesh_point_is_better(void **state) {
     (void)state;
     foci_variogram_bin bins[20];
     foci_semivariances s = meuse_semivariances(bins);
-    for (const foci_variogram_kind *kind = foci_variogram_kinds; kind->name; kind++) {
+    for (const foci_correlation *kind = foci_correlations; kind->name; kind++) {
         foci_error err = {0};
         foci_variogram fitted = {0};
         assert_done(foci_variogram_fit(&fitted, &s, kind, 0, &err), err);
@@ -68,12 +68,12 @@ static void test_no_mesh_point_is_better(void **state) {
 /* Semivariances that follow a model exactly give it back. */
 static void test_exact_model_comes_back(void **state) {
     (void)state;
-    for (const foci_variogram_kind *kind = foci_variogram_kinds; kind->name; kind++) {
+    for (const foci_correlation *kind = foci_correlations; kind->name; kind++) {
         foci_variogram_bin bins[15];
         double smoothness = kind->has_smoothness ? 2.2 : 0;
         for (size_t k = 0; k < 15; k++) {
             double h = 3.1 + 7.7 * (double)k;
-            bins[k] = (foci_variogram_bin){40 + 3 * k, h, 2.385 + 11.7 * kind->rise(h / 31.4, smoothness)};
+            bins[k] = (foci_variogram_bin){40 + 3 * k, h, 2.385 + 11.7 * (1 - kind->at(h / 31.4, smoothness))};
         }
         foci_semivariances s = {15, bins, 7.7, 115.5, 83};
         foci_error err = {0};
@@ -105,7 +105,7 @@ static void test_pure_nugget(void **state) {
     foci_semivariances s = {4, bins, 5, 20, 0};
     foci_error err = {0};
     foci_variogram model = {0};
-    assert_done(foci_variogram_fit(&model, &s, foci_variogram_kind_find("exponential"), 0, &err), err);
+    assert_done(foci_variogram_fit(&model, &s, foci_correlation_find("exponential"), 0, &err), err);
     double weights = 10 / 25.0 + 20 / 100.0 + 30 / 225.0 + 30 / 400.0;
     double mean = (9 * 10 / 25.0 + 7 * 20 / 100.0 + 5 * 30 / 225.0 + 4 * 30 / 400.0) / weights;
     assert_near(model.nugget + model.partial_sill, mean, 1e-9);

@@ -126,7 +126,7 @@ static void a_whole_variogram_is_taken_as_it_is(void **state) {
     clear(s);
     s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--variogram", "exponential"));
     assert_done(fit(s), s->err);
-    assert_ptr_equal(s->round.method.kind, foci_variogram_kind_find("exponential"));
+    assert_ptr_equal(s->round.method.kind, foci_correlation_find("exponential"));
     assert_true(s->round.model.facts.components > 1);
     clear(s);
     s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--variogram", "exponentially"));

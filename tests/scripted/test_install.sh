@@ -22,7 +22,7 @@ int main(void) {
     foci_ring ring = {4, corners};
     foci_polygon polygon = {1, &ring};
     foci_multipolygon field = {1, &polygon};
-    printf("%g %s\n", foci_multipolygon_area(&field), foci_variogram_kind_find("spherical")->name);
+    printf("%g %s\n", foci_multipolygon_area(&field), foci_correlation_find("spherical")->name);
     return 0;
 }
 END

@@ -94,7 +94,7 @@ static inline foci_round make_round(foci_reading_kind kind) {
     round.method.method = &by_hand;
     assert_done(foci_readings_spacing(&round.spacing, &round.readings, &err), err);
     assert_done(foci_readings_spread(&round.spread, &round.readings, &err), err);
-    round.model.facts.variogram = (foci_variogram){.kind = foci_variogram_kind_find("spherical"),
+    round.model.facts.variogram = (foci_variogram){.kind = foci_correlation_find("spherical"),
                                                    .nugget = 0.05,
                                                    .partial_sill = 0.59,
                                                    .range = 897,

@@ -314,7 +314,7 @@ static inline bool sample_labels(foci_round *round, foci_error *err) {
 static inline bool sample_model(foci_round *round, foci_error *err) {
     round->threshold = SAMPLE_THRESHOLD;
     snprintf(round->work_crs, sizeof round->work_crs, "EPSG:32617");
-    round->model.facts.variogram = (foci_variogram){.kind = foci_variogram_kind_find("spherical"),
+    round->model.facts.variogram = (foci_variogram){.kind = foci_correlation_find("spherical"),
                                                     .nugget = 6.3,
                                                     .partial_sill = 71.5,
                                                     .range = 83,

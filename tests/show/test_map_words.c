@@ -241,7 +241,7 @@ static void the_method_is_told_in_words(void **state) {
     round->spacing = 33.37;
     snprintf(round->made, sizeof round->made, "2025-09-03T06:30:00Z");
     round->model.facts.variogram = (foci_variogram){
-        .kind = foci_variogram_kind_find("spherical"), .nugget = 6, .partial_sill = 71, .range = 83, .ratio = 1};
+        .kind = foci_correlation_find("spherical"), .nugget = 6, .partial_sill = 71, .range = 83, .ratio = 1};
     /* the spherical model reaches its sill at its range; 1 m = 3.2808 ft */
     assert_words(foci_words_made, round,
                  MADE

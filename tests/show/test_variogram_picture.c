@@ -11,7 +11,7 @@ static foci_variogram_bin bins[] = {{12, 14.3, 9.1}, {55, 31.2, 22.7}, {81, 52.9
 static const foci_semivariances four = {4, bins, 20, 80, 0};
 
 static foci_variogram model_of(const char *name) {
-    return (foci_variogram){.kind = foci_variogram_kind_find(name),
+    return (foci_variogram){.kind = foci_correlation_find(name),
                             .nugget = 4.7,
                             .partial_sill = 26.3,
                             .range = 47,
@@ -80,7 +80,7 @@ static void the_same_numbers_give_the_same_bytes(void **state) {
 
 static void every_model_has_a_line(void **state) {
     (void)state;
-    for (const foci_variogram_kind *kind = foci_variogram_kinds; kind->name; kind++) {
+    for (const foci_correlation *kind = foci_correlations; kind->name; kind++) {
         foci_variogram model = model_of(kind->name);
         const size_t one = count_in(&four, &model, LINE);
         assert_true(one > 3000); /* about 970 pixels wide, 5 high, less where points cover it */

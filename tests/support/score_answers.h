@@ -39,7 +39,7 @@ static inline void leave(answers *a, const foci_score_model *model, double thres
 }
 
 static inline foci_variogram given(const char *kind, double nugget, double partial_sill, double range) {
-    return (foci_variogram){.kind = foci_variogram_kind_find(kind),
+    return (foci_variogram){.kind = foci_correlation_find(kind),
                             .nugget = nugget,
                             .partial_sill = partial_sill,
                             .range = range,

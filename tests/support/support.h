@@ -14,7 +14,9 @@
 #include <cmocka.h>
 
 #include "base/memory.h"
+#include "fieldfoci/correlation.h"
 #include "fieldfoci/execution.h"
+#include "fieldfoci/correlation.h"
 #include "fieldfoci/execution.h"
 
 /* |actual - expected| <= tolerance; NaN equals only NaN. */
@@ -33,6 +35,13 @@ static inline void support_near(double actual, double expected, double tolerance
 /* How tests run long calls: silent, on so many threads. */
 __attribute__((unused)) static int support_threads = 1;
 #define HOW (&(const foci_execution){.threads = support_threads})
+
+/* A row of the catalogue of correlations with its own smoothness. */
+static inline foci_correlation_family support_family(const char *name) {
+    foci_correlation_family families[FOCI_CORRELATION_FAMILIES];
+    foci_correlation_families(families, foci_correlation_find(name), 0, 0);
+    return families[0];
+}
 
 /* The call succeeded; its message is shown where it did not. */
 #define assert_done(call, err)                                                                                         \
