@@ -1,12 +1,16 @@
 #!/usr/bin/env bash
 # Reads the include lines of src/ and include/ and judges them by the house rules (DEVELOPERS.md, "Floor"):
-# own floor or lower ones only, no third-party header but in its door, no circle. Usage: check_floors.sh [TREE]
+# own floor or lower ones only, own room or lower ones of the floor, no third-party header but in its door, no circle.
+# Usage: check_floors.sh [TREE]
 set -euo pipefail
 cd "${1:-$(dirname "$0")/..}"
 
 declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [show]=4 [run]=5 [cli]=6 [all]=7)
 
-# The floor of each public header.
+# The rooms of a floor: `<` above the ones before it, side by side without it. A floor without a line is flat.
+declare -A rooms=()
+
+# The floor of each public header, or its floor/room: the lowest in which something of it is made.
 declare -A floor_of=(
     [error]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [running]=base [secrets]=base
     [stops]=data [field]=data [checks]=data [profile]=data [grid]=data
@@ -55,18 +59,29 @@ any_matches() {
     return 1
 }
 
-# Puts the floor that a file belongs to into REPLY.
+# Puts the floor that a file belongs to into REPLY, and floor/room into REPLY_ROOM: the floor alone outside all rooms.
 find_floor() {
-    REPLY=${1#src/}
-    REPLY=${REPLY%%/*}
     if [[ $1 == include/* ]]; then
         local noun=${1##*/}
-        REPLY=${floor_of[${noun%.h}]:-}
+        REPLY_ROOM=${floor_of[${noun%.h}]:-}
+    else
+        REPLY_ROOM=${1#src/}
+        REPLY_ROOM=${REPLY_ROOM%/*}
     fi
+    REPLY=${REPLY_ROOM%%/*}
 }
 
+# The height of each room on its floor, by floor/room.
+declare -A room_height=()
+for floor in "${!rooms[@]}"; do
+    level=0
+    for word in ${rooms[$floor]}; do
+        if [[ $word == "<" ]]; then level=$((level + 1)); else room_height[$floor/$word]=$level; fi
+    done
+done
+
 judge_own() { # FILE LINE INCLUDED
-    local file=$1 line=$2 path target mine
+    local file=$1 line=$2 path target mine target_room mine_room
     if [[ $3 == fieldfoci/* ]]; then
         path=include/$3
     elif [[ $3 == */* ]]; then
@@ -81,9 +96,9 @@ judge_own() { # FILE LINE INCLUDED
     if [[ ! -f $path ]]; then complain "$file:$line: $path does not exist"; return; fi
     edges+="${file%.*} ${path%.*}"$'\n'
     find_floor "$file"
-    mine=$REPLY
+    mine=$REPLY mine_room=$REPLY_ROOM
     find_floor "$path"
-    target=$REPLY
+    target=$REPLY target_room=$REPLY_ROOM
     if [[ $file == include/* && $path != include/* ]]; then
         complain "$file:$line: a public header includes the private $3"
     fi
@@ -91,6 +106,8 @@ judge_own() { # FILE LINE INCLUDED
         complain "$file:$line: the program sees public headers only, not $3"
     elif [[ -n $target && -n $mine && $mine != cli && -n ${height[$target]:-} && -n ${height[$mine]:-} ]] && ((height[$target] > height[$mine])); then
         complain "$file:$line: floor $mine includes $3 of the higher floor $target"
+    elif [[ $mine == "$target" && $mine_room != "$target_room" && -n ${room_height[$target_room]:-} && -n ${room_height[$mine_room]:-} ]] && ((room_height[$target_room] >= room_height[$mine_room])); then
+        complain "$file:$line: room $mine_room includes $3 of $target_room, which is not below it"
     fi
 }
 
@@ -120,6 +137,10 @@ for file in "${files[@]}"; do
         complain "$file: public header of no known floor: add it to floor_of in scripts/check_floors.sh"
     elif [[ $file != include/* && -z ${height[$REPLY]:-} ]]; then
         complain "$file: src/$REPLY is no floor"
+    elif [[ -n ${rooms[$REPLY]:-} && -z ${room_height[$REPLY_ROOM]:-} ]]; then
+        complain "$file: $REPLY_ROOM is none of the rooms ${rooms[$REPLY]}"
+    elif [[ -z ${rooms[$REPLY]:-} && $REPLY_ROOM == */* ]]; then
+        complain "$file: floor $REPLY is flat, it has no room ${REPLY_ROOM#*/}"
     fi
 done
 while IFS=: read -r file line text; do

@@ -46,6 +46,7 @@ plant include/fieldfoci/grid.h '#include "fieldfoci/zones.h"' 'floor data includ
 plant include/fieldfoci/planted.h '#include "fieldfoci/planted.h"' 'public header of no known floor'
 plant include/fieldfoci/stops.h '#include "fieldfoci/field.h"' 'in a circle'
 plant src/attic/planted.c '#include <stdio.h>' 'src/attic is no floor'
+plant src/base/attic/planted.c '#include <stdio.h>' 'floor base is flat, it has no room attic'
 plant src/base/planted.c '#include "memory.h"' 'needs its folder'
 plant src/base/planted.c '#include "base/gone.h"' 'does not exist'
 plant src/run/planted.c '#include "base/memory.c"' 'is no header'
