@@ -59,13 +59,15 @@ static void print_plan(const foci_round *round) {
     const foci_zones_lanes *lanes = &round->zones.lanes;
     char text[FOCI_WORDS_SIZE];
     if (lanes->lanes > 0) {
-        const char *unit = foci_words_area_unit(measures_of(round));
-        const double per = measures_of(round) == FOCI_ACRES ? FOCI_ACRES_PER_HECTARE : 1;
-        console_put(
-            "lanes: %zu runs, %zu switches; %.2f %s treated where cells alone would treat %.2f, missing %.2f and "
-            "adding %.2f\n",
-            lanes->runs, lanes->switches, per * lanes->treated_ha, unit, per * lanes->wanted_ha, per * lanes->missed_ha,
-            per * lanes->extra_ha);
+        console_put("lanes: %zu runs, %zu switches; ", lanes->runs, lanes->switches);
+        print_area(lanes->treated_ha, measures_of(round));
+        console_put(" treated where cells alone would treat ");
+        print_area(lanes->wanted_ha, measures_of(round));
+        console_put(", missing ");
+        print_area(lanes->missed_ha, measures_of(round));
+        console_put(" and adding ");
+        print_area(lanes->extra_ha, measures_of(round));
+        console_put("\n");
     }
     if (round->has_economics)
         console_put("expected net: zones %.2f, whole field %.2f, nothing 0\n", round->economics.zones.net,
