@@ -5,6 +5,7 @@
 #include <gdal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "base/memory.h"
@@ -14,6 +15,8 @@
 
 /* Bytes of a KMZ file or a zipped shapefile once they are unpacked. */
 #define MOST_UNPACKED (64L << 20)
+/* Bytes of a KML file: its reader holds the whole as a tree, which takes many times as much memory. */
+#define MOST_OF_KML MOST_UNPACKED
 
 /* ---- beside it ---- */
 
@@ -86,13 +89,26 @@ static bool check_unpacked(const char *file, foci_error *err) {
                      MOST_UNPACKED >> 20);
 }
 
-static bool check_geojson(const char *file, const char *const *drivers, foci_error *err) {
+/* ---- by the driver that will read it ---- */
+
+static bool check_kml(const char *file, foci_error *err) {
+    struct stat info;
+    if (stat(file, &info) != 0)
+        return foci_fail(err, FOCI_NO_FILE, file, 0, "cannot be read: %s", strerror(errno));
+    return info.st_size <= MOST_OF_KML ||
+           foci_fail(err, FOCI_NO_FILE, file, 0,
+                     "is larger than the %ld MB of KML that can be read; save it as GeoPackage", MOST_OF_KML >> 20);
+}
+
+static bool check_by_driver(const char *file, const char *const *drivers, foci_error *err) {
     GDALDriverH driver = GDALIdentifyDriverEx(file, GDAL_OF_VECTOR, drivers, NULL);
     const char *name = driver ? GDALGetDriverShortName(driver) : "";
-    return strncmp(name, "GeoJSON", 7) != 0 || foci_crs_text_check_geojson(file, err);
+    if (strncmp(name, "GeoJSON", 7) == 0)
+        return foci_crs_text_check_geojson(file, err);
+    return (strcmp(name, "KML") != 0 && strcmp(name, "LIBKML") != 0) || check_kml(file, err);
 }
 
 bool foci_vector_guard(const char *file, const char *const *drivers, foci_error *err) {
     return foci_file_check(file, FOCI_MOST_OF_TABLE, err) && check_companions(file, err) && check_unpacked(file, err) &&
-           foci_geopackage_check(file, err) && check_geojson(file, drivers, err);
+           foci_geopackage_check(file, err) && check_by_driver(file, drivers, err);
 }

@@ -12,6 +12,7 @@
 #include "data/gdal_session.h"
 #include "data/geopackage_guard.h"
 #include "data/vector_file.h"
+#include "data/vector_guard.h"
 
 static char folder[] = "/tmp/fieldfoci-guard-XXXXXX";
 
@@ -218,6 +219,30 @@ static void test_archives(void **state) {
     foci_table_free(&table);
 }
 
+/* Its reader makes a tree of all there is: a hole of 65 MB behind one place takes no room on the disk. */
+static void test_large_kml(void **state) {
+    (void)state;
+    static const char one_stop[] = "<?xml version=\"1.0\"?><kml xmlns=\"http://www.opengis.net/kml/2.2\"><Document>"
+                                   "<Placemark><Point><coordinates>-83.52,31.45</coordinates></Point></Placemark>"
+                                   "</Document></kml>";
+    static const char *const drivers[] = {"KML", "LIBKML", NULL};
+    foci_error err = {0};
+    foci_table table = {0};
+    foci_gdal_talk talk = {0};
+    const char *path = file_with("stop.kml", one_stop);
+    assert_done(foci_table_read(&table, path, NULL, &err), err);
+    assert_int_equal(table.shapes[0].kind, FOCI_SHAPE_POINT);
+    foci_table_free(&table);
+    assert_int_equal(truncate(path, (64L << 20) + 1), 0);
+    assert_fails(foci_table_read(&table, path, NULL, &err), err, FOCI_NO_FILE,
+                 "larger than the 64 MB of KML that can be read; save it as GeoPackage");
+    assert_int_equal(truncate(path, 64L << 20), 0);
+    err = (foci_error){0};
+    foci_gdal_begin(&talk);
+    assert_done(foci_vector_guard(path, drivers, &err), err);
+    foci_gdal_end();
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_nothing_is_fetched),
@@ -225,6 +250,7 @@ int main(void) {
         cmocka_unit_test(test_systems_beside_and_inside),
         cmocka_unit_test(test_views_that_do_not_end),
         cmocka_unit_test(test_archives),
+        cmocka_unit_test(test_large_kml),
     };
     return cmocka_run_group_tests(tests, make_folder, remove_folder);
 }
