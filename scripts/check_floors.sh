@@ -8,12 +8,14 @@ cd "${1:-$(dirname "$0")/..}"
 declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [show]=4 [run]=5 [cli]=6 [all]=7)
 
 # The rooms of a floor: `<` above the ones before it, side by side without it. A floor without a line is flat.
-declare -A rooms=()
+declare -A rooms=(
+    [data]="files < places < stops profiles < field < checks")
 
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.
+# A header whose struct serves lower rooms too has its floor alone, and any room of it may include it.
 declare -A floor_of=(
     [error]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [running]=base [secrets]=base
-    [stops]=data [field]=data [checks]=data [profile]=data [grid]=data
+    [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate
     [pattern]=decide [agreement]=decide [walk]=decide [dig_points]=decide [gaps]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide [persistence]=decide [seasons]=decide
     [export]=show [map]=show [task]=show
@@ -22,14 +24,14 @@ declare -A floor_of=(
 
 # Third-party headers, each with the only files that may include it.
 doors=(
-    "proj.h geodesic.h|src/data/projection.c"
-    "ogr_srs_api.h|src/data/gdal_session.c src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c src/data/database.c"
-    "ogr_*.h|src/data/vector_file.c src/data/vector_layers.c src/data/vector_shape.c src/data/vector_writer.c src/data/database.c src/data/database_handle.c src/data/database_schema.c src/data/database_rows.c"
-    "gdal.h gdal_*.h cpl_*.h|src/data/gdal_session.c src/data/vector_layers.c src/data/vector_guard.c src/data/vector_file.c src/data/vector_writer.c src/data/raster_file.c src/data/database.c src/data/database_handle.c src/data/database_file.c src/data/database_schema.c"
-    "sqlite3.h|src/data/geopackage_guard.c"
-    "jansson.h|src/data/json_file.c"
-    "geos_c.h|src/data/overlay.c"
-    "sha2.h|src/data/fingerprint.c"
+    "proj.h geodesic.h|src/data/places/projection.c"
+    "ogr_srs_api.h|src/data/files/gdal_session.c src/data/files/vector_file.c src/data/files/vector_writer.c src/data/files/raster_file.c src/data/files/database.c"
+    "ogr_*.h|src/data/files/vector_file.c src/data/files/vector_layers.c src/data/files/vector_shape.c src/data/files/vector_writer.c src/data/files/database.c src/data/files/database_handle.c src/data/files/database_schema.c src/data/files/database_rows.c"
+    "gdal.h gdal_*.h cpl_*.h|src/data/files/gdal_session.c src/data/files/vector_layers.c src/data/files/vector_guard.c src/data/files/vector_file.c src/data/files/vector_writer.c src/data/files/raster_file.c src/data/files/database.c src/data/files/database_handle.c src/data/files/database_file.c src/data/files/database_schema.c"
+    "sqlite3.h|src/data/files/geopackage_guard.c"
+    "jansson.h|src/data/files/json_file.c"
+    "geos_c.h|src/data/places/overlay.c"
+    "sha2.h|src/data/files/fingerprint.c"
     "cblas.h lapacke.h|src/base/linear.c"
     "nlopt.h|src/base/optimum.c"
     "cairo.h cairo-*.h pango/*.h|src/show/canvas.c"
@@ -135,6 +137,8 @@ for file in "${files[@]}"; do
     find_floor "$file"
     if [[ $file == include/* && -z $REPLY ]]; then
         complain "$file: public header of no known floor: add it to floor_of in scripts/check_floors.sh"
+    elif [[ $file == include/* && $REPLY_ROOM == "$REPLY" ]]; then
+        continue # of the whole floor
     elif [[ $file != include/* && -z ${height[$REPLY]:-} ]]; then
         complain "$file: src/$REPLY is no floor"
     elif [[ -n ${rooms[$REPLY]:-} && -z ${room_height[$REPLY_ROOM]:-} ]]; then

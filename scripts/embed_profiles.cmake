@@ -18,5 +18,5 @@ foreach(file IN LISTS files)
   string(APPEND rows "    {\"${name}\", (const char *)profile_${number}},\n")
   math(EXPR number "${number} + 1")
 endforeach()
-file(WRITE "${OUT}" "#include \"data/built_in_profiles.h\"\n\n${arrays}"
+file(WRITE "${OUT}" "#include \"data/profiles/built_in_profiles.h\"\n\n${arrays}"
      "const foci_built_in_profile foci_built_in_profiles[] = {\n${rows}    {0},\n};\n")

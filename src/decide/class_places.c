@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/projection.h"
+#include "data/places/projection.h"
 #include "decide/patch_shape.h"
 #include "decide/patches.h"
 

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/projection.h"
+#include "data/places/projection.h"
 #include "decide/dig_choice.h"
 #include "fieldfoci/walk.h"
 

@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#include "data/one_line.h"
+#include "data/stops/one_line.h"
 
 /* A stop stands for more ground than its nearest neighbour tells where stops come in pairs or close on lines: on a
  * square net both are alike. The hull is widened by half a spacing all round, as if the stops stood on such a net. */

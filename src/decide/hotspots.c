@@ -5,7 +5,7 @@
 
 #include "base/frame.h"
 #include "base/memory.h"
-#include "data/projection.h"
+#include "data/places/projection.h"
 #include "decide/patch_shape.h"
 #include "decide/patches.h"
 

@@ -1,7 +1,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/overlay.h"
+#include "data/places/overlay.h"
 #include "decide/lanes.h"
 
 #define SLIVER 1.0 /* square metres: less is nothing to drive, but a corner of the field that reaches into a lane */

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/overlay.h"
+#include "data/places/overlay.h"
 
 bool foci_patch_clip(foci_multipolygon *out, const foci_polygon *outline, bool on_edge, const foci_field *field,
                      foci_error *err) {

@@ -4,8 +4,8 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/overlay.h"
-#include "data/projection.h"
+#include "data/places/overlay.h"
+#include "data/places/projection.h"
 #include "decide/lanes.h"
 #include "decide/patches.h"
 

@@ -7,7 +7,7 @@
 #include "fieldfoci/words.h"
 #include "base/memory.h"
 #include "base/text.h"
-#include "data/projection.h"
+#include "data/places/projection.h"
 
 static bool parse_place(foci_point *out, const char *option, const char *text, foci_error *err) {
     const char *comma = strchr(text, ',');

@@ -9,7 +9,7 @@
 #include "base/unfinished.h"
 #include "base/memory.h"
 #include "base/plain_file.h"
-#include "data/json_file.h"
+#include "data/files/json_file.h"
 #include "run/speak.h"
 
 static bool is_ours(const char *summary) {

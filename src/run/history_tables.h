@@ -2,7 +2,7 @@
 #ifndef FOCI_RUN_HISTORY_TABLES_H
 #define FOCI_RUN_HISTORY_TABLES_H
 
-#include "data/database.h"
+#include "data/files/database.h"
 
 enum { FOCI_HISTORY_FIELDS, FOCI_HISTORY_SURVEYS, FOCI_HISTORY_STOPS, FOCI_HISTORY_ZONES, FOCI_HISTORY_DIGS };
 

@@ -9,7 +9,7 @@
 #include "base/memory.h"
 #include "base/plain_file.h"
 #include "base/path.h"
-#include "data/crs_text.h"
+#include "data/files/crs_text.h"
 #include "fieldfoci/profile.h"
 
 #define STOPS "stops"

@@ -2,7 +2,7 @@
 #ifndef FOCI_RUN_JOB_H
 #define FOCI_RUN_JOB_H
 
-#include "data/json_file.h"
+#include "data/files/json_file.h"
 #include "fieldfoci/settings.h"
 
 /* The `job` object: the stops' files and every option of `settings` that changes the result and has a value. `folder`:

@@ -7,7 +7,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "data/projection.h"
+#include "data/places/projection.h"
 #include "run/earlier.h"
 
 /* More scores than this: each estimate from the nearest. */

@@ -6,7 +6,7 @@
 
 #include "base/deliver.h"
 #include "base/unfinished.h"
-#include "data/vector_file.h"
+#include "data/files/vector_file.h"
 #include "fieldfoci/survey.h"
 #include "run/speak.h"
 #include "run/summary_parts.h"

@@ -2,7 +2,7 @@
 #ifndef FOCI_RUN_PATTERN_SUMMARY_H
 #define FOCI_RUN_PATTERN_SUMMARY_H
 
-#include "data/json_file.h"
+#include "data/files/json_file.h"
 #include "fieldfoci/round.h"
 
 /* Under the key `pattern`; null where the readings were not judged. */

@@ -9,8 +9,8 @@
 #include "base/deliver.h"
 #include "base/unfinished.h"
 #include "base/memory.h"
-#include "data/point_table.h"
-#include "data/projection.h"
+#include "data/stops/point_table.h"
+#include "data/places/projection.h"
 #include "run/speak.h"
 #include "run/summary_parts.h"
 

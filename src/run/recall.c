@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "data/stops_take.h"
+#include "data/stops/stops_take.h"
 #include "run/job.h"
 #include "run/labels.h"
 #include "run/look.h"

@@ -2,8 +2,8 @@
 #ifndef FOCI_RUN_RECALL_H
 #define FOCI_RUN_RECALL_H
 
-#include "data/json_file.h"
-#include "data/vector_file.h"
+#include "data/files/json_file.h"
+#include "data/files/vector_file.h"
 #include "fieldfoci/history.h"
 #include "fieldfoci/survey.h"
 

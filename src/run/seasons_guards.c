@@ -6,7 +6,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "data/overlay.h"
+#include "data/places/overlay.h"
 
 #define LEAST_OVERLAP 0.95
 #define LEAST_OVERLAP_EVEN_SO 0.8

@@ -2,8 +2,8 @@
 
 #include <math.h>
 
-#include "data/projection.h"
-#include "data/vector_file.h"
+#include "data/files/vector_file.h"
+#include "data/places/projection.h"
 
 foci_json *foci_summary_child(foci_json *parent, const char *key, foci_error *err) {
     foci_json *object = foci_json_object(err);

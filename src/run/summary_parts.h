@@ -2,7 +2,7 @@
 #ifndef FOCI_RUN_SUMMARY_PARTS_H
 #define FOCI_RUN_SUMMARY_PARTS_H
 
-#include "data/json_file.h"
+#include "data/files/json_file.h"
 #include "fieldfoci/cross_check.h"
 #include "fieldfoci/survey.h"
 

@@ -8,7 +8,7 @@
 #include "base/memory.h"
 #include "base/plain_file.h"
 #include "base/text.h"
-#include "data/fingerprint.h"
+#include "data/files/fingerprint.h"
 #include "run/job.h"
 
 enum { LAYERS = FOCI_HISTORY_DIGS + 1 };

@@ -2,7 +2,7 @@
 #ifndef FOCI_RUN_SURVEY_FOLDER_H
 #define FOCI_RUN_SURVEY_FOLDER_H
 
-#include "data/json_file.h"
+#include "data/files/json_file.h"
 #include "run/history_tables.h"
 
 typedef struct {

@@ -4,7 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "data/vector_file.h"
+#include "data/files/vector_file.h"
 
 #define LENGTH(array) (sizeof(array) / sizeof *(array))
 

@@ -9,7 +9,7 @@
 #include "base/unfinished.h"
 #include "base/memory.h"
 #include "base/text.h"
-#include "data/vector_file.h"
+#include "data/files/vector_file.h"
 #include "fieldfoci/words.h"
 
 /* Length of the UTF-8 character at `text`, 0 where there is none that XML 1.0 can hold. */

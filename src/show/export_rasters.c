@@ -4,7 +4,7 @@
 #include <stdio.h>
 
 #include "base/text.h"
-#include "data/raster_file.h"
+#include "data/files/raster_file.h"
 
 enum { NOTES_MOST = 16 };
 

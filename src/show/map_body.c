@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/projection.h"
+#include "data/places/projection.h"
 #include "show/map_room.h"
 #include "show/map_side.h"
 #include "show/map_symbols.h"

@@ -2,7 +2,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/projection.h"
+#include "data/places/projection.h"
 #include "show/map_labels.h"
 #include "show/map_symbols.h"
 #include "show/seasons_maps.h"

@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#include "data/vector_file.h"
+#include "data/files/vector_file.h"
 #include "show/seasons_words.h"
 
 #define LENGTH(array) (sizeof(array) / sizeof *(array))

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/raster_file.h"
+#include "data/files/raster_file.h"
 #include "show/seasons_words.h"
 
 enum { NOTES_MOST = 16 };

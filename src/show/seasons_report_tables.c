@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "data/projection.h"
-#include "data/vector_file.h"
+#include "data/files/vector_file.h"
+#include "data/places/projection.h"
 #include "show/seasons_words.h"
 
 void foci_report_classes(foci_html *html, const foci_seasons *seasons) {

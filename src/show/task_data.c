@@ -7,7 +7,7 @@
 
 #include "base/deliver.h"
 #include "base/memory.h"
-#include "data/projection.h"
+#include "data/places/projection.h"
 #include "show/task_files.h"
 #include "show/task_survey.h"
 #include "show/xml_file.h"

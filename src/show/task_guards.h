@@ -2,7 +2,7 @@
 #ifndef FOCI_SHOW_TASK_GUARDS_H
 #define FOCI_SHOW_TASK_GUARDS_H
 
-#include "data/json_file.h"
+#include "data/files/json_file.h"
 
 /* `root` is the survey.json of `file`. FOCI_BAD_INPUT where there are no zones (no pattern, too few stops, a disease
  * that does not live in the soil), which no reason changes; and, unless `even_so` is a reason, where the stops cannot

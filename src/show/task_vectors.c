@@ -2,7 +2,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/vector_file.h"
+#include "data/files/vector_file.h"
 #include "show/task_files.h"
 
 enum { RATE, ZONE, UNIT, PRODUCT, EVEN_SO, COLUMNS };

@@ -1,6 +1,6 @@
 #include "decide/patches.h"
 
-#include "data/overlay.h"
+#include "data/places/overlay.h"
 #include "support/support.h"
 
 enum { COLUMNS_MOST = 40, CELLS_MOST = 40 * 40 };

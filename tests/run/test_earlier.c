@@ -7,7 +7,7 @@
 #include "base/unfinished.h"
 #include "base/draws.h"
 #include "base/plain_file.h"
-#include "data/json_file.h"
+#include "data/files/json_file.h"
 #include "fieldfoci/survey.h"
 #include "run/earlier.h"
 

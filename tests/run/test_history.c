@@ -7,7 +7,7 @@
 
 #include "base/deliver.h"
 #include "base/unfinished.h"
-#include "data/vector_file.h"
+#include "data/files/vector_file.h"
 #include "fieldfoci/history.h"
 #include "run/history_tables.h"
 

@@ -1,7 +1,7 @@
 /* From the settings to a fitted method: the direction of the rows, and the area that the stops stand for. */
 #include "run/sample_method.h"
 
-#include "data/projection.h"
+#include "data/places/projection.h"
 
 /* ---- heading ---- */
 

@@ -1,7 +1,7 @@
 /* Seasons compared: from survey folders to areas, sentences and JSON. */
 #include "sample_surveys.h"
 
-#include "data/json_file.h"
+#include "data/files/json_file.h"
 #include "run/seasons_work.h"
 
 static foci_seasons both; /* a and b */

@@ -3,7 +3,7 @@
 
 #include <unistd.h>
 
-#include "data/json_file.h"
+#include "data/files/json_file.h"
 #include "fieldfoci/paper.h"
 #include "fieldfoci/settings.h"
 #include "run/job.h"

@@ -8,9 +8,9 @@
 #include "base/deliver.h"
 #include "base/plain_file.h"
 #include "base/unfinished.h"
-#include "data/json_file.h"
-#include "data/raster_file.h"
-#include "data/vector_file.h"
+#include "data/files/json_file.h"
+#include "data/files/raster_file.h"
+#include "data/files/vector_file.h"
 #include "fieldfoci/survey.h"
 
 static char folder[] = "/tmp/foci-survey-XXXXXX";

@@ -1,7 +1,7 @@
 #include <gdal.h>
 #include <ogr_api.h>
 
-#include "data/vector_file.h"
+#include "data/files/vector_file.h"
 #include "show/export_round.h"
 
 static OGRLayerH layer_named(GDALDatasetH file, const char *name, const char *const *columns) {

@@ -6,7 +6,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "data/projection.h"
+#include "data/places/projection.h"
 #include "support/support.h"
 
 static char folder[64];

@@ -1,6 +1,6 @@
 #include <gdal.h>
 
-#include "data/raster_file.h"
+#include "data/files/raster_file.h"
 #include "show/export_round.h"
 
 static const char *const raster_files[] = {"severity.tif", "deviation.tif", "low.tif", "high.tif", "chance.tif"};

@@ -3,8 +3,8 @@
 
 #include <gdal.h>
 
-#include "data/raster_file.h"
-#include "data/vector_file.h"
+#include "data/files/raster_file.h"
+#include "data/files/vector_file.h"
 #include "show/read_picture.h"
 #include "show/sample_seasons.h"
 

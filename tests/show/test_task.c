@@ -1,8 +1,8 @@
 #include <dirent.h>
 #include <sys/stat.h>
 
-#include "data/overlay.h"
-#include "data/vector_file.h"
+#include "data/files/vector_file.h"
+#include "data/places/overlay.h"
 #include "show/export_round.h"
 
 #include "fieldfoci/task.h"

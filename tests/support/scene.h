@@ -5,8 +5,8 @@
 
 #include "fieldfoci/round.h"
 
-#include "data/overlay.h"
-#include "data/projection.h"
+#include "data/places/overlay.h"
+#include "data/places/projection.h"
 #include "support/support.h"
 
 #define SCENE_CRS "EPSG:32617"

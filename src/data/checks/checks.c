@@ -1,0 +1,136 @@
+#include "data/checks/checks.h"
+
+#include <math.h>
+
+#include "data/places/projection.h"
+
+const foci_check foci_check_table[] = {
+    {"no place", "stops without coordinates", foci_check_no_place},
+    {"swapped coordinates", "longitude and latitude exchanged, judged by the boundary", foci_check_swapped},
+    {"wrong sign", "longitude or latitude without its minus sign, judged by the boundary", foci_check_sign},
+    {"no fix", "coordinates (0, 0): the receiver knew no place", foci_check_no_fix},
+    {"no such place", "coordinates that are nowhere on earth or cannot be projected", foci_check_no_such_place},
+    {"outside the field", "stops beyond the boundary: used up to 10 m, left out farther away", foci_check_outside},
+    {"blank reading", "stops without a reading: blank is not zero", foci_check_blank},
+    {"text for a number", "stops whose reading is no number", foci_check_text},
+    {"impossible reading",
+     "beyond what it can be, not finite, more infected than looked at, none or too many looked at",
+     foci_check_impossible},
+    {"no date", "dates that cannot be read", foci_check_date},
+    {"shared place", "stops within 1 cm of each other, pooled into one reading", foci_check_shared_place},
+    {"one line", "stops along one line, in a field that is wider than they are", foci_check_one_line},
+    {"uneven effort", "units looked at differ more than twofold", foci_check_uneven_effort},
+    {"few stops", "fewer than 20 usable stops", foci_check_few_stops},
+    {"days apart", "dates more than 7 days apart", foci_check_days_apart},
+    {"all zero", "no disease at any stop", foci_check_all_zero},
+    {"all equal", "the same reading at every stop", foci_check_all_equal},
+    {"mostly zero", "more than 70 % of the readings are zero", foci_check_mostly_zero},
+    {"one stop dominates", "one stop holds more than half of the total", foci_check_one_stop_dominates},
+    {"coarse coordinates", "degrees with 4 or fewer decimals", foci_check_coarse_place},
+    {0},
+};
+
+const foci_reason foci_reasons[FOCI_REASON_END] = {
+    [FOCI_REASON_NO_PLACE] = {"has no place", "have no place", "fill in the coordinates"},
+    [FOCI_REASON_SWAPPED] = {"lies in the field only with longitude and latitude exchanged",
+                             "lie in the field only with longitude and latitude exchanged",
+                             "swap the two columns in the file, or name them with --xy XCOLUMN,YCOLUMN"},
+    [FOCI_REASON_LONGITUDE_SIGN] = {"lies in the field only with the other sign of the longitude",
+                                    "lie in the field only with the other sign of the longitude",
+                                    "longitudes west of Greenwich take a minus sign, those east of it none"},
+    [FOCI_REASON_LATITUDE_SIGN] = {"lies in the field only with the other sign of the latitude",
+                                   "lie in the field only with the other sign of the latitude",
+                                   "latitudes south of the equator take a minus sign, those north of it none"},
+    [FOCI_REASON_NO_FIX] = {"has the coordinates (0, 0)", "have the coordinates (0, 0)",
+                            "the receiver knew no place then; fill in the true coordinates"},
+    [FOCI_REASON_NO_SUCH_PLACE] = {"has coordinates that are nowhere on earth",
+                                   "have coordinates that are nowhere on earth",
+                                   "check the coordinate columns, --xy and --crs"},
+    [FOCI_REASON_OUTSIDE] = {"lies outside the field", "lie outside the field",
+                             "check the coordinates, --crs and the boundary"},
+    [FOCI_REASON_BLANK] = {"has a blank reading", "have a blank reading",
+                           "blank is not zero: write 0 where nothing was found"},
+    [FOCI_REASON_TEXT] = {"holds text in place of a number", "hold text in place of a number", "write a number"},
+    [FOCI_REASON_DECIMAL_COMMA] = {"holds a number with a decimal comma", "hold numbers with a decimal comma",
+                                   "use a decimal point"},
+    [FOCI_REASON_NOT_FINITE] = {"has a reading that is no finite number", "have readings that are no finite numbers",
+                                "write the number, or leave the cell blank"},
+    [FOCI_REASON_NEGATIVE] = {"has a negative reading", "have negative readings",
+                              "a reading is 0 or more; check the entry"},
+    [FOCI_REASON_BELOW_LEAST] = {"has a reading below what it can be", "have readings below what they can be",
+                                 "check the entry; --limits LEAST,MOST says what a reading can be"},
+    [FOCI_REASON_ABOVE_MOST] = {"has a reading above what it can be", "have readings above what they can be",
+                                "check the entry; --limits LEAST,MOST says what a reading can be"},
+    [FOCI_REASON_NONE_CHECKED] = {"has no unit looked at", "have no unit looked at",
+                                  "checked must be 1 or more; check the entry"},
+    [FOCI_REASON_TOO_MANY_CHECKED] = {"has more units looked at than a person can count",
+                                      "have more units looked at than a person can count",
+                                      "checked is at most 100,000; check the entry, and that --checked names the right "
+                                      "column"},
+    [FOCI_REASON_PART_OF_A_UNIT] = {"has a count that is no whole number", "have counts that are no whole numbers",
+                                    "count units, or give a score with --value"},
+    [FOCI_REASON_HITS_ABOVE_CHECKED] = {"has more infected units than units looked at",
+                                        "have more infected units than units looked at",
+                                        "check the entry, and that --hits and --checked name the right columns"},
+    [FOCI_REASON_POOLED] = {"shares its place with another stop", "share their place with another stop",
+                            "the readings are pooled"},
+};
+
+/* Geodesic, so that it holds even where the work system no longer does. */
+static double nearest_km(const foci_stops *stops, const foci_multipolygon *field_lonlat) {
+    foci_point centre = foci_multipolygon_centroid(field_lonlat);
+    double nearest = INFINITY;
+    for (size_t i = 0; i < stops->count; i++) {
+        foci_point place = stops->items[i].lonlat;
+        if (fabs(place.y) <= 90)
+            nearest = fmin(nearest, foci_geodesic_distance(place, centre));
+    }
+    return nearest / 1000;
+}
+
+static bool none_left(const foci_stops *stops, const foci_multipolygon *field_lonlat, foci_error *err) {
+    size_t most = 0, most_count = 0;
+    for (size_t kind = 0; kind < FOCI_REASON_END; kind++) {
+        size_t count = 0;
+        for (size_t i = 0; i < stops->count; i++)
+            count += stops->items[i].why == foci_reasons[kind].why;
+        if (count > most_count) {
+            most = kind;
+            most_count = count;
+        }
+    }
+    const foci_reason *reason = &foci_reasons[most];
+    const char *file = stops->input_count == 1 ? stops->inputs[0].file : NULL;
+    if (most == FOCI_REASON_OUTSIDE && field_lonlat)
+        return foci_fail(err, FOCI_BAD_INPUT, file, 0,
+                         "no stop can be used: %zu of %zu %s (the nearest is %.3g km from the field's middle); %s",
+                         most_count, stops->count, most_count == 1 ? reason->why : reason->why_of,
+                         nearest_km(stops, field_lonlat), reason->remedy);
+    return foci_fail(err, FOCI_BAD_INPUT, file, 0, "no stop can be used: %zu of %zu %s; %s", most_count, stops->count,
+                     most_count == 1 ? reason->why : reason->why_of, reason->remedy);
+}
+
+static bool any_used(const foci_stops *stops) {
+    for (size_t i = 0; i < stops->count; i++)
+        if (stops->items[i].used)
+            return true;
+    return false;
+}
+
+bool foci_checks_make(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                      const foci_multipolygon *field_shape, foci_error *err) {
+    for (size_t i = 0; i < stops->count; i++) {
+        stops->items[i].used = true;
+        stops->items[i].why = "";
+        stops->items[i].pooled_into = FOCI_NOT_POOLED;
+    }
+    for (const foci_check *check = foci_check_table; check->name; check++) {
+        size_t before = findings->count;
+        bool ok = check->make(findings, stops, field_lonlat, field_shape, err);
+        for (size_t i = before; i < findings->count; i++)
+            findings->items[i].what = check->name;
+        if (!ok)
+            return false;
+    }
+    return any_used(stops) || none_left(stops, field_lonlat, err);
+}

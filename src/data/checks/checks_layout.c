@@ -1,0 +1,90 @@
+/* How the places lie together, and how well they are known. */
+#include "data/checks/checks.h"
+
+#include <math.h>
+
+#include "data/places/projection.h"
+#include "data/stops/one_line.h"
+
+/* ---- one walked line ---- */
+
+static bool any_used(const foci_stops *stops) {
+    for (size_t i = 0; i < stops->count; i++)
+        if (stops->items[i].used)
+            return true;
+    return false;
+}
+
+bool foci_check_one_line(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                         const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat;
+    foci_line line;
+    bool is = false;
+    foci_readings readings = {0};
+    if (!any_used(stops))
+        return true;
+    if (!foci_readings_make(&readings, stops, err))
+        return false;
+    const bool known = foci_one_line(&line, &is, &readings, field_shape, err);
+    foci_readings_free(&readings);
+    if (!known || !is)
+        return known;
+    const char *where = line.ratio < 0.01 ? "on" : "almost on";
+    return foci_findings_add(findings, NULL, FOCI_WARNING, NULL, NULL, 0, err,
+                             "The stops lie %s one line (%.1f %% as wide as long): the map says nothing to either side "
+                             "of it; step across the rows between stops.",
+                             where, 100 * line.ratio) &&
+           foci_findings_trust(findings, err,
+                               "The stops lie %s one line: the map says nothing of the ground to either side of it.",
+                               where);
+}
+
+/* ---- how well a place is known ---- */
+
+/* The step of a coordinate's last decimal on the ground, by the number of decimals; 111.3 km for a degree. */
+static const char *const steps[] = {"69 miles (111 km)", "7 miles (11 km)", "3,650 ft (1,110 m)", "365 ft (111 m)",
+                                    "36 ft (11 m)"};
+
+#define FINE_DECIMALS (sizeof steps / sizeof *steps)
+
+static bool has_decimals(double degrees, size_t decimals) {
+    double scaled = degrees * pow(10, (double)decimals);
+    return fabs(scaled - round(scaled)) < 1e-6;
+}
+
+/* How many decimals the input's coordinates have between them; FINE_DECIMALS for that many and more, or no stop. */
+static size_t decimals_of(const foci_stops *stops, size_t input) {
+    size_t decimals = 0, seen = 0;
+    for (size_t i = 0; i < stops->count; i++) {
+        const foci_stop *stop = &stops->items[i];
+        if (stop->input != input || !stop->used)
+            continue;
+        while (decimals < FINE_DECIMALS &&
+               !(has_decimals(stop->own.x, decimals) && has_decimals(stop->own.y, decimals)))
+            decimals++;
+        seen++;
+    }
+    return seen ? decimals : FINE_DECIMALS;
+}
+
+bool foci_check_coarse_place(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                             const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    for (size_t i = 0; i < stops->input_count; i++) {
+        const size_t decimals = decimals_of(stops, i);
+        foci_crs_facts facts = {0};
+        if (decimals >= FINE_DECIMALS)
+            continue;
+        if (!foci_crs_describe(&facts, stops->inputs[i].crs, stops->inputs[i].file, err))
+            return false;
+        if (!facts.geographic)
+            continue;
+        if (!foci_findings_add(findings, NULL, decimals < 4 ? FOCI_WARNING : FOCI_NOTE, NULL, NULL, 0, err,
+                               "The coordinates in %s have %zu decimal%s of a degree: each place is known to about %s "
+                               "at best; set the receiver to 6 decimals.",
+                               stops->inputs[i].file, decimals, decimals == 1 ? "" : "s", steps[decimals]) ||
+            !foci_findings_trust(findings, err, "Each stop's place is known to about %s at best.", steps[decimals]))
+            return false;
+    }
+    return true;
+}

@@ -1,0 +1,223 @@
+#include "data/checks/checks.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/frame.h"
+#include "base/longitudes.h"
+#include "base/memory.h"
+#include "data/checks/check_tools.h"
+#include "data/places/projection.h"
+
+/* Metres. A receiver's error in the open is 3 to 10 m (common practice, no source). */
+static const double edge_allowance = 10;
+/* Metres: exchanged coordinates are believed where they fall this near to the field. */
+static const double near_the_field = 1000;
+static const double metres_per_degree = 111320;
+static const double same_place = 0.01; /* metres */
+
+/* ---- where a stop is ---- */
+
+static bool has_no_place(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)stops, (void)context;
+    return isnan(stop->lonlat.x) || isnan(stop->lonlat.y);
+}
+
+bool foci_check_no_place(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                         const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    return foci_check_leave_out(findings, stops, FOCI_REASON_NO_PLACE, has_no_place, NULL, err);
+}
+
+/* ---- coordinates written the wrong way, judged by the boundary ---- */
+
+static bool is_near(const foci_multipolygon *field_lonlat, foci_point place) {
+    foci_box box = foci_multipolygon_box(field_lonlat);
+    double north = near_the_field / metres_per_degree;
+    double east = north / fmax(cos(box.north * FOCI_DEGREE), 0.01);
+    place.x = foci_longitude_near(place.x, (box.west + box.east) / 2, 5); /* across the 180th meridian */
+    return place.x >= box.west - east && place.x <= box.east + east && place.y >= box.south - north &&
+           place.y <= box.north + north;
+}
+
+/* Far off as it stands, at the field when written the other way. A place near the field is never judged by its mirror
+ * image: fields lie across the Greenwich meridian, the equator and the line of equal longitude and latitude, too. */
+static bool written_wrong(const foci_multipolygon *field_lonlat, foci_point as_is, foci_point otherwise) {
+    return !is_near(field_lonlat, as_is) && is_near(field_lonlat, otherwise);
+}
+
+static bool is_swapped(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)stops;
+    return written_wrong(context, stop->lonlat, (foci_point){stop->lonlat.y, stop->lonlat.x});
+}
+
+static bool lacks_longitude_sign(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)stops;
+    return written_wrong(context, stop->lonlat, (foci_point){-stop->lonlat.x, stop->lonlat.y});
+}
+
+static bool lacks_latitude_sign(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)stops;
+    return written_wrong(context, stop->lonlat, (foci_point){stop->lonlat.x, -stop->lonlat.y});
+}
+
+bool foci_check_swapped(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                        const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_shape;
+    return !field_lonlat || foci_check_leave_out(findings, stops, FOCI_REASON_SWAPPED, is_swapped, field_lonlat, err);
+}
+
+bool foci_check_sign(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                     const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_shape;
+    return !field_lonlat ||
+           (foci_check_leave_out(findings, stops, FOCI_REASON_LONGITUDE_SIGN, lacks_longitude_sign, field_lonlat,
+                                 err) &&
+            foci_check_leave_out(findings, stops, FOCI_REASON_LATITUDE_SIGN, lacks_latitude_sign, field_lonlat, err));
+}
+
+static bool has_no_fix(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)stops;
+    const foci_multipolygon *field_lonlat = context;
+    bool own = stop->own.x == 0 && stop->own.y == 0;
+    bool degrees = fabs(stop->lonlat.x) < 1e-6 && fabs(stop->lonlat.y) < 1e-6;
+    return (own || degrees) && !(field_lonlat && foci_multipolygon_contains(field_lonlat, stop->lonlat));
+}
+
+bool foci_check_no_fix(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                       const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_shape;
+    return foci_check_leave_out(findings, stops, FOCI_REASON_NO_FIX, has_no_fix, field_lonlat, err);
+}
+
+static bool is_nowhere(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)stops, (void)context;
+    return fabs(stop->lonlat.x) > 360 || fabs(stop->lonlat.y) > 90 || !isfinite(stop->place.x) ||
+           !isfinite(stop->place.y);
+}
+
+bool foci_check_no_such_place(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                              const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    return foci_check_leave_out(findings, stops, FOCI_REASON_NO_SUCH_PLACE, is_nowhere, NULL, err);
+}
+
+/* ---- outside the field ---- */
+
+/* 0 inside; else metres to the boundary, a hole's edge included. */
+static double distance_outside(const foci_multipolygon *field_shape, foci_point place) {
+    return foci_multipolygon_contains(field_shape, place) ? 0 : foci_multipolygon_edge_distance(field_shape, place);
+}
+
+static bool is_far_outside(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)stops;
+    return distance_outside(context, stop->place) > edge_allowance;
+}
+
+bool foci_check_outside(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                        const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat;
+    foci_stop_list near = {0};
+    char *tail = NULL;
+    bool ok = false;
+    double farthest = 0;
+    if (!field_shape)
+        return true;
+    if (!foci_check_leave_out(findings, stops, FOCI_REASON_OUTSIDE, is_far_outside, field_shape, err))
+        return false;
+    for (size_t i = 0; i < stops->count; i++) {
+        const foci_stop *stop = &stops->items[i];
+        double distance = stop->used ? distance_outside(field_shape, stop->place) : 0;
+        if (distance > 0 && !foci_stop_list_add(&near, i, err))
+            goto done;
+        farthest = fmax(farthest, distance);
+    }
+    tail = foci_format_text(err, "%s %.1f m outside the boundary and %s used all the same.",
+                            near.count == 1 ? "lies" : "lie up to", farthest, near.count == 1 ? "is" : "are");
+    ok = tail && foci_check_say(findings, FOCI_NOTE, stops, &near, tail, err);
+done:
+    free(tail);
+    foci_stop_list_free(&near);
+    return ok;
+}
+
+/* ---- stops on one place ---- */
+
+typedef struct {
+    double x;
+    size_t stop;
+} x_order;
+
+static int by_x(const void *a, const void *b) {
+    const x_order *p = a, *q = b;
+    if (p->x != q->x)
+        return p->x < q->x ? -1 : 1;
+    return (p->stop > q->stop) - (p->stop < q->stop);
+}
+
+static void pool_if_here(foci_stops *stops, size_t carrier, size_t other) {
+    const foci_stop *first = &stops->items[carrier];
+    foci_stop *stop = &stops->items[other];
+    if (other <= carrier || !stop->used ||
+        hypot(stop->place.x - first->place.x, stop->place.y - first->place.y) > same_place)
+        return;
+    foci_stop_leave_out(stop, FOCI_REASON_POOLED);
+    stop->pooled_into = carrier;
+}
+
+/* In the stops' order, so that the first on a place carries the others; candidates are neighbours in order of x. */
+static bool pool(foci_stops *stops, foci_error *err) {
+    size_t count = 0;
+    x_order *order = NULL;
+    size_t *rank = NULL;
+    bool ok = false;
+    order = foci_new_array(stops->count, sizeof *order, err);
+    if (!order)
+        goto done;
+    rank = foci_new_array(stops->count, sizeof *rank, err);
+    if (!rank)
+        goto done;
+    for (size_t i = 0; i < stops->count; i++)
+        if (stops->items[i].used)
+            order[count++] = (x_order){stops->items[i].place.x, i};
+    qsort(order, count, sizeof *order, by_x);
+    for (size_t r = 0; r < count; r++)
+        rank[order[r].stop] = r;
+    for (size_t i = 0; i < stops->count; i++) {
+        if (!stops->items[i].used)
+            continue;
+        double x = stops->items[i].place.x;
+        for (size_t r = rank[i]; r-- > 0 && x - order[r].x <= same_place;)
+            pool_if_here(stops, i, order[r].stop);
+        for (size_t r = rank[i] + 1; r < count && order[r].x - x <= same_place; r++)
+            pool_if_here(stops, i, order[r].stop);
+    }
+    ok = true;
+done:
+    free(order);
+    free(rank);
+    return ok;
+}
+
+bool foci_check_shared_place(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                             const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    foci_stop_list pooled = {0};
+    bool ok = false;
+    if (!pool(stops, err))
+        return false;
+    for (size_t i = 0; i < stops->count; i++)
+        if (stops->items[i].pooled_into != FOCI_NOT_POOLED && !foci_stop_list_add(&pooled, i, err))
+            goto done;
+    bool counts = stops->kind == FOCI_READING_COUNT, one = pooled.count == 1;
+    ok =
+        foci_check_say(findings, FOCI_NOTE, stops, &pooled,
+                       counts ? (one ? "shares its place with an earlier stop; the counts are summed."
+                                     : "share their places with earlier stops; the counts of each place are summed.")
+                              : (one ? "shares its place with an earlier stop; the scores are averaged."
+                                     : "share their places with earlier stops; the scores of each place are averaged."),
+                       err);
+done:
+    foci_stop_list_free(&pooled);
+    return ok;
+}

@@ -1,0 +1,192 @@
+#include "data/checks/checks.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+#include "data/checks/check_tools.h"
+#include "data/stops/columns.h"
+
+/* Words are shown for this many stops; the finding's list has them all. */
+#define SHOWN_CELLS 5
+
+/* ---- blank, and text ---- */
+
+static bool lacks_number(const foci_stops *stops, const foci_stop *stop) {
+    if (stops->kind == FOCI_READING_COUNT)
+        return isnan(stop->hits) || isnan(stop->checked);
+    return isnan(stop->value);
+}
+
+static bool is_blank(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)context;
+    return lacks_number(stops, stop) && !stop->blank_text[0];
+}
+
+bool foci_check_blank(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                      const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    return foci_check_leave_out(findings, stops, FOCI_REASON_BLANK, is_blank, NULL, err);
+}
+
+/* "Stops 3 and 4 hold text in place of a number (a.csv:3: "many"; a.csv:4: "few") and are left out; write a number." */
+static bool say_words(foci_findings *findings, const foci_stops *stops, const foci_stop_list *list,
+                      const foci_reason *reason, foci_error *err) {
+    foci_text tail = {0};
+    bool ok = foci_text_add(&tail, err, "%s (", list->count == 1 ? reason->why : reason->why_of);
+    for (size_t i = 0; i < list->count && i < SHOWN_CELLS && ok; i++) {
+        const foci_stop *stop = &stops->items[list->items[i]];
+        ok = foci_text_add(&tail, err, "%s%s row %ld: \"%s\"", i ? "; " : "", stops->inputs[stop->input].file,
+                           stop->row, stop->blank_text);
+    }
+    ok = ok &&
+         foci_text_add(&tail, err, "%s) and %s left out; %s.", list->count > SHOWN_CELLS ? "; ..." : "",
+                       list->count == 1 ? "is" : "are", reason->remedy) &&
+         foci_check_say(findings, FOCI_WARNING, stops, list, tail.text, err);
+    foci_text_free(&tail);
+    return ok;
+}
+
+static bool leave_out_words(foci_findings *findings, foci_stops *stops, foci_reason_kind kind, bool comma,
+                            foci_error *err) {
+    foci_stop_list list = {0};
+    bool ok = false;
+    for (size_t i = 0; i < stops->count; i++) {
+        foci_stop *stop = &stops->items[i];
+        if (!stop->used || !stop->blank_text[0] || foci_is_nan_word(stop->blank_text) ||
+            foci_is_decimal_comma(stop->blank_text) != comma)
+            continue;
+        if (!foci_stop_list_add(&list, i, err))
+            goto done;
+        foci_stop_leave_out(stop, kind);
+    }
+    ok = list.count == 0 || say_words(findings, stops, &list, &foci_reasons[kind], err);
+done:
+    foci_stop_list_free(&list);
+    return ok;
+}
+
+bool foci_check_text(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                     const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    return leave_out_words(findings, stops, FOCI_REASON_TEXT, false, err) &&
+           leave_out_words(findings, stops, FOCI_REASON_DECIMAL_COMMA, true, err);
+}
+
+/* ---- impossible ---- */
+
+static bool is_not_finite(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)context;
+    return lacks_number(stops, stop) || isinf(stop->value) || isinf(stop->hits) || isinf(stop->checked);
+}
+
+static bool is_negative(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)context;
+    return stops->kind == FOCI_READING_COUNT ? stop->hits < 0 : stop->value < 0 && stops->least == 0;
+}
+
+static bool is_of_none(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)context;
+    return stops->kind == FOCI_READING_COUNT && stop->checked <= 0;
+}
+
+static bool is_too_many(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)context;
+    return stops->kind == FOCI_READING_COUNT && stop->checked > FOCI_CHECKED_MOST;
+}
+
+static bool is_part_of_a_unit(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)context;
+    return stops->kind == FOCI_READING_COUNT &&
+           (stop->hits != floor(stop->hits) || stop->checked != floor(stop->checked));
+}
+
+static bool is_above_checked(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)context;
+    return stops->kind == FOCI_READING_COUNT && stop->hits > stop->checked;
+}
+
+static const struct {
+    foci_reason_kind kind;
+    foci_stop_test test;
+} impossible[] = {
+    {FOCI_REASON_NOT_FINITE, is_not_finite},
+    {FOCI_REASON_NEGATIVE, is_negative},
+    {FOCI_REASON_NONE_CHECKED, is_of_none},
+    {FOCI_REASON_TOO_MANY_CHECKED, is_too_many},
+    {FOCI_REASON_PART_OF_A_UNIT, is_part_of_a_unit},
+    {FOCI_REASON_HITS_ABOVE_CHECKED, is_above_checked},
+    {0},
+};
+
+/* ---- beyond what a score can be ---- */
+
+static bool is_beyond(const foci_stops *stops, const foci_stop *stop, foci_reason_kind kind) {
+    if (kind == FOCI_REASON_BELOW_LEAST)
+        return stop->value < stops->least;
+    return stops->most > stops->least && stop->value > stops->most;
+}
+
+/* "Stop 7 has a reading above what it can be (stop 7: 55, at most 10) and is left out; check the entry." */
+static bool leave_out_beyond(foci_findings *findings, foci_stops *stops, foci_reason_kind kind, foci_error *err) {
+    const foci_reason *reason = &foci_reasons[kind];
+    const bool below = kind == FOCI_REASON_BELOW_LEAST;
+    foci_stop_list list = {0};
+    foci_text tail = {0};
+    bool ok = true;
+    for (size_t i = 0; ok && i < stops->count; i++) {
+        foci_stop *stop = &stops->items[i];
+        if (!stop->used || !is_beyond(stops, stop, kind))
+            continue;
+        ok = foci_stop_list_add(&list, i, err);
+        foci_stop_leave_out(stop, kind);
+    }
+    ok = ok && foci_text_add(&tail, err, "%s (", list.count == 1 ? reason->why : reason->why_of);
+    for (size_t i = 0; ok && i < list.count && i < SHOWN_CELLS; i++)
+        ok = foci_text_add(&tail, err, "%s%g", i ? ", " : "", stops->items[list.items[i]].value);
+    ok = ok &&
+         foci_text_add(&tail, err, "%s; at %s %g) and %s left out; %s.", list.count > SHOWN_CELLS ? ", ..." : "",
+                       below ? "least" : "most", below ? stops->least : stops->most, list.count == 1 ? "is" : "are",
+                       reason->remedy) &&
+         foci_check_say(findings, FOCI_WARNING, stops, &list, tail.text, err);
+    foci_text_free(&tail);
+    foci_stop_list_free(&list);
+    return ok;
+}
+
+bool foci_check_impossible(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                           const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    for (size_t i = 0; impossible[i].test; i++)
+        if (!foci_check_leave_out(findings, stops, impossible[i].kind, impossible[i].test, NULL, err))
+            return false;
+    return stops->kind == FOCI_READING_COUNT || (leave_out_beyond(findings, stops, FOCI_REASON_BELOW_LEAST, err) &&
+                                                 leave_out_beyond(findings, stops, FOCI_REASON_ABOVE_MOST, err));
+}
+
+/* ---- dates ---- */
+
+bool foci_check_date(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                     const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    foci_stop_list list = {0};
+    char *tail = NULL;
+    bool ok = false;
+    for (size_t i = 0; i < stops->count; i++)
+        if (stops->items[i].used && stops->items[i].date_text[0] && !foci_stop_list_add(&list, i, err))
+            goto done;
+    if (list.count) {
+        const foci_stop *first = &stops->items[list.items[0]];
+        tail = foci_format_text(err, "%s no date that can be read (%s row %ld: \"%s\"); write YYYY-MM-DD.",
+                                list.count == 1 ? "has" : "have", stops->inputs[first->input].file, first->row,
+                                first->date_text);
+        if (!tail)
+            goto done;
+    }
+    ok = foci_check_say(findings, FOCI_NOTE, stops, &list, tail, err);
+done:
+    free(tail);
+    foci_stop_list_free(&list);
+    return ok;
+}

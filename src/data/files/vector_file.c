@@ -1,0 +1,309 @@
+#include "data/files/vector_file.h"
+
+#include <cpl_conv.h>
+#include <cpl_string.h>
+#include <gdal.h>
+#include <math.h>
+#include <ogr_api.h>
+#include <ogr_srs_api.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+#include "data/files/csv_rows.h"
+#include "data/files/fingerprint.h"
+#include "data/files/crs_text.h"
+#include "data/files/gdal_session.h"
+#include "data/files/geopackage_guard.h"
+#include "data/files/vector_guard.h"
+#include "data/files/vector_shape.h"
+
+/* A user's file may not name other files or addresses: no driver that follows references is on this list. */
+static const char *const allowed_drivers[] = {"GeoJSON", "GeoJSONSeq", "ESRI Shapefile", "GPKG", "CSV", "KML",
+                                              "LIBKML",  "GPX",        "FlatGeobuf",     NULL};
+/* Dates stay as they were typed. */
+static const char *const open_options[] = {"DATE_AS_STRING=YES", NULL};
+
+/* ---- one file being read ---- */
+
+typedef struct {
+    const char *file;
+    GDALDatasetH dataset;
+    OGRLayerH layer;
+    bool from_csv;      /* every column is text, and coordinates are columns */
+    bool counted_ahead; /* its header tells how many rows there are, and a file that is cut is read to its end */
+    foci_gdal_talk talk;
+    size_t shape_capacity, cell_capacity;
+    char sha256[65]; /* once it is known */
+} reading;
+
+static bool open_dataset(reading *from, foci_error *err) {
+    if (!foci_vector_guard(from->file, allowed_drivers, err))
+        return false;
+    from->dataset = GDALOpenEx(from->file, GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, allowed_drivers,
+                               open_options, NULL);
+    if (!from->dataset)
+        return foci_fail(err, FOCI_NO_FILE, from->file, 0,
+                         "not a vector file that can be read (GeoJSON, shapefile, GeoPackage, CSV, KML, GPX, "
+                         "FlatGeobuf)%s%.200s",
+                         from->talk.failures ? ": " : "", from->talk.failures ? from->talk.text : "");
+    GDALDriverH driver = GDALGetDatasetDriver(from->dataset);
+    from->from_csv = driver && strcmp(GDALGetDriverShortName(driver), "CSV") == 0;
+    from->counted_ahead = driver && strcmp(GDALGetDriverShortName(driver), "FlatGeobuf") == 0;
+    return true;
+}
+
+static bool cannot_go_on(const reading *from, long row, const char *what, foci_error *err) {
+    if (foci_geopackage_is_late())
+        return foci_fail(err, FOCI_BAD_INPUT, from->file, 0,
+                         "takes too long to read; it may hold a view that does not end: save the layer as a table");
+    return foci_fail(err, FOCI_BAD_INPUT, from->file, row, "%s: %s", what, from->talk.text);
+}
+
+static bool choose_layer(reading *from, const foci_layer_choice *choice, foci_error *err) {
+    foci_error none = {0};
+    bool ok = foci_vector_layer_choose(&from->layer, from->dataset, from->file, choice, &none);
+    if (from->talk.failures || foci_geopackage_is_late())
+        return cannot_go_on(from, 0, "cannot be read whole", err);
+    return ok || foci_fail(err, none.status, none.source, none.row, "%s", none.text);
+}
+
+/* A copy in UTF-8: what is not is taken for Latin-1, as older spreadsheets write it. */
+static char *copy_utf8(const char *text, foci_error *err) {
+    if (CPLIsUTF8(text, -1))
+        return foci_copy_text(text, err);
+    char *recoded = CPLRecode(text, CPL_ENC_ISO8859_1, CPL_ENC_UTF8);
+    char *copy = foci_copy_text(recoded, err);
+    CPLFree(recoded);
+    return copy;
+}
+
+/* ---- columns and cells ---- */
+
+static foci_column_type column_type(OGRFieldDefnH field) {
+    switch (OGR_Fld_GetType(field)) {
+    case OFTInteger:
+    case OFTInteger64:
+        return FOCI_COLUMN_WHOLE;
+    case OFTReal:
+        return FOCI_COLUMN_NUMBER;
+    default:
+        return FOCI_COLUMN_TEXT;
+    }
+}
+
+static bool read_columns(foci_table *table, const reading *from, foci_error *err) {
+    OGRFeatureDefnH definition = OGR_L_GetLayerDefn(from->layer);
+    size_t count = (size_t)OGR_FD_GetFieldCount(definition);
+    table->columns = foci_new_array(count, sizeof *table->columns, err);
+    table->types = foci_new_array(count, sizeof *table->types, err);
+    if (!table->columns || !table->types)
+        return false;
+    table->column_count = count;
+    for (size_t i = 0; i < count; i++) {
+        OGRFieldDefnH field = OGR_FD_GetFieldDefn(definition, (int)i);
+        table->types[i] = column_type(field);
+        table->columns[i] = copy_utf8(OGR_Fld_GetNameRef(field), err);
+        if (!table->columns[i])
+            return false;
+    }
+    return true;
+}
+
+static bool read_cell(foci_cell *cell, foci_column_type type, OGRFeatureH feature, int index, foci_error *err) {
+    cell->number = NAN;
+    if (!OGR_F_IsFieldSetAndNotNull(feature, index))
+        return true;
+    const char *text = OGR_F_GetFieldAsString(feature, index);
+    if (!text[0])
+        return true;
+    cell->text = copy_utf8(text, err);
+    if (!cell->text)
+        return false;
+    if (type == FOCI_COLUMN_TEXT) {
+        cell->is_number = foci_number_parse(cell->text, &cell->number);
+        if (!cell->is_number)
+            cell->number = NAN;
+    } else {
+        cell->is_number = true;
+        cell->number = OGR_F_GetFieldAsDouble(feature, index);
+    }
+    return true;
+}
+
+static bool holds_letters(const char *text, const char *column, foci_error *err) {
+    const uint32_t code = text ? foci_text_noncharacter(text) : 0;
+    return !code || foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
+                              "column \"%.60s\" holds U+%04X, which is no letter and cannot be printed; take it out",
+                              column, code);
+}
+
+/* The caller adds file and row to what is wrong. */
+static bool read_row(foci_table *table, reading *from, OGRFeatureH feature, foci_error *err) {
+    size_t row = table->row_count, columns = table->column_count;
+    if (!foci_grow_array((void **)&table->shapes, &from->shape_capacity, row + 1, sizeof *table->shapes, err) ||
+        !foci_grow_array((void **)&table->cells, &from->cell_capacity, (row + 1) * columns, sizeof *table->cells, err))
+        return false;
+    table->shapes[row] = (foci_shape){0};
+    for (size_t c = 0; c < columns; c++)
+        table->cells[row * columns + c] = (foci_cell){0};
+    table->row_count++;
+    if (!from->from_csv && !foci_vector_shape_read(&table->shapes[row], feature, err))
+        return false;
+    for (size_t c = 0; c < columns; c++)
+        if (!read_cell(&table->cells[row * columns + c], table->types[c], feature, (int)c, err) ||
+            !holds_letters(table->cells[row * columns + c].text, table->columns[c], err))
+            return false;
+    return true;
+}
+
+static bool read_rows(foci_table *table, reading *from, foci_error *err) {
+    OGRFeatureH feature = NULL;
+    OGR_L_ResetReading(from->layer);
+    from->talk = (foci_gdal_talk){0};
+    while ((feature = OGR_L_GetNextFeature(from->layer))) {
+        foci_error inner = {0};
+        const bool room = table->row_count < FOCI_MOST_ROWS, ok = room && read_row(table, from, feature, &inner);
+        OGR_F_Destroy(feature);
+        if (!room)
+            return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "has more than %d rows; save one round of one field",
+                             FOCI_MOST_ROWS);
+        if (!ok)
+            return foci_fail(err, inner.status, inner.status == FOCI_NO_MEMORY ? NULL : from->file,
+                             (long)table->row_count, "%s", inner.text);
+        /* column types from a .csvt beside a CSV: what does not fit them is read as 0, with no more than a warning */
+        if (from->from_csv && from->talk.warnings)
+            return foci_fail(err, FOCI_BAD_INPUT, from->file, (long)table->row_count,
+                             "a cell does not fit the column types in the .csvt file beside it; correct it or remove "
+                             "the .csvt file");
+    }
+    if (from->talk.failures || foci_geopackage_is_late())
+        return cannot_go_on(from, (long)table->row_count + 1, "cannot be read further", err);
+    if (table->row_count == 0)
+        return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "holds no features");
+    const long long told = from->counted_ahead ? OGR_L_GetFeatureCount(from->layer, TRUE) : (long long)table->row_count;
+    return told == (long long)table->row_count ||
+           foci_fail(err, FOCI_BAD_INPUT, from->file, (long)table->row_count + 1,
+                     "ends after %zu of the %lld rows it should have; copy it again from where it came from",
+                     table->row_count, told);
+}
+
+/* A CSV file's rows are counted apart: the library joins what stray quote marks seem to hold together. */
+static bool read_csv_rows(foci_table *table, reading *from, foci_error *err) {
+    size_t rows = 0;
+    if (!foci_csv_rows_count(&rows, from->file, table->columns, table->column_count, err) ||
+        !read_rows(table, from, err))
+        return false;
+    return rows == table->row_count ||
+           foci_fail(err, FOCI_BAD_INPUT, from->file, 0,
+                     "holds %zu rows, but %zu can be told apart; check its quote marks and line ends, or save it anew",
+                     rows, table->row_count);
+}
+
+/* ---- the whole table ---- */
+
+/* A GeoPackage says "Undefined ..." where it has no system. */
+static bool read_crs(foci_table *table, const reading *from, foci_error *err) {
+    OGRSpatialReferenceH system = from->from_csv ? NULL : OGR_L_GetSpatialRef(from->layer);
+    const char *name = system ? OSRGetName(system) : NULL;
+    if (!system || (name && strncmp(name, "Undefined ", 10) == 0)) {
+        table->crs = foci_copy_text("", err);
+        return table->crs != NULL;
+    }
+    static const char *const options[] = {"FORMAT=WKT2_2018", NULL};
+    char *wkt = NULL;
+    if (OSRExportToWktEx(system, &wkt, options) != OGRERR_NONE)
+        foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "its coordinate reference system cannot be read");
+    else
+        table->crs = foci_copy_text(wkt, err);
+    CPLFree(wkt);
+    return table->crs && foci_crs_text_check(table->crs, from->file, err);
+}
+
+static int compare_names(const void *a, const void *b) {
+    return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
+
+static bool find_fingerprint(reading *from, const char *driver, foci_error *err) {
+    if (strcmp(driver, "GPKG") == 0) /* its journals come and go */
+        return foci_fingerprint_files(from->sha256, &from->file, 1, err);
+    char **files = GDALGetFileList(from->dataset);
+    int count = CSLCount(files);
+    if (count > 0)
+        qsort(files, (size_t)count, sizeof *files, compare_names);
+    bool ok = count > 0 ? foci_fingerprint_files(from->sha256, (const char *const *)files, (size_t)count, err)
+                        : foci_fingerprint_files(from->sha256, &from->file, 1, err);
+    CSLDestroy(files);
+    return ok;
+}
+
+static bool read_fingerprint(foci_table *table, reading *from, foci_error *err) {
+    if (!from->sha256[0] && !find_fingerprint(from, table->driver, err))
+        return false;
+    memcpy(table->sha256, from->sha256, sizeof table->sha256);
+    return true;
+}
+
+static bool read_table(foci_table *table, reading *from, const foci_layer_choice *choice, foci_error *err) {
+    if (!choose_layer(from, choice, err))
+        return false;
+    table->layer = copy_utf8(OGR_L_GetName(from->layer), err);
+    table->driver = foci_copy_text(GDALGetDriverShortName(GDALGetDatasetDriver(from->dataset)), err);
+    return table->layer && table->driver && read_crs(table, from, err) && read_fingerprint(table, from, err) &&
+           read_columns(table, from, err) &&
+           (from->from_csv ? read_csv_rows(table, from, err) : read_rows(table, from, err));
+}
+
+static bool read_next(foci_table *out, reading *from, const foci_layer_choice *choice, foci_error *err) {
+    foci_table table = {0};
+    from->layer = NULL;
+    from->shape_capacity = from->cell_capacity = 0;
+    if (read_table(&table, from, choice, err)) {
+        *out = table;
+        return true;
+    }
+    foci_table_free(&table);
+    return false;
+}
+
+bool foci_table_read_layer(foci_table *out, const char *file, const char *layer, foci_error *err) {
+    const foci_layer_choice choice = {.name = layer};
+    return foci_table_read(out, file, &choice, err);
+}
+
+bool foci_table_read(foci_table *out, const char *file, const foci_layer_choice *choice, foci_error *err) {
+    static const foci_layer_choice first = {0};
+    reading from = {.file = file};
+    foci_gdal_begin(&from.talk);
+    foci_geopackage_begin();
+    bool ok = open_dataset(&from, err) && read_next(out, &from, choice ? choice : &first, err);
+    if (from.dataset)
+        GDALClose(from.dataset);
+    foci_geopackage_end();
+    foci_gdal_end();
+    return ok;
+}
+
+bool foci_table_read_layers(foci_table *tables, const char *file, const char *const *layers, size_t count,
+                            foci_error *err) {
+    reading from = {.file = file};
+    foci_gdal_begin(&from.talk);
+    foci_geopackage_begin();
+    bool ok = open_dataset(&from, err);
+    for (size_t i = 0; ok && i < count; i++) {
+        const foci_layer_choice choice = {.name = layers[i]};
+        ok = !layers[i] || read_next(&tables[i], &from, &choice, err);
+    }
+    if (from.dataset)
+        GDALClose(from.dataset);
+    foci_geopackage_end();
+    foci_gdal_end();
+    for (size_t i = 0; !ok && i < count; i++)
+        foci_table_free(&tables[i]);
+    return ok;
+}
+
+const char *foci_vector_file_version(void) {
+    return GDALVersionInfo("RELEASE_NAME");
+}

@@ -1,0 +1,41 @@
+/* A table once it is read. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "data/files/vector_file.h"
+
+void foci_table_free(foci_table *table) {
+    for (size_t i = 0; table->columns && i < table->column_count; i++)
+        free(table->columns[i]);
+    for (size_t i = 0; i < table->row_count; i++)
+        foci_multipolygon_free(&table->shapes[i].area);
+    for (size_t i = 0; i < table->row_count * table->column_count; i++)
+        free(table->cells[i].text);
+    free(table->layer);
+    free(table->driver);
+    free(table->crs);
+    free(table->columns);
+    free(table->types);
+    free(table->shapes);
+    free(table->cells);
+    *table = (foci_table){0};
+}
+
+long foci_table_column(const foci_table *table, const char *name) {
+    for (size_t i = 0; i < table->column_count; i++)
+        if (strcmp(table->columns[i], name) == 0)
+            return (long)i;
+    for (size_t i = 0; i < table->column_count; i++)
+        if (foci_text_same(table->columns[i], name))
+            return (long)i;
+    return -1;
+}
+
+void foci_table_list_columns(const foci_table *table, char *list, size_t size) {
+    size_t used = 0;
+    list[0] = '\0';
+    for (size_t i = 0; i < table->column_count && used < size; i++)
+        used += (size_t)snprintf(list + used, size - used, "%s%s", i ? ", " : "", table->columns[i]);
+}

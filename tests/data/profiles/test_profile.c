@@ -1,0 +1,240 @@
+#include "fieldfoci/profile.h"
+
+#include "data/profiles/built_in_profiles.h"
+#include "data/scratch.h"
+
+#define FACT "{\"text\":\"t\",\"source\":\"s\"}"
+
+/* A profile with the member `name` given as `text` (or left out where NULL). */
+static const char *with(const char *name, const char *text) {
+    static const char *const members[][2] = {
+        {"name", "\"wilt-of-beet\""},
+        {"title", "\"Wilt of beet\""},
+        {"crop", "\"beet\""},
+        {"cause", "\"Fungus fungus\""},
+        {"lives_in", "\"residue\""},
+        {"habitat", FACT},
+        {"seen", FACT},
+        {"unit", "\"percent of plants\""},
+        {"limits", "[0.5, 9]"},
+        {"value_column", "null"},
+        {"hits_column", "\"wilted\""},
+        {"checked_column", "\"plants\""},
+        {"rated", "\"dug\""},
+        {"laboratory", "true"},
+        {"laboratory_why", FACT},
+        {"threshold", "2.385"},
+        {"threshold_why", FACT},
+        {"too_late_in_season", "{\"text\":\"t\",\"source\":\"s\",\"at_symptoms\":true,\"next_season\":\"rotate\"}"},
+        {"margin", FACT},
+        {"look_alikes", "[" FACT "," FACT "]"},
+        {"cautions", "[" FACT "]"},
+    };
+    static char json[4000];
+    size_t used = 0;
+    bool known = false;
+    json[0] = '\0';
+    for (size_t i = 0; i < sizeof members / sizeof *members; i++) {
+        bool this_one = strcmp(members[i][0], name) == 0;
+        known = known || this_one;
+        if (this_one && !text)
+            continue;
+        used += (size_t)snprintf(json + used, sizeof json - used, "%s\"%s\":%s", used ? "," : "{", members[i][0],
+                                 this_one ? text : members[i][1]);
+    }
+    if (!known && text)
+        used += (size_t)snprintf(json + used, sizeof json - used, ",\"%s\":%s", name, text);
+    snprintf(json + used, sizeof json - used, "}");
+    return json;
+}
+
+static void a_file_is_read(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_profile profile = {0};
+    assert_done(foci_profile_read(&profile, scratch_write("beet.json", with("", NULL)), &err), err);
+    assert_string_equal(profile.name, "wilt-of-beet");
+    assert_string_equal(profile.cause, "Fungus fungus");
+    assert_int_equal(profile.lives_in, FOCI_LIVES_RESIDUE);
+    assert_string_equal(profile.habitat.text, "t");
+    assert_string_equal(profile.seen.source, "s");
+    assert_string_equal(profile.value_column, "");
+    assert_string_equal(profile.checked_column, "plants");
+    assert_string_equal(profile.rated, "dug");
+    assert_true(profile.laboratory);
+    assert_near(profile.threshold, 2.385, 0);
+    assert_near(profile.least, 0.5, 0);
+    assert_near(profile.most, 9, 0);
+    assert_true(profile.too_late_in_season);
+    assert_string_equal(profile.too_late.source, "s");
+    assert_string_equal(profile.next_season, "rotate");
+    assert_string_equal(profile.margin.text, "t");
+    assert_int_equal(profile.look_alike_count, 2);
+    assert_string_equal(profile.look_alikes[1].source, "s");
+    assert_int_equal(profile.caution_count, 1);
+    foci_profile_free(&profile);
+    foci_profile_free(&profile);
+    assert_done(foci_profile_read(&profile, scratch_write("beet.json", with("threshold", "null")), &err), err);
+    assert_near(profile.threshold, NAN, 0);
+    foci_profile_free(&profile);
+    assert_done(foci_profile_read(&profile, scratch_write("beet.json", with("too_late_in_season", "null")), &err), err);
+    assert_false(profile.too_late_in_season);
+    assert_string_equal(profile.too_late.text, "");
+    assert_string_equal(profile.next_season, "");
+    foci_profile_free(&profile);
+    assert_done(foci_profile_read(&profile, scratch_write("beet.json", with("margin", "null")), &err), err);
+    assert_string_equal(profile.margin.text, "");
+    foci_profile_free(&profile);
+}
+
+static void what_is_wrong_names_file_and_member(void **state) {
+    (void)state;
+    static const struct {
+        const char *member, *text, *words;
+    } cases[] = {
+        {"seen", NULL, "member \"seen\" is missing"},
+        {"treshold", "3", "unknown member \"treshold\"; did you mean \"threshold\"?"},
+        {"product", "\"x\"", "unknown member \"product\""},
+        {"title", "\"\"", "member \"title\" is empty"},
+        {"title", "\"  \"", "member \"title\" is empty"},
+        {"title", "7", "member \"title\" must be a text"},
+        {"name", "\"Wilt of beet\"", "\"name\" may hold small letters"},
+        {"name", "\"\"", "member \"name\" is empty"},
+        {"lives_in", "\"water\"", "\"soil\", \"residue\", \"wind\" or \"vector\""},
+        {"lives_in", "1", "\"lives_in\" must be"},
+        {"rated", "\"sideways\"", "\"above-ground\" or \"dug\""},
+        {"laboratory", "\"yes\"", "\"laboratory\" must be true or false"},
+        {"limits", "[9, 1]", "\"limits\" must be two numbers, least first"},
+        {"limits", "[9]", "\"limits\" must be two numbers, least first"},
+        {"threshold", "\"5\"", "\"threshold\" must be a number above 0"},
+        {"threshold", "-1", "\"threshold\" must be a number above 0"},
+        {"seen", "\"leaves\"", "\"seen\" must be an object"},
+        {"seen", "{\"text\":\"t\"}", "\"seen.source\" is missing"},
+        {"seen", "{\"text\":\"t\",\"source\":\"\"}", "\"seen.source\" is empty"},
+        {"seen", "{\"text\":\"t\",\"source\":\"s\",\"page\":\"3\"}", "unknown member \"seen.page\""},
+        {"too_late_in_season", NULL, "\"too_late_in_season\" is missing"},
+        {"too_late_in_season", "true", "\"too_late_in_season\" must be an object, or null"},
+        {"too_late_in_season", FACT, "\"too_late_in_season.at_symptoms\" is missing"},
+        {"too_late_in_season", "{\"text\":\"t\",\"source\":\"s\",\"at_symptoms\":true,\"next_season\":null}",
+         "needs \"next_season\""},
+        {"margin", "12", "\"margin\" must be an object"},
+        {"cautions", "[]", "\"cautions\" is empty"},
+        {"cautions", FACT, "\"cautions\" must be an array"},
+        {"look_alikes", "[" FACT ",{\"text\":3,\"source\":\"s\"}]", "\"look_alikes[1].text\" must be a text"},
+        {"checked_column", "null", "\"checked_column\" must be given"},
+        {"hits_column", "null", "\"hits_column\" must be given"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        foci_error err = {0};
+        foci_profile profile = {0};
+        const char *path = scratch_write("bad.json", with(cases[i].member, cases[i].text));
+        assert_fails(foci_profile_read(&profile, path, &err), err, FOCI_BAD_INPUT, cases[i].words);
+        assert_string_equal(err.source, path);
+        assert_null(profile.name);
+    }
+    foci_error err = {0};
+    foci_profile profile = {0};
+    assert_fails(foci_profile_read(&profile, scratch_write("bad.json", "[]"), &err), err, FOCI_BAD_INPUT,
+                 "one JSON object");
+    assert_fails(foci_profile_read(&profile, scratch_write("bad.json", "{\"name\":"), &err), err, FOCI_BAD_INPUT, "");
+}
+
+static void an_unknown_name_lists_the_built_in_ones(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_profile profile = {0};
+    assert_fails(foci_profile_read(&profile, "rust-of-peanuts", &err), err, FOCI_BAD_SETTING,
+                 "did you mean rust-of-peanut? the built-in profiles are: pod-rot-of-peanut, rust-of-peanut");
+    assert_string_equal(err.source, "--disease");
+    assert_fails(foci_profile_read(&profile, "xyz", &err), err, FOCI_BAD_SETTING, "sclerotinia-stem-rot-of-soybean");
+}
+
+static void fact_is_whole(const foci_fact *fact) {
+    assert_true(strlen(fact->text) > 20);
+    assert_true(strlen(fact->source) > 8);
+}
+
+/* A cited publication has a year; what has none says so. */
+static void source_is_honest(const foci_fact *fact) {
+    bool year = false;
+    for (const char *c = fact->source; *c && !year; c++)
+        year = (strncmp(c, "19", 2) == 0 || strncmp(c, "20", 2) == 0) && strspn(c, "0123456789") == 4;
+    assert_true(year || strstr(fact->source, "from memory") || strstr(fact->source, "no source"));
+    fact_is_whole(fact);
+}
+
+static void every_built_in_profile_is_whole(void **state) {
+    (void)state;
+    size_t count = 0;
+    for (const char *name = NULL; (name = foci_profile_name(count)); count++) {
+        foci_error err = {0};
+        foci_profile profile = {0};
+        assert_done(foci_profile_read(&profile, name, &err), err);
+        assert_string_equal(profile.name, name); /* the file's name */
+        assert_true(count == 0 || strcmp(foci_profile_name(count - 1), name) < 0);
+        assert_non_null(strstr(name, profile.crop));
+        assert_true(isnan(profile.threshold)); /* none is published */
+        source_is_honest(&profile.habitat);
+        source_is_honest(&profile.seen);
+        source_is_honest(&profile.laboratory_why);
+        source_is_honest(&profile.threshold_why);
+        source_is_honest(&profile.too_late);
+        if (*profile.margin.text)
+            source_is_honest(&profile.margin);
+        for (size_t i = 0; i < profile.look_alike_count; i++)
+            source_is_honest(&profile.look_alikes[i]);
+        for (size_t i = 0; i < profile.caution_count; i++)
+            source_is_honest(&profile.cautions[i]);
+        foci_profile_free(&profile);
+    }
+    assert_true(count >= 4);
+    assert_null(foci_built_in_profiles[count].json);
+}
+
+static void what_guards_rest_on_is_said(void **state) {
+    (void)state;
+    static const struct {
+        const char *name, *lives_in;
+        bool laboratory, too_late;
+    } rows[] = {
+        {"southern-stem-rot-of-peanut", "soil", false, false},
+        {"pod-rot-of-peanut", "soil", true, false},
+        {"rust-of-peanut", "wind", false, false},
+        {"sclerotinia-stem-rot-of-soybean", "soil", false, true},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        foci_error err = {0};
+        foci_profile profile = {0};
+        assert_done(foci_profile_read(&profile, rows[i].name, &err), err);
+        assert_string_equal(foci_habitat_name(profile.lives_in), rows[i].lives_in);
+        assert_int_equal(profile.laboratory, rows[i].laboratory);
+        assert_int_equal(profile.too_late_in_season, rows[i].too_late);
+        foci_profile_free(&profile);
+    }
+    assert_string_equal(foci_habitat_name(FOCI_LIVES_VECTOR), "vector");
+    assert_string_equal(foci_habitat_name(FOCI_LIVES_RESIDUE), "residue");
+}
+
+static bool attempt(foci_error *err) {
+    foci_profile profile = {0};
+    bool ok = foci_profile_read(&profile, "pod-rot-of-peanut", err);
+    foci_profile_free(&profile);
+    return ok;
+}
+
+static void each_allocation_may_fail(void **state) {
+    (void)state;
+    support_fail_each_allocation(attempt);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_file_is_read),
+        cmocka_unit_test(what_is_wrong_names_file_and_member),
+        cmocka_unit_test(an_unknown_name_lists_the_built_in_ones),
+        cmocka_unit_test(every_built_in_profile_is_whole),
+        cmocka_unit_test(what_guards_rest_on_is_said),
+        cmocka_unit_test(each_allocation_may_fail),
+    };
+    return cmocka_run_group_tests(tests, scratch_open, scratch_close);
+}
