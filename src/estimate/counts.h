@@ -19,19 +19,14 @@ typedef struct {
     const foci_readings *earlier; /* counts of an earlier season of the field, read together with these; NULL: none */
 } foci_counts_options;
 
-/* 5 %, 50 % and 95 % of the posterior. */
-typedef struct {
-    double low, median, high;
-} foci_counts_interval;
-
 typedef struct {
     size_t stops;
-    double infected, checked;   /* units over all stops */
-    double log_evidence;        /* log of the sum of prior times marginal likelihood */
-    foci_counts_interval range; /* practical range along the rows (correlation 0.05), metres */
-    foci_counts_interval sigma; /* deviation of the field, logit scale */
-    foci_counts_interval ratio; /* range along over range across the rows; levels of the grid */
-    foci_counts_interval tau;   /* deviation from stop to stop, logit scale; levels of the grid; 0 where not used */
+    double infected, checked; /* units over all stops */
+    double log_evidence;      /* log of the sum of prior times marginal likelihood */
+    foci_interval range;      /* practical range along the rows (correlation 0.05), metres */
+    foci_interval sigma;      /* deviation of the field, logit scale */
+    foci_interval ratio;      /* range along over range across the rows; levels of the grid */
+    foci_interval tau;        /* deviation from stop to stop, logit scale; levels of the grid; 0 where not used */
     size_t families;
     foci_correlation_family family[FOCI_CORRELATION_FAMILIES];
     double family_share[FOCI_CORRELATION_FAMILIES];

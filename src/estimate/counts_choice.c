@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "estimate/systematic.h"
 
 /* Evidence of stop-to-stop variation that `auto` asks for. */
 #define EVIDENCE_ENOUGH 3.0
@@ -147,25 +148,33 @@ static size_t sort_key(size_t point) {
 static bool systematic_sample(size_t picked[FOCI_COUNTS_DRAWS], size_t *found, size_t wanted,
                               const foci_counts_search *search, const double *weight, foci_error *err) {
     const size_t points = foci_counts_grid_count(&search->grid);
-    size_t count = 0, next = 0;
-    double total = 0, passed = 0;
+    size_t count = 0, next = 0, *taken = NULL;
+    bool ok = false;
+    double *path = NULL;
     place_in_order *order = foci_new_array(points, sizeof *order, err);
     if (!order)
-        return false;
+        goto done;
     for (size_t k = 0; k < points; k++)
         if (weight[k] > 0)
             order[count++] = (place_in_order){foci_counts_grid_snake(&search->grid, foci_counts_grid_index(k)), k};
     qsort(order, count, sizeof *order, compare_places);
+    path = foci_new_array(count, sizeof *path, err);
+    taken = path ? foci_new_array(count, sizeof *taken, err) : NULL;
+    if (!taken)
+        goto done;
     for (size_t i = 0; i < count; i++)
-        total += weight[order[i].point];
-    for (size_t i = 0; i < count; i++) {
-        passed += weight[order[i].point];
-        while (next < wanted && (passed >= ((double)next + 0.5) / (double)wanted * total || i + 1 == count))
+        path[i] = weight[order[i].point];
+    foci_systematic(taken, path, count, wanted);
+    for (size_t i = 0; i < count; i++)
+        for (size_t times = 0; times < taken[i]; times++)
             picked[next++] = order[i].point;
-    }
-    free(order);
     *found = next;
-    return true;
+    ok = true;
+done:
+    free(order);
+    free(path);
+    free(taken);
+    return ok;
 }
 
 bool foci_counts_draw_points(foci_counts_draw *draws, size_t *distinct, size_t wanted, const foci_counts_search *search,
@@ -188,31 +197,6 @@ bool foci_counts_draw_points(foci_counts_draw *draws, size_t *distinct, size_t w
     return true;
 }
 
-/* Quantile of a level, each level's weight spread evenly over its cell of a logarithmic grid. */
-static double spread_quantile(const double *level, const double *weight, size_t count, double share) {
-    double step = log(level[1] / level[0]), passed = 0;
-    size_t i = 0;
-    while (i + 1 < count && passed + weight[i] < share)
-        passed += weight[i++];
-    double inside = weight[i] > 0 ? (share - passed) / weight[i] : 0.5;
-    return level[i] * exp((fmin(fmax(inside, 0), 1) - 0.5) * step);
-}
-
-static double level_quantile(const double *level, const double *weight, size_t count, double share) {
-    double passed = weight[0];
-    size_t i = 0;
-    while (i + 1 < count && passed < share)
-        passed += weight[++i];
-    return level[i];
-}
-
-typedef double (*quantile)(const double *level, const double *weight, size_t count, double share);
-
-static foci_counts_interval interval_of(quantile of, const double *level, const double *weight, size_t count) {
-    return (foci_counts_interval){of(level, weight, count, 0.05), of(level, weight, count, 0.5),
-                                  of(level, weight, count, 0.95)};
-}
-
 static bool says_no_pattern(const foci_counts_grid *grid, foci_counts_index index, double spacing) {
     return grid->range[index.range] < spacing || index.sigma < FLAT_SIGMAS;
 }
@@ -221,10 +205,10 @@ void foci_counts_summarise(foci_counts_summary *summary, const foci_counts_searc
                            double spacing) {
     const foci_counts_grid *grid = &search->grid;
     marginals sums = marginals_of(search, weight);
-    summary->range = interval_of(spread_quantile, grid->range, sums.range, grid->ranges);
-    summary->sigma = interval_of(spread_quantile, grid->sigma, sums.sigma, grid->sigmas);
-    summary->ratio = interval_of(level_quantile, grid->ratio, sums.ratio, grid->ratios);
-    summary->tau = interval_of(level_quantile, grid->tau, sums.tau, grid->taus);
+    summary->range = foci_cell_interval(grid->range, sums.range, grid->ranges);
+    summary->sigma = foci_cell_interval(grid->sigma, sums.sigma, grid->sigmas);
+    summary->ratio = foci_level_interval(grid->ratio, sums.ratio, grid->ratios);
+    summary->tau = foci_level_interval(grid->tau, sums.tau, grid->taus);
     summary->stop_variation = grid->taus > 1;
     summary->range_open = sums.range[grid->ranges - 1] > NOT_IDENTIFIED;
     summary->sigma_open = sums.sigma[grid->sigmas - 1] > NOT_IDENTIFIED;

@@ -10,7 +10,7 @@
 
 enum { TIES = FOCI_COUNTS_TIES };
 
-const foci_counts_tie foci_counts_ties[TIES] = {
+const foci_tie foci_counts_ties[TIES] = {
     {0, 1, 0.25},        {0, 1 / 1.5, 0.125},       {0, 1.5, 0.125},
     {0.3, 1, 1 / 16.0},  {0.3, 1 / 1.5, 1 / 32.0},  {0.3, 1.5, 1 / 32.0},
     {0.6, 1, 1 / 16.0},  {0.6, 1 / 1.5, 1 / 32.0},  {0.6, 1.5, 1 / 32.0},
@@ -66,48 +66,26 @@ done:
     return ok;
 }
 
-/* Draws x ties; sums to 1. Returns the log of what the evidence gains over that of independent seasons. */
-static double weigh(double *weight, const foci_counts_model *model, const double *log_z) {
-    double best = -INFINITY, sum = 0;
-    size_t count = model->draw_count * TIES;
-    for (size_t i = 0; i < count; i++)
-        best = fmax(best, log_z[i] - log_z[i - i % TIES]);
-    for (size_t i = 0; i < count; i++)
-        sum += weight[i] = model->draws[i / TIES].weight * foci_counts_ties[i % TIES].prior *
-                           exp(log_z[i] - log_z[i - i % TIES] - best);
-    for (size_t i = 0; i < count; i++)
-        weight[i] /= sum;
-    return best + log(sum);
-}
-
-/* The ties of every second draw run backwards, so that neighbours in the order are alike. */
-static size_t in_order(size_t step) {
-    size_t d = step / TIES, s = step % TIES;
-    return d * TIES + (d % 2 == 0 ? s : TIES - 1 - s);
-}
-
-static size_t draw(foci_counts_draw *out, const foci_counts_model *model, const double *weight) {
-    size_t count = 0, next = 0, steps = model->draw_count * TIES, wanted = foci_counts_draws_wanted(model);
-    double passed = 0;
-    for (size_t step = 0; step < steps; step++) {
-        size_t i = in_order(step), taken = 0;
-        passed += weight[i];
-        while (next < wanted && (passed >= ((double)next + 0.5) / (double)wanted || step + 1 == steps)) {
-            next++;
-            taken++;
-        }
-        if (taken == 0)
-            continue;
-        out[count] = model->draws[i / TIES];
-        tie_to(&out[count].point, i % TIES);
-        out[count++].weight = (double)taken / (double)wanted;
+static bool draw_anew(foci_counts_model *model, const double *weight, foci_error *err) {
+    const size_t wanted = foci_counts_draws_wanted(model);
+    foci_counts_draw drawn[FOCI_COUNTS_DRAWS];
+    foci_tied tied[FOCI_COUNTS_DRAWS];
+    size_t count = 0;
+    if (!foci_ties_draw(tied, &count, weight, model->draw_count, TIES, wanted, err))
+        return false;
+    for (size_t k = 0; k < count; k++) {
+        drawn[k] = model->draws[tied[k].draw];
+        drawn[k].weight = tied[k].weight;
+        tie_to(&drawn[k].point, tied[k].tie);
     }
-    return count;
+    memcpy(model->draws, drawn, count * sizeof *drawn);
+    model->draw_count = model->summary.draws = count;
+    return true;
 }
 
 bool foci_counts_seasons_weigh(foci_counts_model *model, const foci_execution *how, foci_error *err) {
     size_t count = model->draw_count * TIES;
-    foci_counts_draw drawn[FOCI_COUNTS_DRAWS];
+    double draw_weight[FOCI_COUNTS_DRAWS];
     foci_counts_summary *summary = &model->summary;
     bool ok = false;
     double *weight = NULL, *log_z = foci_new_array(count, sizeof *log_z, err);
@@ -116,14 +94,14 @@ bool foci_counts_seasons_weigh(foci_counts_model *model, const foci_execution *h
     weight = foci_new_array(count, sizeof *weight, err);
     if (!weight || !foci_counts_ties_try(log_z, model, how, err))
         goto done;
-    summary->log_evidence += weigh(weight, model, log_z);
+    for (size_t d = 0; d < model->draw_count; d++)
+        draw_weight[d] = model->draws[d].weight;
+    summary->log_evidence += foci_ties_weigh(weight, log_z, draw_weight, model->draw_count, foci_counts_ties, TIES);
     for (size_t i = 0; i < count; i++) {
         summary->shared += weight[i] * foci_counts_ties[i % TIES].shared;
         summary->shared_none += foci_counts_ties[i % TIES].shared == 0 ? weight[i] : 0;
     }
-    model->draw_count = summary->draws = draw(drawn, model, weight);
-    memcpy(model->draws, drawn, model->draw_count * sizeof *drawn);
-    ok = true;
+    ok = draw_anew(model, weight, err);
 done:
     free(log_z);
     free(weight);

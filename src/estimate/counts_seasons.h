@@ -3,19 +3,13 @@
 #define FOCI_ESTIMATE_COUNTS_SEASONS_H
 
 #include "estimate/counts.h"
-
-/* How an earlier season may be tied to the one in question. */
-typedef struct {
-    double shared; /* share of the field's variance in common */
-    double scale;  /* deviation of the earlier season's field over that of the other */
-    double prior;
-} foci_counts_tie;
+#include "estimate/ties.h"
 
 enum { FOCI_COUNTS_TIES = 15 };
 
 /* Priors sum to 1, and half says that nothing is shared. The first: nothing shared, equal deviations, as in draws of
  * the seasons taken as independent. */
-extern const foci_counts_tie foci_counts_ties[FOCI_COUNTS_TIES];
+extern const foci_tie foci_counts_ties[FOCI_COUNTS_TIES];
 
 /* log of the marginal likelihood of the stops of both seasons, draws x ties, those of one draw together. */
 bool foci_counts_ties_try(double *log_z, const foci_counts_model *model, const foci_execution *how,

@@ -5,6 +5,7 @@
 
 #include "base/memory.h"
 #include "base/parallel.h"
+#include "estimate/systematic.h"
 
 /* Of the spacing. */
 #define LEAST_RANGE (25.0 / 53.0)
@@ -173,24 +174,30 @@ static size_t snake(const foci_likelihood_grid *grid, foci_likelihood_index inde
 
 bool foci_likelihood_grid_draw(foci_likelihood_draw *out, size_t *distinct, size_t draws,
                                const foci_likelihood_grid *grid, const double *weights, foci_error *err) {
-    size_t count = foci_likelihood_grid_count(grid), next = 0, kept = 0;
-    double reached = 0;
-    size_t *path = foci_new_array(count, sizeof *path, err); /* the point at each step */
+    const size_t count = foci_likelihood_grid_count(grid);
+    size_t kept = 0;
+    bool ok = false;
+    double *along = NULL;
+    size_t *taken = NULL, *path = foci_new_array(count, sizeof *path, err); /* the point at each step */
     if (!path)
-        return false;
+        goto done;
+    along = foci_new_array(count, sizeof *along, err);
+    taken = along ? foci_new_array(count, sizeof *taken, err) : NULL;
+    if (!taken)
+        goto done;
     for (size_t i = 0; i < count; i++)
         path[snake(grid, foci_likelihood_grid_index(grid, i))] = i;
-    for (size_t k = 0; k < count && next < draws; k++) {
-        size_t taken = 0;
-        reached += weights[path[k]];
-        while (next < draws && (reached >= ((double)next + 0.5) / (double)draws || k + 1 == count)) {
-            next++;
-            taken++;
-        }
-        if (taken > 0)
-            out[kept++] = (foci_likelihood_draw){path[k], (double)taken / (double)draws};
-    }
-    free(path);
+    for (size_t k = 0; k < count; k++)
+        along[k] = weights[path[k]];
+    foci_systematic(taken, along, count, draws);
+    for (size_t k = 0; k < count; k++)
+        if (taken[k] > 0)
+            out[kept++] = (foci_likelihood_draw){path[k], (double)taken[k] / (double)draws};
     *distinct = kept;
-    return true;
+    ok = true;
+done:
+    free(path);
+    free(along);
+    free(taken);
+    return ok;
 }

@@ -146,7 +146,7 @@ static bool check(const foci_readings *readings, const foci_score_options *o, fo
 }
 
 static foci_score_model begin(const foci_readings *readings, const foci_score_options *options) {
-    foci_score_spread nothing = {NAN, NAN, NAN};
+    foci_interval nothing = {NAN, NAN, NAN};
     foci_score_model model = {.readings = *readings, .options = *options};
     if (!model.options.fit)
         model.options.fit = foci_score_fits;

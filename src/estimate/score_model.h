@@ -38,21 +38,17 @@ typedef struct {
     double lag, farthest; /* weighted squares: of the semivariances; 0: theirs */
 } foci_score_options;
 
-typedef struct {
-    double low, median, high; /* 5, 50 and 95 % of the weight */
-} foci_score_spread;
-
 /* How the model came about. */
 typedef struct {
     foci_variogram variogram; /* the best one, on the scale of kriging */
     double log_likelihood;    /* its, of the values on the scale of kriging; NaN where not fitted so */
     foci_box_cox scale;
-    double scale_gain;  /* auto: log likelihood of the best exponent above that of 1, whether used or not; else NaN */
-    double best_lambda; /* auto: that exponent; else NaN */
-    size_t fitted_to;   /* stops that the parameters come from */
-    size_t components;  /* in the mixture */
-    foci_score_spread range; /* practical, metres; low = median = high with one component */
-    foci_score_spread nugget_share, ratio;
+    double scale_gain;   /* auto: log likelihood of the best exponent above that of 1, whether used or not; else NaN */
+    double best_lambda;  /* auto: that exponent; else NaN */
+    size_t fitted_to;    /* stops that the parameters come from */
+    size_t components;   /* in the mixture */
+    foci_interval range; /* practical, metres; low = median = high with one component */
+    foci_interval nugget_share, ratio;
     double shared;     /* with an earlier season: mean share of the partial sill that both have in common */
     double no_pattern; /* weight of a nugget share of 0.9 and more, or a practical range below the spacing */
     /* The best anisotropic fit against the best isotropic one: along the row heading, or of 12 headings where they were

@@ -7,6 +7,7 @@
 #include "base/memory.h"
 #include "estimate/likelihood_fit.h"
 #include "estimate/score_seasons.h"
+#include "estimate/systematic.h"
 
 enum { SAMPLE = 400, DRAWS_MOST = FOCI_SCORE_DRAWS, DRAWS_LEAST = 4 };
 
@@ -57,9 +58,9 @@ static bool take_one(foci_score_model *model, const foci_variogram *variogram, f
     model->components[0] = (foci_score_component){.variogram = *variogram, .weight = 1, .widen = 1};
     model->count = model->summary.components = 1;
     model->summary.variogram = *variogram;
-    model->summary.range = (foci_score_spread){range, range, range};
-    model->summary.nugget_share = (foci_score_spread){share, share, share};
-    model->summary.ratio = (foci_score_spread){variogram->ratio, variogram->ratio, variogram->ratio};
+    model->summary.range = (foci_interval){range, range, range};
+    model->summary.nugget_share = (foci_interval){share, share, share};
+    model->summary.ratio = (foci_interval){variogram->ratio, variogram->ratio, variogram->ratio};
     return true;
 }
 
@@ -76,19 +77,6 @@ static bool fit_squares(foci_score_model *model, const foci_readings *sample, fo
     return ok;
 }
 
-/* Levels at which the cumulative weight of `marginal` reaches 5, 50 and 95 %. */
-static foci_score_spread spread_of(const double *levels, const double *marginal, size_t count) {
-    const double wanted[] = {0.05, 0.5, 0.95};
-    double found[3] = {0}, reached = 0;
-    size_t next = 0;
-    for (size_t i = 0; i < count; i++) {
-        reached += marginal[i];
-        while (next < 3 && (reached >= wanted[next] || i + 1 == count))
-            found[next++] = levels[i];
-    }
-    return (foci_score_spread){found[0], found[1], found[2]};
-}
-
 static void summarise(foci_score_summary *summary, const foci_likelihood_grid *grid, const double *weights) {
     double range[FOCI_LIKELIHOOD_RANGES] = {0}, share[FOCI_LIKELIHOOD_SHARES] = {0};
     double ratio[FOCI_LIKELIHOOD_RATIOS] = {0};
@@ -101,10 +89,10 @@ static void summarise(foci_score_summary *summary, const foci_likelihood_grid *g
         if (foci_likelihood_share[index.share] >= HARDLY_ALIKE || grid->range[index.range] < grid->spacing)
             summary->no_pattern += weights[i];
     }
-    summary->range = spread_of(grid->range, range, grid->ranges);
-    summary->nugget_share = spread_of(foci_likelihood_share, share, FOCI_LIKELIHOOD_SHARES);
-    foci_score_spread falling = spread_of(grid->ratio, ratio, grid->ratios);
-    summary->ratio = (foci_score_spread){falling.high, falling.median, falling.low};
+    summary->range = foci_level_interval(grid->range, range, grid->ranges);
+    summary->nugget_share = foci_level_interval(foci_likelihood_share, share, FOCI_LIKELIHOOD_SHARES);
+    foci_interval falling = foci_level_interval(grid->ratio, ratio, grid->ratios);
+    summary->ratio = (foci_interval){falling.high, falling.median, falling.low};
 }
 
 static size_t draws_for(size_t stops) {

@@ -6,10 +6,10 @@
 
 #include "base/memory.h"
 
-enum { SHARES = FOCI_SCORE_SHARES, MOST = FOCI_SCORE_DRAWS * SHARES };
+enum { TIES = FOCI_SCORE_TIES, MOST = FOCI_SCORE_DRAWS * TIES };
 
-const double foci_score_share[SHARES] = {0, 0.3, 0.6, 0.8, 0.95};
-const double foci_score_share_prior[SHARES] = {0.5, 0.125, 0.125, 0.125, 0.125};
+const foci_tie foci_score_ties[TIES] = {
+    {0, 1, 0.5}, {0.3, 1, 0.125}, {0.6, 1, 0.125}, {0.8, 1, 0.125}, {0.95, 1, 0.125}};
 
 /* Adds the earlier season's; returns the ratio of the seasons' deviations at the likeliest point of both. */
 static double add_values(foci_likelihood_value *values, const foci_likelihood_value *earlier, size_t points) {
@@ -54,61 +54,45 @@ done:
     return ok;
 }
 
-/* The values of all shares of each draw. */
-static bool try_shares(foci_likelihood_value *values, const foci_score_draw *draws, size_t count,
-                       const foci_likelihood_grid *grid, foci_likelihood *both, foci_error *err) {
+/* The values of all ties of each draw. */
+static bool try_ties(foci_likelihood_value *values, const foci_score_draw *draws, size_t count,
+                     const foci_likelihood_grid *grid, foci_likelihood *both, foci_error *err) {
     foci_likelihood_work work = {0};
     if (!foci_likelihood_work_make(&work, both, err))
         return false;
-    for (size_t i = 0; i < count * SHARES; i++) {
-        foci_variogram shape = foci_likelihood_grid_shape(grid, draws[i / SHARES].point);
-        if (i % SHARES == 0)
+    for (size_t i = 0; i < count * TIES; i++) {
+        foci_variogram shape = foci_likelihood_grid_shape(grid, draws[i / TIES].point);
+        if (i % TIES == 0)
             foci_likelihood_correlate(&work, both, &shape);
-        both->shared = foci_score_share[i % SHARES];
+        both->shared = foci_score_ties[i % TIES].shared;
         foci_likelihood_at(&values[i], both, &work, shape.nugget);
     }
     foci_likelihood_work_free(&work);
     return true;
 }
 
-static void weigh(double *weight, const foci_likelihood_value *values, const foci_score_draw *draws, size_t count) {
-    double best = -INFINITY, sum = 0;
-    for (size_t i = 0; i < count * SHARES; i++)
-        best = fmax(best, values[i].log - values[i - i % SHARES].log);
-    for (size_t i = 0; i < count * SHARES; i++)
-        sum += weight[i] = draws[i / SHARES].weight * foci_score_share_prior[i % SHARES] *
-                           exp(values[i].log - values[i - i % SHARES].log - best);
-    for (size_t i = 0; i < count * SHARES; i++)
-        weight[i] /= sum;
-}
-
-/* The shares of every second draw run backwards, so that neighbours in the order are alike. */
-static size_t in_order(size_t step) {
-    size_t d = step / SHARES, s = step % SHARES;
-    return d * SHARES + (d % 2 == 0 ? s : SHARES - 1 - s);
-}
-
 bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *count, size_t wanted,
                                const foci_likelihood_grid *grid, foci_likelihood *both, foci_error *err) {
     foci_score_draw drawn[FOCI_SCORE_DRAWS];
+    foci_tied tied[FOCI_SCORE_DRAWS];
     foci_likelihood_value values[MOST];
-    double weight[MOST], passed = 0, mean = 0;
-    size_t next = 0, kept = 0, steps = *count * SHARES;
-    if (!try_shares(values, draws, *count, grid, both, err))
+    double log_likelihood[MOST], weight[MOST], draw_weight[FOCI_SCORE_DRAWS], mean = 0;
+    size_t kept = 0;
+    if (!try_ties(values, draws, *count, grid, both, err))
         return false;
-    weigh(weight, values, draws, *count);
-    for (size_t step = 0; step < steps; step++) {
-        size_t i = in_order(step), taken = 0;
-        passed += weight[i];
-        mean += weight[i] * foci_score_share[i % SHARES];
-        while (next < wanted && (passed >= ((double)next + 0.5) / (double)wanted || step + 1 == steps)) {
-            next++;
-            taken++;
-        }
-        if (taken > 0)
-            drawn[kept++] = (foci_score_draw){draws[i / SHARES].point, (double)taken / (double)wanted, values[i].sill,
-                                              foci_score_share[i % SHARES]};
-    }
+    for (size_t d = 0; d < *count; d++)
+        draw_weight[d] = draws[d].weight;
+    for (size_t i = 0; i < *count * TIES; i++)
+        log_likelihood[i] = values[i].log;
+    foci_ties_weigh(weight, log_likelihood, draw_weight, *count, foci_score_ties, TIES);
+    for (size_t i = 0; i < *count * TIES; i++)
+        mean += weight[i] * foci_score_ties[i % TIES].shared;
+    if (!foci_ties_draw(tied, &kept, weight, *count, TIES, wanted, err))
+        return false;
+    for (size_t k = 0; k < kept; k++)
+        drawn[k] =
+            (foci_score_draw){draws[tied[k].draw].point, tied[k].weight, values[tied[k].draw * TIES + tied[k].tie].sill,
+                              foci_score_ties[tied[k].tie].shared};
     memcpy(draws, drawn, kept * sizeof *drawn);
     *count = kept;
     both->shared = mean;

@@ -3,12 +3,12 @@
 #define FOCI_ESTIMATE_SCORE_SEASONS_H
 
 #include "estimate/likelihood_grid.h"
+#include "estimate/ties.h"
 
-enum { FOCI_SCORE_SHARES = 5, FOCI_SCORE_DRAWS = 12 };
+enum { FOCI_SCORE_TIES = 5, FOCI_SCORE_DRAWS = 12 };
 
-/* Levels of the share of the partial sill that the seasons have in common, from 0, and their prior: half of it says
- * that they have nothing in common. */
-extern const double foci_score_share[FOCI_SCORE_SHARES], foci_score_share_prior[FOCI_SCORE_SHARES];
+/* How much of the partial sill the seasons may have in common; half of the prior says nothing. The first: nothing. */
+extern const foci_tie foci_score_ties[FOCI_SCORE_TIES];
 
 /* Both seasons with one sill: at the likeliest point of the grid under independence `*scale` brings the earlier season
  * to the sill of the other. `values`, of `own` over the grid, become those of both seasons, as independent. */
@@ -22,7 +22,7 @@ typedef struct {
     double weight, sill, shared;
 } foci_score_draw;
 
-/* Spreads the weight of draws of independent seasons over the shares, in proportion to prior x likelihood over the
+/* Spreads the weight of draws of independent seasons over the ties, in proportion to prior x likelihood over the
  * likelihood at 0, and takes `wanted` systematic draws of what comes out, at most FOCI_SCORE_DRAWS; sills are set anew.
  * Sets the likelihood's share to the mean one. */
 bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *count, size_t wanted,

@@ -25,10 +25,6 @@ void foci_surface_counts_free(void *state) {
     free(counts);
 }
 
-static foci_interval interval(foci_counts_interval from) {
-    return (foci_interval){from.low, from.median, from.high};
-}
-
 /* The middle of the posterior as a variogram of the logit: what a reader can compare with others. */
 static foci_variogram middle(const foci_counts_summary *summary, double heading) {
     size_t likeliest = 0;
@@ -53,10 +49,10 @@ static foci_variogram middle(const foci_counts_summary *summary, double heading)
 static void tell(foci_surface_facts *facts, const foci_counts_summary *summary, double heading) {
     facts->logit = true;
     facts->variogram = middle(summary, heading);
-    facts->range = interval(summary->range);
+    facts->range = summary->range;
     facts->ratio = (foci_interval){1 / summary->ratio.high, 1 / summary->ratio.median, 1 / summary->ratio.low};
-    facts->sigma = interval(summary->sigma);
-    facts->tau = interval(summary->tau);
+    facts->sigma = summary->sigma;
+    facts->tau = summary->tau;
     facts->stop_variation = summary->stop_variation;
     facts->stop_variation_ratio = summary->stop_variation_ratio;
     facts->no_pattern = summary->no_pattern;

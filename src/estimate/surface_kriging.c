@@ -21,17 +21,13 @@ void foci_surface_kriging_free(void *state) {
     free(kriging);
 }
 
-static foci_interval interval(foci_score_spread from) {
-    return (foci_interval){from.low, from.median, from.high};
-}
-
 static void tell(foci_surface_facts *facts, const foci_score_summary *summary) {
     facts->variogram = summary->variogram;
     facts->lambda = summary->scale.lambda;
     facts->shift = summary->scale.shift;
-    facts->range = interval(summary->range);
-    facts->ratio = interval(summary->ratio);
-    facts->nugget_share = interval(summary->nugget_share);
+    facts->range = summary->range;
+    facts->ratio = summary->ratio;
+    facts->nugget_share = summary->nugget_share;
     facts->no_pattern = summary->no_pattern;
     facts->log_likelihood = summary->log_likelihood;
     facts->components = summary->components;

@@ -141,13 +141,13 @@ static void test_likelihood_of_both_against_a_plain_twin(void **state) {
         foci_likelihood_work work = {0};
         foci_error err = {0};
         assert_done(foci_likelihood_work_make(&work, &both, &err), err);
-        for (size_t s = 0; s < FOCI_SCORE_SHARES; s++) {
+        for (size_t s = 0; s < FOCI_SCORE_TIES; s++) {
             foci_variogram model = shape(0.15);
             foci_likelihood_value value;
-            both.shared = foci_score_share[s];
+            both.shared = foci_score_ties[s].shared;
             foci_likelihood_correlate(&work, &both, &model);
             foci_likelihood_at(&value, &both, &work, model.nugget);
-            double expected = plain_restricted(places, scaled, order, &model, foci_score_share[s], &sill);
+            double expected = plain_restricted(places, scaled, order, &model, foci_score_ties[s].shared, &sill);
             assert_near(value.log, expected, 1e-9);
             assert_near(value.sill, sill, 1e-9 * sill);
         }
@@ -221,9 +221,9 @@ static void test_kriging_of_both_against_a_plain_twin(void **state) {
     foci_error err = {0};
     invent_few(places, values);
     for (int order = 0; order < 2; order++)
-        for (size_t s = 0; s < FOCI_SCORE_SHARES; s++) {
+        for (size_t s = 0; s < FOCI_SCORE_TIES; s++) {
             foci_variogram model = shape(0.2);
-            double shared = foci_score_share[s], left[BOTH], left_variance[BOTH];
+            double shared = foci_score_ties[s].shared, left[BOTH], left_variance[BOTH];
             foci_kriging_system system = system_of(places, values, BOTH, EARLIER, shared, order, &model);
             const double u[] = {asked[0].x, asked[1].x}, v[] = {asked[0].y, asked[1].y};
             assert_done(foci_kriging_system_at(estimate, variance, &system, &model, u, v, 2, room, &err), err);
