@@ -19,7 +19,7 @@ declare -A floor_of=(
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate
     [pattern]=decide [agreement]=decide [walk]=decide [dig_points]=decide [gaps]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide [persistence]=decide [seasons]=decide
     [export]=show [map]=show [task]=show
-    [settings]=run [survey]=run [history]=run [comparison]=run
+    [summary]=run [settings]=run [survey]=run [history]=run [comparison]=run
     [fieldfoci]=all)
 
 # Third-party headers, each with the only files that may include it.

@@ -13,9 +13,6 @@
 FOCI_API bool foci_seasons_compare(foci_seasons *out, const foci_settings *settings, const foci_execution *how,
                                    foci_error *err) FOCI_MUST_CHECK;
 
-/* The text of seasons.json; owned by the caller. */
-FOCI_API char *foci_seasons_summary(const foci_seasons *seasons, foci_error *err) FOCI_MUST_CHECK;
-
 /* Writes the folder, whole or not at all. Without `overwrite` an existing folder is refused; with it only the folder of
  * a comparison is replaced, and files of others in it are kept. */
 FOCI_API bool foci_seasons_write(const foci_seasons *seasons, const char *folder, bool overwrite,

@@ -39,6 +39,10 @@
 #include "fieldfoci/persistence.h"
 #include "fieldfoci/seasons.h"
 
+/* What is kept of it. */
+#include "fieldfoci/summary.h"
+#include "fieldfoci/history.h"
+
 /* What people get. */
 #include "fieldfoci/export.h"
 #include "fieldfoci/paper.h"
@@ -49,7 +53,6 @@
 /* All choices, and the whole run. */
 #include "fieldfoci/settings.h"
 #include "fieldfoci/survey.h"
-#include "fieldfoci/history.h"
 #include "fieldfoci/comparison.h"
 
 #endif

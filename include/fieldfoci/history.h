@@ -3,7 +3,6 @@
 #define FIELDFOCI_HISTORY_H
 
 #include "fieldfoci/running.h"
-#include "fieldfoci/survey.h"
 
 /* What the survey's stops do not tell; NULL where there is nothing to note. */
 typedef struct {
@@ -57,11 +56,6 @@ FOCI_API bool foci_history_remove(char **removed, const char *history, const cha
 FOCI_API bool foci_history_list(foci_history_entries *out, const char *history, const char *field_name,
                                 const foci_teller *teller, foci_error *err) FOCI_MUST_CHECK;
 FOCI_API void foci_history_entries_free(foci_history_entries *entries);
-
-/* A survey read back, by the whole of its sha256: its stops, field and options, looked at again; foci_survey_finish
- * makes its surfaces. FOCI_BAD_INPUT where there is none. */
-FOCI_API bool foci_history_recall(foci_survey *out, const char *history, const char *sha256, const foci_teller *teller,
-                                  foci_error *err) FOCI_MUST_CHECK;
 
 /* What `history --json` prints; owned by the caller. */
 FOCI_API char *foci_history_summary(const foci_history_entries *entries, foci_error *err) FOCI_MUST_CHECK;

@@ -24,6 +24,10 @@ FOCI_API bool foci_survey_model(foci_survey *out, const foci_settings *settings,
  * FOCI_NO_FILE, FOCI_BAD_INPUT: no survey folder. */
 FOCI_API bool foci_survey_recall(foci_survey *out, const char *folder, foci_error *err) FOCI_MUST_CHECK;
 
+/* The same from a history, by the whole of the survey's sha256. FOCI_BAD_INPUT where there is none. */
+FOCI_API bool foci_history_recall(foci_survey *out, const char *history, const char *sha256, const foci_teller *teller,
+                                  foci_error *err) FOCI_MUST_CHECK;
+
 /* Fits the surface's method to the readings of a survey that was looked at or recalled (for fewer than
  * FOCI_STOPS_FOR_MAP of them: none) and judges whether they are patchy: round.model, round.pattern. */
 FOCI_API bool foci_survey_judge_pattern(foci_survey *survey, const foci_execution *how,
@@ -67,15 +71,8 @@ FOCI_API bool foci_survey_estimate_at(const foci_survey *survey, size_t *places,
 FOCI_API bool foci_survey_estimate_left_out(const foci_survey *survey, char **summary, const foci_execution *how,
                                             foci_error *err) FOCI_MUST_CHECK;
 
-/* What `variogram --json` prints; owned by the caller. `model` may be NULL. */
-FOCI_API char *foci_variogram_summary(const foci_semivariances *semivariances, const foci_variogram *model,
-                                      foci_error *err) FOCI_MUST_CHECK;
-
 /* Draws the variogram to settings->out (.png), whole or not at all. `model` may be NULL. */
 FOCI_API bool foci_survey_draw_variogram(const foci_survey *survey, const foci_semivariances *semivariances,
                                          const foci_variogram *model, foci_error *err) FOCI_MUST_CHECK;
-
-/* What `profiles NAME --json` prints; owned by the caller. */
-FOCI_API char *foci_profile_summary(const foci_profile *profile, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

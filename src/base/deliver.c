@@ -240,3 +240,13 @@ done:
     free(temporary);
     return ok;
 }
+
+bool foci_deliver_pass_on(foci_error *err, const foci_error *inner, const char *temporary, const char *final) {
+    char source[sizeof inner->source + 1024];
+    size_t length = strlen(temporary);
+    if (strncmp(inner->source, temporary, length) == 0)
+        snprintf(source, sizeof source, "%.1000s%s", final, inner->source + length);
+    else
+        snprintf(source, sizeof source, "%s", inner->source);
+    return foci_fail(err, inner->status, source, inner->row, "%s", inner->text);
+}

@@ -34,4 +34,8 @@ bool foci_deliver_folder(const char *temporary, const char *final, bool overwrit
                          bool (*is_ours)(const char *mark_path), const char *const *ours,
                          foci_error *err) FOCI_MUST_CHECK;
 
+/* Passes `inner` on to `err`, with `temporary` at the start of its source replaced by `final`: messages speak of what
+ * the user named, not of the temporary name beside it. Always false. */
+bool foci_deliver_pass_on(foci_error *err, const foci_error *inner, const char *temporary, const char *final);
+
 #endif

@@ -10,7 +10,6 @@
 #include "base/memory.h"
 #include "base/plain_file.h"
 #include "data/files/json_file.h"
-#include "run/speak.h"
 
 static bool is_ours(const char *summary) {
     foci_error err = {0};
@@ -48,7 +47,7 @@ bool foci_folder_write(const foci_folder_kind *kind, const void *content, const 
         goto done;
     }
     if (!kind->write_files(content, temporary, &inner) || !write_summary(kind, content, temporary, &inner)) {
-        foci_speak_of(err, &inner, temporary, folder);
+        foci_deliver_pass_on(err, &inner, temporary, folder);
         foci_unfinished_remove(temporary);
         goto done;
     }

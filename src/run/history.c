@@ -7,7 +7,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "run/history_entries.h"
-#include "run/job.h"
+#include "run/job_files.h"
 #include "run/survey_folder.h"
 
 enum { COLUMNS_MOST = 24 };

@@ -1,6 +1,5 @@
 #include "run/job.h"
 
-#include <limits.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -10,22 +9,10 @@
 #include "base/plain_file.h"
 #include "base/path.h"
 #include "data/files/crs_text.h"
-#include "fieldfoci/profile.h"
-
-#define STOPS "stops"
-
-/* ---- which members name files ---- */
-
-static bool is_built_in(const char *profile) {
-    const char *name = NULL;
-    for (size_t i = 0; (name = foci_profile_name(i)) != NULL; i++)
-        if (strcmp(name, profile) == 0)
-            return true;
-    return false;
-}
+#include "run/job_files.h"
 
 static bool is_file(const foci_setting *row, const char *text) {
-    return row->kind == FOCI_SETTING_FILE || (row->kind == FOCI_SETTING_PROFILE && !is_built_in(text));
+    return row->kind == FOCI_SETTING_FILE || (row->kind == FOCI_SETTING_PROFILE && !foci_job_is_built_in(text));
 }
 
 static const foci_setting *find(const char *member) {
@@ -35,48 +22,26 @@ static const foci_setting *find(const char *member) {
     return NULL;
 }
 
-bool foci_job_names_files(const char *member) {
-    const foci_setting *row = find(member);
-    return strcmp(member, STOPS) == 0 || (row && (row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_PROFILE));
-}
-
 /* ---- writing ---- */
-
-/* How a file is named from, or found beside, `folder`. */
-typedef char *(*naming)(const char *folder, const char *path, foci_error *err);
-
-static bool put_file(foci_json *job, const char *member, const char *path, naming name, const char *folder,
-                     foci_error *err) {
-    char *named = name(folder, path, err);
-    bool ok = named && foci_json_put_text(job, member, named, err);
-    free(named);
-    return ok;
-}
-
-static bool add_file(foci_json *array, const char *path, naming name, const char *folder, foci_error *err) {
-    char *named = name(folder, path, err);
-    bool ok = named && foci_json_add_text(array, named, err);
-    free(named);
-    return ok;
-}
 
 static char *as_given(const char *folder, const char *path, foci_error *err) {
     (void)folder;
     return foci_copy_text(path, err);
 }
 
-static bool put_stops(foci_json *job, const foci_settings *settings, naming name, const char *folder, foci_error *err) {
+static bool put_stops(foci_json *job, const foci_settings *settings, foci_job_naming name, const char *folder,
+                      foci_error *err) {
     foci_json *stops = foci_json_array(err);
     bool ok = stops != NULL;
     for (size_t i = 0; ok && i < settings->input_count; i++)
-        ok = add_file(stops, settings->inputs[i], name, folder, err);
+        ok = foci_job_add_file(stops, settings->inputs[i], name, folder, err);
     if (ok)
-        return foci_json_put(job, STOPS, stops, err);
+        return foci_json_put(job, FOCI_JOB_STOPS, stops, err);
     foci_json_free(stops);
     return false;
 }
 
-static bool put_row(foci_json *job, const foci_settings *settings, const foci_setting *row, naming name,
+static bool put_row(foci_json *job, const foci_settings *settings, const foci_setting *row, foci_job_naming name,
                     const char *folder, foci_error *err) {
     const void *place = (const char *)settings + row->where;
     switch (row->kind) {
@@ -89,7 +54,7 @@ static bool put_row(foci_json *job, const foci_settings *settings, const foci_se
     case FOCI_SETTING_FILE:
     case FOCI_SETTING_PROFILE: {
         const char *text = *(char *const *)place;
-        return !text || (is_file(row, text) ? put_file(job, row->name, text, name, folder, err)
+        return !text || (is_file(row, text) ? foci_job_put_file(job, row->name, text, name, folder, err)
                                             : foci_json_put_text(job, row->name, text, err));
     }
     default:
@@ -98,7 +63,7 @@ static bool put_row(foci_json *job, const foci_settings *settings, const foci_se
 }
 
 foci_json *foci_job_make(const foci_settings *settings, const char *folder, foci_error *err) {
-    const naming name = folder ? foci_path_from : as_given;
+    const foci_job_naming name = folder ? foci_path_from : as_given;
     foci_json *job = foci_json_object(err);
     bool ok = job && put_stops(job, settings, name, folder, err);
     for (const foci_setting *row = foci_setting_table; ok && row->name; row++)
@@ -148,7 +113,7 @@ static bool take_stops(foci_settings *settings, const foci_json *stops, const ch
     for (size_t i = 0; i < foci_json_size(stops); i++) {
         const char *path = foci_json_text(foci_json_at(stops, i));
         if (!path)
-            return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '" STOPS "' is no list of files");
+            return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '" FOCI_JOB_STOPS "' is no list of files");
         char *found = folder ? foci_path_beside(folder, path, err) : foci_copy_text(path, err);
         bool ok = found && foci_settings_add_input(settings, found, err);
         free(found);
@@ -163,7 +128,7 @@ bool foci_job_take(foci_settings *settings, const foci_json *job, const char *fi
     const char *name = NULL;
     while ((name = foci_json_key_after(job, name)) != NULL) {
         const foci_json *value = foci_json_get(job, name);
-        if (strcmp(name, STOPS) == 0) {
+        if (strcmp(name, FOCI_JOB_STOPS) == 0) {
             if (settings->input_count == 0 && !take_stops(settings, value, file, folder, err))
                 return false;
         } else if (!foci_settings_is_given(settings, name) &&
@@ -185,43 +150,4 @@ bool foci_job_read(foci_settings *settings, const char *file, unsigned command, 
     foci_json_free(root);
     free(folder);
     return ok;
-}
-
-/* ---- for where no folder is ---- */
-
-static bool move_stops(foci_json *job, const foci_json *stops, const char *folder, foci_error *err) {
-    foci_json *moved = foci_json_array(err);
-    bool ok = moved != NULL;
-    for (size_t i = 0; ok && i < foci_json_size(stops); i++) {
-        const char *path = foci_json_text(foci_json_at(stops, i));
-        ok = !path || add_file(moved, path, foci_path_beside, folder, err);
-    }
-    if (ok)
-        return foci_json_put(job, STOPS, moved, err);
-    foci_json_free(moved);
-    return false;
-}
-
-char *foci_job_anywhere(const foci_json *job, const char *folder, foci_error *err) {
-    char real[PATH_MAX];
-    foci_json *moved = NULL;
-    char *text = foci_json_print(job, err);
-    bool ok = text && foci_json_parse(&moved, text, "job", err);
-    const char *base = realpath(folder, real) ? real : folder;
-    const char *name = NULL;
-    free(text);
-    text = NULL;
-    while (ok && (name = foci_json_key_after(job, name)) != NULL) {
-        const foci_json *value = foci_json_get(job, name);
-        const char *path = foci_json_text(value);
-        const foci_setting *row = find(name);
-        if (strcmp(name, STOPS) == 0)
-            ok = move_stops(moved, value, base, err);
-        else if (path && row && is_file(row, path))
-            ok = put_file(moved, name, path, foci_path_beside, base, err);
-    }
-    if (ok)
-        text = foci_json_print(moved, err);
-    foci_json_free(moved);
-    return text;
 }

@@ -9,12 +9,6 @@
  * where it will lie; NULL: files are named as they were given. */
 foci_json *foci_job_make(const foci_settings *settings, const char *folder, foci_error *err) FOCI_MUST_CHECK;
 
-/* Whether a member of a job names files, by where they lie. */
-bool foci_job_names_files(const char *member);
-
-/* The text of a job that was read in `folder`, with its files named by where they lie in all the system. */
-char *foci_job_anywhere(const foci_json *job, const char *folder, foci_error *err) FOCI_MUST_CHECK;
-
 /* Takes the options of a `job` object that are not given already, and its stops where none are; `file` is what messages
  * call it, `folder` where it lies (NULL: its files are named by where they lie in all the system). */
 bool foci_job_take(foci_settings *settings, const foci_json *job, const char *file, const char *folder,

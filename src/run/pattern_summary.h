@@ -8,4 +8,7 @@
 /* Under the key `pattern`; null where the readings were not judged. */
 bool foci_pattern_summary_put(foci_json *root, const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
 
+/* What `pattern --json` prints; owned by the caller. */
+char *foci_pattern_summary(const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+
 #endif

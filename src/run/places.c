@@ -11,7 +11,6 @@
 #include "base/memory.h"
 #include "data/stops/point_table.h"
 #include "data/places/projection.h"
-#include "run/speak.h"
 #include "run/summary_parts.h"
 
 #define RESULTS 3 /* estimate, variance, chance */
@@ -177,7 +176,7 @@ bool foci_survey_estimate_at(const foci_survey *survey, size_t *places, const fo
     if (!temporary)
         goto done;
     if (!write_places(&table.table, table.lonlat, &given, temporary, settings->at, &inner)) {
-        foci_speak_of(err, &inner, temporary, settings->out);
+        foci_deliver_pass_on(err, &inner, temporary, settings->out);
         foci_unfinished_remove(temporary);
         goto done;
     }
@@ -244,7 +243,7 @@ bool foci_survey_estimate_left_out(const foci_survey *survey, char **summary, co
     if (!temporary)
         goto done;
     if (!write_left_out(round, &check, temporary, &inner)) {
-        foci_speak_of(err, &inner, temporary, settings->out);
+        foci_deliver_pass_on(err, &inner, temporary, settings->out);
         foci_unfinished_remove(temporary);
         goto done;
     }

@@ -1,5 +1,4 @@
-/* What `profiles NAME --json` prints: a whole profile, to be changed and given to --disease. */
-#include "fieldfoci/survey.h"
+#include "fieldfoci/summary.h"
 
 #include "run/summary_parts.h"
 

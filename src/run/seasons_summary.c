@@ -1,7 +1,7 @@
 /* seasons.json: the keys of the contract. */
 #include <math.h>
 
-#include "fieldfoci/comparison.h"
+#include "fieldfoci/summary.h"
 #include "run/summary_parts.h"
 
 /* [expected, low, high], or null where it was not compared. */

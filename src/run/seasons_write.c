@@ -5,6 +5,7 @@
 
 #include "base/memory.h"
 #include "fieldfoci/export.h"
+#include "fieldfoci/summary.h"
 #include "run/folder.h"
 
 #define SUMMARY "seasons.json"

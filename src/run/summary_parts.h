@@ -4,7 +4,7 @@
 
 #include "data/files/json_file.h"
 #include "fieldfoci/cross_check.h"
-#include "fieldfoci/survey.h"
+#include "fieldfoci/round.h"
 
 /* A new object or array under `key`, or at the end of `array`; it stays its parent's. NULL on failure. */
 foci_json *foci_summary_child(foci_json *parent, const char *key, foci_error *err) FOCI_MUST_CHECK;
@@ -30,8 +30,5 @@ bool foci_summary_put_model(foci_json *parent, const char *key, const foci_vario
 
 /* The members of the `cross_check` object. */
 bool foci_summary_fill_cross_check(foci_json *object, const foci_cross_check *check, foci_error *err) FOCI_MUST_CHECK;
-
-/* The text of the survey.json of `folder`, from which its job names files; NULL: as they were given. */
-char *foci_survey_summary_in(const foci_survey *survey, const char *folder, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -9,7 +9,7 @@
 #include "base/plain_file.h"
 #include "base/text.h"
 #include "data/files/fingerprint.h"
-#include "run/job.h"
+#include "run/job_files.h"
 
 enum { LAYERS = FOCI_HISTORY_DIGS + 1 };
 

@@ -1,4 +1,4 @@
-/* The survey folder on disk. */
+/* What a survey leaves: its folder on disk, and its summaries. */
 #include "fieldfoci/survey.h"
 
 #include <stdlib.h>
@@ -6,7 +6,8 @@
 #include "base/memory.h"
 #include "fieldfoci/export.h"
 #include "run/folder.h"
-#include "run/summary_parts.h"
+#include "run/job.h"
+#include "run/survey_summary.h"
 
 #define SUMMARY "survey.json"
 #define OURS_MOST 32
@@ -30,9 +31,13 @@ static bool write_files(const void *content, const char *folder, foci_error *err
     return true;
 }
 
+static char *summary_in(const foci_survey *survey, const char *folder, foci_error *err) {
+    return foci_round_summary(&survey->round, foci_job_make(&survey->settings, folder, err), err);
+}
+
 static char *summarise(const void *content, foci_error *err) {
     const writing *to = content;
-    return foci_survey_summary_in(to->survey, to->folder, err);
+    return summary_in(to->survey, to->folder, err);
 }
 
 bool foci_survey_write(const foci_survey *survey, const char *folder, bool overwrite, foci_error *err) {
@@ -43,4 +48,15 @@ bool foci_survey_write(const foci_survey *survey, const char *folder, bool overw
     const foci_folder_kind kind = {SUMMARY, files, write_files, summarise};
     const writing to = {survey, folder};
     return foci_folder_write(&kind, &to, folder, overwrite, err);
+}
+
+char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
+    return summary_in(survey, survey->settings.out, err);
+}
+
+char *foci_survey_check_summary(const foci_survey *survey, const foci_error *unfit, foci_error *err) {
+    foci_json *job = foci_job_make(&survey->settings, NULL, err);
+    char *text = job ? foci_check_summary(&survey->round, job, unfit, err) : NULL;
+    foci_json_free(job);
+    return text;
 }

@@ -1,4 +1,4 @@
-/* What the `variogram` command hands out: its numbers as JSON, or a picture. */
+/* The picture that the `variogram` command hands out. */
 #include "fieldfoci/survey.h"
 
 #include <stdlib.h>
@@ -6,30 +6,6 @@
 #include "base/deliver.h"
 #include "base/unfinished.h"
 #include "fieldfoci/map.h"
-#include "run/speak.h"
-#include "run/summary_parts.h"
-
-char *foci_variogram_summary(const foci_semivariances *semivariances, const foci_variogram *model, foci_error *err) {
-    char *text = NULL;
-    foci_json *root = foci_json_object(err);
-    foci_json *bins = root ? foci_summary_child_array(root, "bins", err) : NULL;
-    for (size_t i = 0; bins && i < semivariances->count; i++) {
-        const foci_variogram_bin *bin = &semivariances->bins[i];
-        foci_json *object = foci_summary_next_child(bins, err);
-        if (!object || !foci_json_put_whole(object, "pairs", (long long)bin->pairs, err) ||
-            !foci_json_put_number(object, "distance", bin->distance, err) ||
-            !foci_json_put_number(object, "semivariance", bin->semivariance, err))
-            goto done;
-    }
-    if (bins && foci_summary_put_model(root, "model", model, err) &&
-        foci_json_put_number(root, "lag_m", semivariances->lag, err) &&
-        foci_json_put_number(root, "farthest_m", semivariances->farthest, err) &&
-        foci_json_put_whole(root, "stops", (long long)semivariances->stops, err))
-        text = foci_json_print(root, err);
-done:
-    foci_json_free(root);
-    return text;
-}
 
 bool foci_survey_draw_variogram(const foci_survey *survey, const foci_semivariances *semivariances,
                                 const foci_variogram *model, foci_error *err) {
@@ -45,7 +21,7 @@ bool foci_survey_draw_variogram(const foci_survey *survey, const foci_semivarian
                                      &inner)) {
         ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);
     } else {
-        foci_speak_of(err, &inner, temporary, settings->out);
+        foci_deliver_pass_on(err, &inner, temporary, settings->out);
         foci_unfinished_remove(temporary);
     }
     free(temporary);

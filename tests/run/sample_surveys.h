@@ -9,6 +9,7 @@
 #include "base/deliver.h"
 #include "base/unfinished.h"
 #include "fieldfoci/comparison.h"
+#include "fieldfoci/summary.h"
 
 static char sample_folder[] = "/tmp/foci-seasons-XXXXXX";
 

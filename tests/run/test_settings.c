@@ -7,6 +7,7 @@
 #include "fieldfoci/paper.h"
 #include "fieldfoci/settings.h"
 #include "run/job.h"
+#include "run/job_files.h"
 
 static foci_settings made(void) {
     foci_settings settings = {0};
@@ -176,6 +177,21 @@ static void failing_allocations_are_reported(void **state) {
     support_fail_each_allocation(attempt);
 }
 
+/* What knows a job without the settings knows the same of its files. */
+static void files_of_a_job_are_those_of_the_table(void **state) {
+    (void)state;
+    size_t files = 1; /* the stops, which are no option */
+    assert_true(foci_job_names_files(FOCI_JOB_STOPS));
+    for (const foci_setting *row = foci_setting_table; row->name; row++) {
+        const bool file = row->in_job && (row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_PROFILE);
+        assert_int_equal(foci_job_names_files(row->name), file);
+        files += file;
+    }
+    for (const char *const *member = foci_job_file_members; *member; member++)
+        files--;
+    assert_int_equal(files, 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(defaults_are_within_their_own_range),
@@ -186,6 +202,7 @@ int main(void) {
         cmocka_unit_test(unknown_options_are_refused),
         cmocka_unit_test(a_job_comes_back_as_it_was),
         cmocka_unit_test(failing_allocations_are_reported),
+        cmocka_unit_test(files_of_a_job_are_those_of_the_table),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,10 +1,8 @@
-/* survey.json: the keys of the contract, from the nouns of a round. */
-#include "fieldfoci/survey.h"
+#include "run/survey_summary.h"
 
 #include <math.h>
 #include <stdio.h>
 
-#include "run/job.h"
 #include "run/pattern_summary.h"
 #include "run/summary_parts.h"
 
@@ -26,14 +24,15 @@ static bool put_inputs(foci_json *root, const foci_round *round, foci_error *err
     return !round->field.input.file || add_input(array, &round->field.input, err);
 }
 
-static bool put_reading(foci_json *root, const foci_survey *survey, foci_error *err) {
-    const foci_round *round = &survey->round;
+static bool put_reading(foci_json *root, const foci_round *round, const foci_json *job, foci_error *err) {
     bool counts = round->stops.kind == FOCI_READING_COUNT;
     foci_json *reading = foci_summary_child(root, "reading", err);
     foci_json *columns = reading ? foci_summary_child_array(reading, "columns", err) : NULL;
     if (!columns || !foci_json_put_text(reading, "kind", counts ? "count" : "value", err))
         return false;
-    const char *hits = survey->settings.hits, *checked = survey->settings.checked, *value = survey->settings.value;
+    const char *hits = foci_json_text(foci_json_get(job, "hits"));
+    const char *checked = foci_json_text(foci_json_get(job, "checked"));
+    const char *value = foci_json_text(foci_json_get(job, "value"));
     if (round->has_profile && !hits && !value) {
         hits = *round->profile.hits_column ? round->profile.hits_column : NULL;
         value = round->profile.value_column;
@@ -324,21 +323,21 @@ static bool put_digs(foci_json *root, const foci_dig_points *digs, foci_error *e
            foci_json_put_number(root, "digs_misclassified_after", any ? digs->misclassified_after : NAN, err);
 }
 
-char *foci_survey_summary_in(const foci_survey *survey, const char *folder, foci_error *err) {
-    const foci_round *round = &survey->round;
+char *foci_round_summary(const foci_round *round, foci_json *job, foci_error *err) {
     char *text = NULL;
-    foci_json *job = NULL;
     foci_json *root = foci_json_object(err);
-    if (!root || !foci_summary_put_program(root, round->made, err) || !put_inputs(root, round, err) ||
-        !(job = foci_job_make(&survey->settings, folder, err)) || !foci_json_put(root, "job", job, err) ||
-        !foci_json_put_text(root, "season", round->season, err) ||
+    if (!root || !foci_summary_put_program(root, round->made, err) || !put_inputs(root, round, err)) {
+        foci_json_free(job);
+        goto done;
+    }
+    if (!foci_json_put(root, "job", job, err) || !foci_json_put_text(root, "season", round->season, err) ||
         !foci_json_put_text(root, "title", round->title, err) ||
         !foci_json_put_text(root, "first_date", *round->first_date ? round->first_date : NULL, err) ||
         !foci_json_put_text(root, "last_date", *round->last_date ? round->last_date : NULL, err) ||
         !foci_summary_put_field(root, round, err) || !foci_summary_put_disease(root, round, err) ||
-        !put_reading(root, survey, err) || !put_stops(root, round, err) || !put_findings(root, &round->findings, err) ||
-        !foci_pattern_summary_put(root, round, err) || !put_surface(root, round, err) ||
-        !put_earlier(root, round, err) || !put_cross_check(root, round, err) ||
+        !put_reading(root, round, job, err) || !put_stops(root, round, err) ||
+        !put_findings(root, &round->findings, err) || !foci_pattern_summary_put(root, round, err) ||
+        !put_surface(root, round, err) || !put_earlier(root, round, err) || !put_cross_check(root, round, err) ||
         !put_severity(root, &round->surface, err) || !put_hot(root, round, err) || !put_gaps(root, round, err) ||
         !put_hotspots(root, &round->hotspots, err) || !put_zones(root, round, err) || !put_lanes(root, round, err) ||
         !put_economics(root, round, err) || !put_digs(root, &round->digs, err) ||
@@ -352,17 +351,13 @@ done:
     return text;
 }
 
-char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
-    return foci_survey_summary_in(survey, survey->settings.out, err);
-}
-
-char *foci_survey_check_summary(const foci_survey *survey, const foci_error *unfit, foci_error *err) {
-    const foci_round *round = &survey->round;
+char *foci_check_summary(const foci_round *round, const foci_json *job, const foci_error *unfit, foci_error *err) {
     char *text = NULL;
     foci_json *root = foci_json_object(err);
     if (root && foci_summary_put_program(root, round->made, err) && put_inputs(root, round, err) &&
         foci_summary_put_field(root, round, err) && foci_summary_put_disease(root, round, err) &&
-        put_reading(root, survey, err) && put_stops(root, round, err) && put_findings(root, &round->findings, err) &&
+        put_reading(root, round, job, err) && put_stops(root, round, err) &&
+        put_findings(root, &round->findings, err) &&
         foci_json_put_bool(root, "fit_to_map", unfit->status == FOCI_OK, err) &&
         foci_json_put_text(root, "unfit_why", unfit->status == FOCI_OK ? NULL : unfit->text, err))
         text = foci_json_print(root, err);
