@@ -5,7 +5,7 @@
 set -euo pipefail
 cd "${1:-$(dirname "$0")/..}"
 
-declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [show]=4 [run]=5 [cli]=6 [all]=7)
+declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [keep]=4 [show]=5 [run]=6 [cli]=7 [all]=8)
 
 # The rooms of a floor: `<` above the ones before it, side by side without it. A floor without a line is flat.
 declare -A rooms=(
@@ -18,8 +18,9 @@ declare -A floor_of=(
     [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate
     [pattern]=decide [agreement]=decide [walk]=decide [dig_points]=decide [gaps]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide [persistence]=decide [seasons]=decide
+    [summary]=keep [history]=keep
     [export]=show [map]=show [task]=show
-    [summary]=run [settings]=run [survey]=run [history]=run [comparison]=run
+    [settings]=run [survey]=run [comparison]=run
     [fieldfoci]=all)
 
 # Third-party headers, each with the only files that may include it.

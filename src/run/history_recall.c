@@ -3,7 +3,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "run/history_entries.h"
+#include "keep/history_entries.h"
 #include "run/recall.h"
 
 /* ---- stops in the order of the survey ---- */

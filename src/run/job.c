@@ -9,7 +9,7 @@
 #include "base/plain_file.h"
 #include "base/path.h"
 #include "data/files/crs_text.h"
-#include "run/job_files.h"
+#include "keep/job_files.h"
 
 static bool is_file(const foci_setting *row, const char *text) {
     return row->kind == FOCI_SETTING_FILE || (row->kind == FOCI_SETTING_PROFILE && !foci_job_is_built_in(text));

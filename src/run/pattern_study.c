@@ -7,7 +7,7 @@
 #include "base/deliver.h"
 #include "base/unfinished.h"
 #include "data/files/vector_file.h"
-#include "run/pattern_summary.h"
+#include "keep/pattern_summary.h"
 
 char *foci_survey_pattern_summary(const foci_survey *survey, foci_error *err) {
     return foci_pattern_summary(&survey->round, err);

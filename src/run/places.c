@@ -11,7 +11,7 @@
 #include "base/memory.h"
 #include "data/stops/point_table.h"
 #include "data/places/projection.h"
-#include "run/summary_parts.h"
+#include "keep/summary_parts.h"
 
 #define RESULTS 3 /* estimate, variance, chance */
 

@@ -9,7 +9,7 @@
 #include "run/job.h"
 #include "run/labels.h"
 #include "run/look.h"
-#include "run/survey_folder.h"
+#include "keep/survey_folder.h"
 
 static bool recall_settings(foci_settings *settings, const foci_kept_survey *kept, const char *work_crs,
                             foci_error *err) {

@@ -4,7 +4,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "run/history_entries.h"
+#include "keep/history_entries.h"
 #include "run/recall.h"
 #include "run/seasons_work.h"
 

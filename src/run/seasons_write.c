@@ -6,7 +6,7 @@
 #include "base/memory.h"
 #include "fieldfoci/export.h"
 #include "fieldfoci/summary.h"
-#include "run/folder.h"
+#include "keep/folder.h"
 
 #define SUMMARY "seasons.json"
 #define OURS_MOST 16

@@ -5,9 +5,9 @@
 
 #include "base/memory.h"
 #include "fieldfoci/export.h"
-#include "run/folder.h"
+#include "keep/folder.h"
 #include "run/job.h"
-#include "run/survey_summary.h"
+#include "keep/survey_summary.h"
 
 #define SUMMARY "survey.json"
 #define OURS_MOST 32

@@ -7,7 +7,7 @@
 #include "fieldfoci/paper.h"
 #include "fieldfoci/settings.h"
 #include "run/job.h"
-#include "run/job_files.h"
+#include "keep/job_files.h"
 
 static foci_settings made(void) {
     foci_settings settings = {0};

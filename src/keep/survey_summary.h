@@ -1,6 +1,6 @@
 /* survey.json: the keys of the contract, from the nouns of a round and the job that made it. */
-#ifndef FOCI_RUN_SURVEY_SUMMARY_H
-#define FOCI_RUN_SURVEY_SUMMARY_H
+#ifndef FOCI_KEEP_SURVEY_SUMMARY_H
+#define FOCI_KEEP_SURVEY_SUMMARY_H
 
 #include "data/files/json_file.h"
 #include "fieldfoci/round.h"

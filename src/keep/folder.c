@@ -1,4 +1,4 @@
-#include "run/folder.h"
+#include "keep/folder.h"
 
 #include <errno.h>
 #include <stdlib.h>

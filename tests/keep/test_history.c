@@ -9,7 +9,7 @@
 #include "base/unfinished.h"
 #include "data/files/vector_file.h"
 #include "fieldfoci/history.h"
-#include "run/history_tables.h"
+#include "keep/history_tables.h"
 
 static char folder[] = "/tmp/foci-history-XXXXXX";
 

@@ -1,10 +1,10 @@
-#include "run/survey_summary.h"
+#include "keep/survey_summary.h"
 
 #include <math.h>
 #include <stdio.h>
 
-#include "run/pattern_summary.h"
-#include "run/summary_parts.h"
+#include "keep/pattern_summary.h"
+#include "keep/summary_parts.h"
 
 static bool add_input(foci_json *array, const foci_input *input, foci_error *err) {
     foci_json *object = foci_summary_next_child(array, err);

@@ -1,4 +1,4 @@
-#include "run/survey_folder.h"
+#include "keep/survey_folder.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -9,7 +9,7 @@
 #include "base/plain_file.h"
 #include "base/text.h"
 #include "data/files/fingerprint.h"
-#include "run/job_files.h"
+#include "keep/job_files.h"
 
 enum { LAYERS = FOCI_HISTORY_DIGS + 1 };
 

@@ -1,6 +1,6 @@
 #include "fieldfoci/summary.h"
 
-#include "run/summary_parts.h"
+#include "keep/summary_parts.h"
 
 char *foci_variogram_summary(const foci_semivariances *semivariances, const foci_variogram *model, foci_error *err) {
     char *text = NULL;

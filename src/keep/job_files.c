@@ -1,4 +1,4 @@
-#include "run/job_files.h"
+#include "keep/job_files.h"
 
 #include <limits.h>
 #include <stdlib.h>

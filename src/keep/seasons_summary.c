@@ -2,7 +2,7 @@
 #include <math.h>
 
 #include "fieldfoci/summary.h"
-#include "run/summary_parts.h"
+#include "keep/summary_parts.h"
 
 /* [expected, low, high], or null where it was not compared. */
 static bool put_area(foci_json *parent, const char *key, const foci_expected_area *area, foci_error *err) {

@@ -4,8 +4,8 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "run/history_entries.h"
-#include "run/summary_parts.h"
+#include "keep/history_entries.h"
+#include "keep/summary_parts.h"
 
 /* ---- reading ---- */
 

@@ -1,6 +1,6 @@
 /* Parts of the summaries that more than one of them has. */
-#ifndef FOCI_RUN_SUMMARY_PARTS_H
-#define FOCI_RUN_SUMMARY_PARTS_H
+#ifndef FOCI_KEEP_SUMMARY_PARTS_H
+#define FOCI_KEEP_SUMMARY_PARTS_H
 
 #include "data/files/json_file.h"
 #include "fieldfoci/cross_check.h"

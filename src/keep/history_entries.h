@@ -1,9 +1,9 @@
 /* The surveys of an open history, which of them is meant, and how one is taken out. */
-#ifndef FOCI_RUN_HISTORY_ENTRIES_H
-#define FOCI_RUN_HISTORY_ENTRIES_H
+#ifndef FOCI_KEEP_HISTORY_ENTRIES_H
+#define FOCI_KEEP_HISTORY_ENTRIES_H
 
 #include "fieldfoci/history.h"
-#include "run/survey_folder.h"
+#include "keep/survey_folder.h"
 
 /* As foci_history_list, of a database that is open. */
 bool foci_history_entries_read(foci_history_entries *out, foci_database *database, const char *history,

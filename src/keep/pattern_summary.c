@@ -1,8 +1,8 @@
-#include "run/pattern_summary.h"
+#include "keep/pattern_summary.h"
 
 #include <stddef.h>
 
-#include "run/summary_parts.h"
+#include "keep/summary_parts.h"
 
 /* One number of a struct under its key. */
 typedef struct {

@@ -1,4 +1,4 @@
-#include "run/history_tables.h"
+#include "keep/history_tables.h"
 
 #define LENGTH(array) (sizeof(array) / sizeof *(array))
 

@@ -1,6 +1,6 @@
 #include "fieldfoci/summary.h"
 
-#include "run/summary_parts.h"
+#include "keep/summary_parts.h"
 
 static bool put_fact(foci_json *parent, const char *key, const foci_fact *fact, foci_error *err) {
     foci_json *object = foci_summary_child(parent, key, err);

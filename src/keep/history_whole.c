@@ -2,7 +2,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "run/history_entries.h"
+#include "keep/history_entries.h"
 
 static const foci_cell *cell_of(const foci_table *table, size_t row, const char *column) {
     return &table->cells[row * table->column_count + (size_t)foci_table_column(table, column)];

@@ -1,4 +1,4 @@
-#include "run/summary_parts.h"
+#include "keep/summary_parts.h"
 
 #include <math.h>
 

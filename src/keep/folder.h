@@ -1,6 +1,6 @@
 /* Folders of the program's own files, whole or not at all. */
-#ifndef FOCI_RUN_FOLDER_H
-#define FOCI_RUN_FOLDER_H
+#ifndef FOCI_KEEP_FOLDER_H
+#define FOCI_KEEP_FOLDER_H
 
 #include "fieldfoci/error.h"
 

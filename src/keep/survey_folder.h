@@ -1,9 +1,9 @@
 /* A survey folder, read again. */
-#ifndef FOCI_RUN_SURVEY_FOLDER_H
-#define FOCI_RUN_SURVEY_FOLDER_H
+#ifndef FOCI_KEEP_SURVEY_FOLDER_H
+#define FOCI_KEEP_SURVEY_FOLDER_H
 
 #include "data/files/json_file.h"
-#include "run/history_tables.h"
+#include "keep/history_tables.h"
 
 typedef struct {
     char *path;                               /* as it was named; owned */

@@ -1,6 +1,6 @@
 /* The `pattern` object of survey.json. */
-#ifndef FOCI_RUN_PATTERN_SUMMARY_H
-#define FOCI_RUN_PATTERN_SUMMARY_H
+#ifndef FOCI_KEEP_PATTERN_SUMMARY_H
+#define FOCI_KEEP_PATTERN_SUMMARY_H
 
 #include "data/files/json_file.h"
 #include "fieldfoci/round.h"

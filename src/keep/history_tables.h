@@ -1,6 +1,6 @@
 /* The tables of a history. */
-#ifndef FOCI_RUN_HISTORY_TABLES_H
-#define FOCI_RUN_HISTORY_TABLES_H
+#ifndef FOCI_KEEP_HISTORY_TABLES_H
+#define FOCI_KEEP_HISTORY_TABLES_H
 
 #include "data/files/database.h"
 

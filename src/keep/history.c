@@ -6,9 +6,9 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "run/history_entries.h"
-#include "run/job_files.h"
-#include "run/survey_folder.h"
+#include "keep/history_entries.h"
+#include "keep/job_files.h"
+#include "keep/survey_folder.h"
 
 enum { COLUMNS_MOST = 24 };
 

@@ -1,6 +1,6 @@
 /* The files that a survey's job names. */
-#ifndef FOCI_RUN_JOB_FILES_H
-#define FOCI_RUN_JOB_FILES_H
+#ifndef FOCI_KEEP_JOB_FILES_H
+#define FOCI_KEEP_JOB_FILES_H
 
 #include "data/files/json_file.h"
 

@@ -5,7 +5,7 @@
 #include <time.h>
 
 #include "base/text.h"
-#include "run/history_entries.h"
+#include "keep/history_entries.h"
 
 enum { TRIES = 8, LETTERS_LEAST = 8 };
 
