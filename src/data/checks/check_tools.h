@@ -2,7 +2,8 @@
 #ifndef FOCI_DATA_CHECK_TOOLS_H
 #define FOCI_DATA_CHECK_TOOLS_H
 
-#include "data/checks/checks.h"
+#include "data/checks/reasons.h"
+#include "fieldfoci/checks.h"
 
 /* Indices into foci_stops.items; {0} is empty. */
 typedef struct {

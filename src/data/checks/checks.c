@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "data/checks/reasons.h"
 #include "data/places/projection.h"
 
 const foci_check foci_check_table[] = {
@@ -28,52 +29,6 @@ const foci_check foci_check_table[] = {
     {"one stop dominates", "one stop holds more than half of the total", foci_check_one_stop_dominates},
     {"coarse coordinates", "degrees with 4 or fewer decimals", foci_check_coarse_place},
     {0},
-};
-
-const foci_reason foci_reasons[FOCI_REASON_END] = {
-    [FOCI_REASON_NO_PLACE] = {"has no place", "have no place", "fill in the coordinates"},
-    [FOCI_REASON_SWAPPED] = {"lies in the field only with longitude and latitude exchanged",
-                             "lie in the field only with longitude and latitude exchanged",
-                             "swap the two columns in the file, or name them with --xy XCOLUMN,YCOLUMN"},
-    [FOCI_REASON_LONGITUDE_SIGN] = {"lies in the field only with the other sign of the longitude",
-                                    "lie in the field only with the other sign of the longitude",
-                                    "longitudes west of Greenwich take a minus sign, those east of it none"},
-    [FOCI_REASON_LATITUDE_SIGN] = {"lies in the field only with the other sign of the latitude",
-                                   "lie in the field only with the other sign of the latitude",
-                                   "latitudes south of the equator take a minus sign, those north of it none"},
-    [FOCI_REASON_NO_FIX] = {"has the coordinates (0, 0)", "have the coordinates (0, 0)",
-                            "the receiver knew no place then; fill in the true coordinates"},
-    [FOCI_REASON_NO_SUCH_PLACE] = {"has coordinates that are nowhere on earth",
-                                   "have coordinates that are nowhere on earth",
-                                   "check the coordinate columns, --xy and --crs"},
-    [FOCI_REASON_OUTSIDE] = {"lies outside the field", "lie outside the field",
-                             "check the coordinates, --crs and the boundary"},
-    [FOCI_REASON_BLANK] = {"has a blank reading", "have a blank reading",
-                           "blank is not zero: write 0 where nothing was found"},
-    [FOCI_REASON_TEXT] = {"holds text in place of a number", "hold text in place of a number", "write a number"},
-    [FOCI_REASON_DECIMAL_COMMA] = {"holds a number with a decimal comma", "hold numbers with a decimal comma",
-                                   "use a decimal point"},
-    [FOCI_REASON_NOT_FINITE] = {"has a reading that is no finite number", "have readings that are no finite numbers",
-                                "write the number, or leave the cell blank"},
-    [FOCI_REASON_NEGATIVE] = {"has a negative reading", "have negative readings",
-                              "a reading is 0 or more; check the entry"},
-    [FOCI_REASON_BELOW_LEAST] = {"has a reading below what it can be", "have readings below what they can be",
-                                 "check the entry; --limits LEAST,MOST says what a reading can be"},
-    [FOCI_REASON_ABOVE_MOST] = {"has a reading above what it can be", "have readings above what they can be",
-                                "check the entry; --limits LEAST,MOST says what a reading can be"},
-    [FOCI_REASON_NONE_CHECKED] = {"has no unit looked at", "have no unit looked at",
-                                  "checked must be 1 or more; check the entry"},
-    [FOCI_REASON_TOO_MANY_CHECKED] = {"has more units looked at than a person can count",
-                                      "have more units looked at than a person can count",
-                                      "checked is at most 100,000; check the entry, and that --checked names the right "
-                                      "column"},
-    [FOCI_REASON_PART_OF_A_UNIT] = {"has a count that is no whole number", "have counts that are no whole numbers",
-                                    "count units, or give a score with --value"},
-    [FOCI_REASON_HITS_ABOVE_CHECKED] = {"has more infected units than units looked at",
-                                        "have more infected units than units looked at",
-                                        "check the entry, and that --hits and --checked name the right columns"},
-    [FOCI_REASON_POOLED] = {"shares its place with another stop", "share their place with another stop",
-                            "the readings are pooled"},
 };
 
 /* Geodesic, so that it holds even where the work system no longer does. */
