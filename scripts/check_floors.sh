@@ -9,7 +9,8 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [keep]=4 [show]=5 [
 
 # The rooms of a floor: `<` above the ones before it, side by side without it. A floor without a line is flat.
 declare -A rooms=(
-    [data]="files < places < stops profiles < field < checks")
+    [data]="files < places < stops profiles < field < checks"
+    [decide]="pattern < zones < digs < survey < seasons")
 
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.
 # A header whose struct serves lower rooms too has its floor alone, and any room of it may include it.
@@ -17,7 +18,7 @@ declare -A floor_of=(
     [error]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [running]=base [secrets]=base
     [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate
-    [pattern]=decide [agreement]=decide [walk]=decide [dig_points]=decide [gaps]=decide [hotspots]=decide [zones]=decide [economics]=decide [round]=decide [persistence]=decide [seasons]=decide
+    [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [round]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep
     [export]=show [map]=show [task]=show
     [settings]=run [survey]=run [comparison]=run

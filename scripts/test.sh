@@ -29,7 +29,7 @@ check() { # TITLE COMMAND...
 # What takes long runs once, in the build where it tells most: killing, waiting, comparing bytes and statistics in the
 # plain one, all that fails every allocation in turn and all wrong input under the sanitizers.
 in_sanitize_only='^(run|show)/|^scripted/test_(bad_input|degenerate)$'
-in_dev_only='^scripted/test_(killed|interrupted|history|history_faults|same_bytes|same_formats|install|sheet_words)$|^estimate/test_score_coverage$|^decide/test_walk$'
+in_dev_only='^scripted/test_(killed|interrupted|history|history_faults|same_bytes|same_formats|install|sheet_words)$|^estimate/test_score_coverage$|^decide/digs/test_walk$'
 
 # Builds a preset and runs its tests but for those left to the other; ctest's summary gives the numbers.
 build_and_test() { # PRESET LEFT-OUT

@@ -32,9 +32,9 @@ bash "$FOCI_SOURCE/scripts/check_floors.sh" "$folder/tree"
 
 plant src/base/memory.c '#include "data/places/projection.h"' 'floor base includes data/places/projection.h of the higher floor data'
 plant src/data/files/planted.c '#include "fieldfoci/surface.h"' 'floor data includes fieldfoci/surface.h of the higher floor estimate'
-plant src/estimate/planted.c '  #  include "decide/patches.h"' 'higher floor decide'
+plant src/estimate/planted.c '  #  include "decide/zones/patches.h"' 'higher floor decide'
 plant src/keep/planted.c '#include "fieldfoci/settings.h"' 'floor keep includes fieldfoci/settings.h of the higher floor run'
-plant src/decide/planted.c '#include "keep/folder.h"' 'higher floor keep'
+plant src/decide/zones/planted.c '#include "keep/folder.h"' 'higher floor keep'
 plant src/show/planted.h '#include "fieldfoci/fieldfoci.h"' 'higher floor all'
 plant src/cli/planted.c '#include "base/text.h"' 'the program sees public headers only'
 plant src/data/files/planted.c '#include <gdal.h>' '<gdal.h> may be included only by'
