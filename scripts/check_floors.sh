@@ -10,7 +10,8 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [keep]=4 [show]=5 [
 # The rooms of a floor: `<` above the ones before it, side by side without it. A floor without a line is flat.
 declare -A rooms=(
     [data]="files < places < stops profiles < field < checks"
-    [decide]="pattern < zones < digs < survey < seasons")
+    [decide]="pattern < zones < digs < survey < seasons"
+    [show]="draw < map < exports seasons task")
 
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.
 # A header whose struct serves lower rooms too has its floor alone, and any room of it may include it.
@@ -20,7 +21,7 @@ declare -A floor_of=(
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate
     [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [round]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep
-    [export]=show [map]=show [task]=show
+    [export]=show [map]=show/map [task]=show/task
     [settings]=run [survey]=run [comparison]=run
     [fieldfoci]=all)
 
@@ -36,9 +37,9 @@ doors=(
     "sha2.h|src/data/files/fingerprint.c"
     "cblas.h lapacke.h|src/base/linear.c"
     "nlopt.h|src/base/optimum.c"
-    "cairo.h cairo-*.h pango/*.h|src/show/canvas.c"
-    "png.h|src/show/png_file.c"
-    "libxml/*.h|src/show/xml_file.c"
+    "cairo.h cairo-*.h pango/*.h|src/show/draw/canvas.c"
+    "png.h|src/show/draw/png_file.c"
+    "libxml/*.h|src/show/draw/xml_file.c"
     "omp.h|src/base/parallel.c")
 
 # Everything else in <> must be the C or C++ language's or the operating system's.

@@ -1,0 +1,121 @@
+#include "fieldfoci/map.h"
+
+#include <stdlib.h>
+
+#include "base/text.h"
+#include "show/draw/sheet.h"
+#include "show/map/map_body.h"
+#include "show/map/map_words.h"
+
+#define INK FOCI_SHEET_INK
+#define PALE 0x444444
+#define WIDTH FOCI_SHEET_WIDTH
+#define MARGIN FOCI_SHEET_MARGIN
+#define BODY_LEAST 560.0 /* height that map and column need at least */
+
+/* The sentences on the sheet; all owned. */
+typedef struct {
+    char *finding, *facts, *place, *when, *made, *economics, *even_so, *caution;
+} sheet_words;
+
+typedef struct {
+    const foci_round *round;
+    sheet_words words;
+} map_sheet;
+
+static void free_words(sheet_words *words) {
+    free(words->finding);
+    free(words->facts);
+    free(words->place);
+    free(words->when);
+    free(words->made);
+    free(words->economics);
+    free(words->even_so);
+    free(words->caution);
+    *words = (sheet_words){0};
+}
+
+static bool find_words(sheet_words *words, const foci_round *round, foci_error *err) {
+    return (words->finding = foci_words_finding(round, err)) && (words->facts = foci_words_facts(round, err)) &&
+           (words->place = foci_words_place(round, err)) && (words->when = foci_words_when(round, err)) &&
+           (words->made = foci_words_made(round, err)) && (words->economics = foci_words_economics(round, err)) &&
+           (words->even_so = foci_words_even_so(round, err)) && (words->caution = foci_words_caution(round, err));
+}
+
+/* ---- the head ---- */
+
+/* In two lines; a long name may take more, but when it was and how many stops there were is never cut. */
+static double facts_draw(foci_canvas *canvas, double y, const sheet_words *words) {
+    foci_lettering facts = {.size = 23, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
+    if (!foci_canvas_cuts(canvas, &facts, words->facts))
+        return foci_canvas_text(canvas, MARGIN, y, &facts, words->facts);
+    facts.lines = 3;
+    const double height = foci_canvas_text(canvas, MARGIN, y, &facts, words->place);
+    return height + foci_canvas_text(canvas, MARGIN, y + height, &facts, words->when);
+}
+
+static double head_draw(foci_canvas *canvas, const void *what) {
+    const foci_round *round = ((const map_sheet *)what)->round;
+    const sheet_words *words = &((const map_sheet *)what)->words;
+    const double width = WIDTH - 2 * MARGIN;
+    const foci_lettering second = {.size = 30, .bold = true, .colour = PALE, .width = width, .lines = 2};
+    const bool titled = round->title && *round->title;
+    double y = 26;
+    y += foci_sheet_headline_draw(canvas, y, titled ? round->title : words->finding) + 2;
+    if (titled)
+        y += foci_canvas_text(canvas, MARGIN, y, &second, words->finding) + 2;
+    y += facts_draw(canvas, y + 2, words) + 12;
+    foci_sheet_rule_draw(canvas, y);
+    return y + 16;
+}
+
+/* A round that brings no cautions gets the one that stands on every sheet. */
+static bool gather_print(foci_small_print *print, const foci_round *round, const sheet_words *words, foci_error *err) {
+    return foci_small_print_add(print, FOCI_PRINT_EVEN_SO, words->even_so, err) &&
+           foci_small_print_add_all(print, FOCI_PRINT_CAUTIONS, &round->cautions, err) &&
+           (round->cautions.count > 0 || foci_small_print_add(print, FOCI_PRINT_CAUTIONS, words->caution, err)) &&
+           foci_small_print_add_all(print, FOCI_PRINT_WARNINGS, &round->warnings, err) &&
+           foci_small_print_add(print, FOCI_PRINT_MADE, words->economics, err) &&
+           foci_small_print_add(print, FOCI_PRINT_MADE, words->made, err);
+}
+
+/* ---- the whole ---- */
+
+static bool body_draw(foci_canvas *canvas, const void *what, foci_box frame, foci_error *err) {
+    return foci_map_body_draw(canvas, ((const map_sheet *)what)->round, frame, err);
+}
+
+static bool write_sheet(const foci_round *round, const char *path,
+                        bool (*write)(const foci_sheet *sheet, const char *path, foci_error *err), foci_error *err) {
+    map_sheet map = {.round = round};
+    foci_small_print print = {0};
+    foci_text described = {0};
+    bool ok = false;
+    if (!find_words(&map.words, round, err) || !gather_print(&print, round, &map.words, err) ||
+        !foci_text_add(&described, err, "Map of disease %s. %s. %s. %s %s", foci_reading_word(round->stops.kind),
+                       map.words.finding, map.words.facts, map.words.made, map.words.caution))
+        goto done;
+    const foci_sheet sheet = {.title = round->title && *round->title ? round->title : map.words.finding,
+                              .description = described.text,
+                              .made = round->made,
+                              .paper = round->paper,
+                              .print = &print,
+                              .body_least = BODY_LEAST,
+                              .head = head_draw,
+                              .body = body_draw,
+                              .what = &map};
+    ok = write(&sheet, path, err);
+done:
+    foci_text_free(&described);
+    foci_small_print_free(&print);
+    free_words(&map.words);
+    return ok;
+}
+
+bool foci_map_write_png(const foci_round *round, const char *path, foci_error *err) {
+    return write_sheet(round, path, foci_sheet_write_png, err);
+}
+
+bool foci_map_write_pdf(const foci_round *round, const char *path, foci_error *err) {
+    return write_sheet(round, path, foci_sheet_write_pdf, err);
+}

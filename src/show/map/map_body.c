@@ -1,0 +1,217 @@
+#include "show/map/map_body.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "data/places/projection.h"
+#include "show/map/map_room.h"
+#include "show/map/map_side.h"
+#include "show/map/map_symbols.h"
+#include "show/map/map_words.h"
+
+#define SIDE 480.0     /* width of the column beside the map */
+#define GUTTER 40.0    /* between columns */
+#define UNDER 116.0    /* height of the strip below the map: key of the stops, scale, north */
+#define SCALE 300.0    /* most of the bars' length */
+#define DIGS_KEY 460.0 /* from the strip's left end to the key of the dig-checks, right of the scale */
+#define NORTH 90.0     /* kept free for the arrow at its right end */
+#define EDGE 8.0       /* free round a field */
+#define PAD 52.0       /* above and below a field that spans the sheet, for the numbers */
+#define GAP 16.0       /* between what stands one below the other */
+#define WORTH_IT 1.25  /* so much larger must a map be that spans the sheet */
+
+/* What is numbered: hotspots first, then dig-checks. */
+typedef struct {
+    size_t hotspots, digs;
+    foci_map_label *labels;   /* of both; owned */
+    foci_map_numbered *items; /* the hotspots; owned */
+    foci_point *spared;       /* where dig-checks would like to stand; owned */
+} numbering;
+
+static void free_numbering(numbering *all) {
+    free(all->labels);
+    free(all->items);
+    free(all->spared);
+}
+
+static bool open_numbering(numbering *all, const foci_map_view *view, const foci_round *round, foci_error *err) {
+    all->hotspots = round->hotspots.count;
+    all->digs = round->digs.count;
+    if (!(all->labels = foci_new_array(all->hotspots + all->digs, sizeof *all->labels, err)) ||
+        !(all->items = foci_new_array(all->hotspots, sizeof *all->items, err)) ||
+        !(all->spared = foci_new_array(all->digs, sizeof *all->spared, err)))
+        return false;
+    for (size_t i = 0; i < all->hotspots; i++)
+        all->items[i] = (foci_map_numbered){round->hotspots.items[i].id, &round->hotspots.items[i].shape};
+    for (size_t i = 0; i < all->digs; i++)
+        all->spared[i] = foci_map_view_pixel(view, round->digs.items[i].place);
+    return true;
+}
+
+/* Where the numbers go, none of them on a stop. */
+static bool place_numbers(numbering *all, foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+                          const double *edges, foci_box frame, foci_error *err) {
+    foci_map_room room = {.frame = frame};
+    const bool ok =
+        foci_map_stops_take(&room, view, round, edges, err) &&
+        foci_map_numbers_place(all->labels, view, all->items, all->hotspots, all->spared, all->digs, &room, err) &&
+        foci_map_digs_place(all->labels + all->hotspots, canvas, view, &round->digs, &room, err);
+    foci_map_room_free(&room);
+    return ok;
+}
+
+static bool labels_draw(numbering *all, foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+                        const double *edges, foci_box frame, foci_error *err) {
+    if (!open_numbering(all, view, round, err) || !place_numbers(all, canvas, view, round, edges, frame, err))
+        return false;
+    foci_map_digs_draw(canvas, all->labels + all->hotspots, all->digs);
+    foci_map_numbers_draw(canvas, all->labels, all->hotspots);
+    return true;
+}
+
+/* The ground with its stops and numbers. */
+static bool ground_draw(numbering *all, foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+                        const double *edges, foci_box frame, foci_error *err) {
+    if (!foci_map_field_draw(canvas, view, round, &foci_map_legends[FOCI_LEGEND_SEVERITY], edges, err) ||
+        !foci_map_hotspots_draw(canvas, view, round, FOCI_HOTSPOT_LINE, err))
+        return false;
+    foci_map_stops_draw(canvas, view, round, edges, frame);
+    return labels_draw(all, canvas, view, round, edges, frame, err);
+}
+
+/* The map in its frame, `pad` pixels from its upper and lower edge, and the strip under it. */
+static bool field_draw(foci_canvas *canvas, const foci_round *round, const double *edges, double turn, foci_box frame,
+                       double pad, foci_error *err) {
+    const double width = frame.east - frame.west;
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, turn, frame.west, frame.north + pad, width,
+                                                 frame.south - frame.north - UNDER - 2 * pad, EDGE);
+    const foci_box map = {frame.west, frame.south - UNDER, frame.east, frame.north};
+    double convergence = 0;
+    if (!foci_meridian_convergence(&convergence, round->field.work_crs, round->field.centre, err))
+        return false;
+    numbering all = {0};
+    const bool ok = ground_draw(&all, canvas, &view, round, edges, map, err);
+    foci_map_key_draw(canvas, frame.west, map.south + 10, width, round, edges);
+    foci_map_scale_draw(canvas, frame.west, frame.south - 46, SCALE, view.scale, foci_words_measures(round));
+    foci_map_digs_key_draw(canvas, frame.west + DIGS_KEY, frame.south - 53, width - DIGS_KEY - NORTH,
+                           ok ? all.labels + all.hotspots : NULL, ok ? all.digs : 0);
+    foci_map_north_draw(canvas, (foci_point){frame.east - 40, frame.south - 26}, 20,
+                        foci_map_view_turn(&view) - convergence);
+    free_numbering(&all);
+    return ok;
+}
+
+static double scale_in(const foci_round *round, double turn, double width, double height) {
+    return foci_map_view_fit(&round->field.shape, turn, 0, 0, width, fmax(height, 1), EDGE).scale;
+}
+
+static bool beside_draw(foci_canvas *canvas, const foci_round *round, const double *edges, double turn, foci_box frame,
+                        foci_error *err) {
+    const foci_box map = {frame.west, frame.south, frame.east - SIDE - GUTTER, frame.north};
+    const foci_box side = {frame.east - SIDE, frame.south, frame.east, frame.north};
+    return field_draw(canvas, round, edges, turn, map, 0, err) &&
+           foci_map_side_draw(canvas, round, edges, turn, side, err);
+}
+
+/* ---- a field that spans the sheet ---- */
+
+/* Legend, table and legend of chances side by side; the height through `height`. */
+static bool band_draw(double *height, foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame,
+                      double scale, foci_error *err) {
+    const double width = (frame.east - frame.west - 2 * GUTTER) / 3;
+    foci_box column = frame;
+    double why = 0;
+    column.east = frame.west + width;
+    const double left = foci_map_severity_key_draw(canvas, round, edges, column, scale);
+    column.west += width + GUTTER;
+    column.east += width + GUTTER;
+    const double middle = foci_map_zones_draw(canvas, round, column, scale);
+    column.west += width + GUTTER;
+    column.east += width + GUTTER;
+    const double right = foci_map_chance_key_draw(canvas, round, column.west + 6, column.north, scale);
+    if (right <= 0 && !foci_map_chance_title_draw(&why, canvas, round, column, scale, err))
+        return false;
+    *height = fmax(fmax(left, middle), fmax(right, why));
+    return true;
+}
+
+/* The rooms of a sheet that the field spans, from top to bottom. */
+typedef struct {
+    double turn, map, chance, band; /* heights; no map of chances: 0 */
+    double scale;                   /* of what explains the map */
+} span;
+
+static double height_of(const span *plan) {
+    return plan->map + plan->chance + plan->band;
+}
+
+static bool plan_span(span *out, foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame,
+                      foci_error *err) {
+    const double width = frame.east - frame.west, height = frame.south - frame.north;
+    const bool chances = round->surface.chance != NULL;
+    double title = 0;
+    foci_canvas_mute(canvas, true);
+    const bool ok = band_draw(&out->band, canvas, round, edges, frame, out->scale, err) &&
+                    (!chances || foci_map_chance_title_draw(&title, canvas, round, frame, out->scale, err));
+    foci_canvas_mute(canvas, false);
+    const double maps = height - out->band - GAP - UNDER - 2 * PAD;
+    const double each = fmax(chances ? (maps - title - 2 * GAP) / 2 : maps, 20);
+    out->turn = foci_map_turn(&round->field.shape, width, 1); /* as low as it can be */
+    const foci_map_view view = foci_map_view_fit(&round->field.shape, out->turn, 0, 0, width, each, EDGE);
+    out->map = view.height + 2 * EDGE + 2 * PAD + UNDER;
+    out->chance = chances ? title + view.height + 2 * EDGE : 0;
+    return ok;
+}
+
+static bool span_draw(foci_canvas *canvas, const foci_round *round, const double *edges, const span *plan,
+                      foci_box frame, foci_error *err) {
+    const double free = frame.south - frame.north - height_of(plan);
+    const double gap = fmin(free / (plan->chance > 0 ? 2 : 1), 3 * GAP);
+    foci_box map = frame, rest = frame;
+    double title = 0, height = 0;
+    map.south = map.north + plan->map;
+    if (!field_draw(canvas, round, edges, plan->turn, map, PAD, err))
+        return false;
+    rest.north = map.south + gap;
+    if (plan->chance > 0) {
+        if (!foci_map_chance_title_draw(&title, canvas, round, rest, plan->scale, err))
+            return false;
+        const foci_map_view view = foci_map_view_fit(&round->field.shape, plan->turn, rest.west, rest.north + title,
+                                                     rest.east - rest.west, plan->chance - title, EDGE);
+        if (!foci_map_chance_draw(canvas, &view, round, err))
+            return false;
+        rest.north += plan->chance + gap;
+    }
+    return band_draw(&height, canvas, round, edges, rest, plan->scale, err);
+}
+
+/* Whether the map is larger than `least` pixels a meter where it spans the sheet, what explains it being as large as
+ * usual, or as much smaller as it takes. */
+static bool find_span(bool *found, span *out, foci_canvas *canvas, const foci_round *round, const double *edges,
+                      foci_box frame, double least, foci_error *err) {
+    static const double scales[] = {1, 0.9, 0.8, 0.71};
+    const double width = frame.east - frame.west;
+    *found = false;
+    for (size_t i = 0; i < sizeof scales / sizeof *scales && !*found; i++) {
+        out->scale = scales[i];
+        if (!plan_span(out, canvas, round, edges, frame, err))
+            return false;
+        *found = height_of(out) <= frame.south - frame.north &&
+                 scale_in(round, out->turn, width, out->map - 2 * PAD - UNDER) > least;
+    }
+    return true;
+}
+
+bool foci_map_body_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, foci_error *err) {
+    const double width = frame.east - frame.west - SIDE - GUTTER, height = frame.south - frame.north - UNDER;
+    const double turn = foci_map_turn(&round->field.shape, width, height);
+    double edges[FOCI_LEGEND_MOST];
+    span plan = {0};
+    bool spans = false;
+    foci_map_legends[FOCI_LEGEND_SEVERITY].breaks(edges, round);
+    if (!find_span(&spans, &plan, canvas, round, edges, frame, WORTH_IT * scale_in(round, turn, width, height), err))
+        return false;
+    return spans ? span_draw(canvas, round, edges, &plan, frame, err)
+                 : beside_draw(canvas, round, edges, turn, frame, err);
+}

@@ -1,0 +1,51 @@
+/* The field as a picture: the coloured layer, the boundary, hotspots, stops. */
+#ifndef FOCI_SHOW_MAP_FIELD_H
+#define FOCI_SHOW_MAP_FIELD_H
+
+#include "show/draw/canvas.h"
+#include "show/map/map_legends.h"
+#include "show/map/map_view.h"
+
+/* What colour the ground has at a place, which is drawn at `pixel`; false where it has none. */
+typedef struct {
+    bool (*at)(uint32_t *colour, const void *what, foci_point place, foci_point pixel);
+    const void *what;
+} foci_map_paint;
+
+/* The ground, clipped to the field (metres), and the boundary. */
+bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
+                          const foci_map_paint *paint, foci_error *err) FOCI_MUST_CHECK;
+
+#define FOCI_MESH 17.0     /* from line to line of the hatching of unspoken ground, pixels */
+#define FOCI_MESH_LINE 1.7 /* width of such a line */
+
+/* The hatching of ground that no stop speaks for, laid over the colour `ground` at a pixel of the sheet: dark lines
+ * both ways with white edges, to be seen on any colour and on a gray copy. */
+uint32_t foci_map_mesh_at(uint32_t ground, double x, double y);
+
+/* The one value that all of the legend's ground is drawn as: where all readings are equal the map has one colour,
+ * whatever the last digits of the estimate are. NaN: each place has its own. */
+double foci_map_even(const foci_round *round, const foci_map_legend *legend);
+
+/* The boundary alone. */
+bool foci_map_boundary_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
+                            foci_error *err) FOCI_MUST_CHECK;
+
+/* The legend's layer as the ground; white ground where the round has no such layer. */
+bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+                         const foci_map_legend *legend, const double *edges, foci_error *err) FOCI_MUST_CHECK;
+
+/* The same, with a thin line where the layer crosses `level`. */
+bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+                         const foci_map_legend *legend, const double *edges, double level,
+                         foci_error *err) FOCI_MUST_CHECK;
+
+/* The outline of a shape made of cells with this side (metres), `width` pixels, thinner round a small one. */
+bool foci_map_outline_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape, double cell,
+                           double width, foci_error *err) FOCI_MUST_CHECK;
+
+/* The outlines of the hotspots, `width` pixels, thinner round small ones. */
+bool foci_map_hotspots_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, double width,
+                            foci_error *err) FOCI_MUST_CHECK;
+
+#endif

@@ -1,0 +1,388 @@
+#include "show/map/map_words.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+#include "fieldfoci/plain_number.h"
+
+#define BLANK "\u00A0" /* where no line may end */
+#define LIKELIER_THAN_NOT 0.5
+#define SEPARATOR "  \u00B7  "
+
+const char *foci_words_suffix(const foci_round *round) {
+    return round->stops.unit && strncmp(round->stops.unit, "percent", 7) == 0 ? " %" : "";
+}
+
+void foci_words_reading(char text[FOCI_WORDS_SIZE], const foci_round *round, double value) {
+    snprintf(text, FOCI_WORDS_SIZE, "%s%s", foci_number_plain(value, 3).text, foci_words_suffix(round));
+}
+
+const char *foci_words_measured(const foci_round *round) {
+    return round->stops.kind == FOCI_READING_COUNT ? "Incidence" : "Severity";
+}
+
+foci_measures foci_words_measures(const foci_round *round) {
+    return foci_paper_measures(round->paper);
+}
+
+void foci_words_area_columns(char first[FOCI_WORDS_SIZE], char second[FOCI_WORDS_SIZE], double hectares,
+                             foci_measures measures) {
+    const double acres = hectares * FOCI_ACRES_PER_HECTARE;
+    const bool little = hectares > 0 && acres < 0.05, swapped = measures == FOCI_HECTARES;
+    char *american = swapped ? second : first, *metric = swapped ? first : second;
+    if (little)
+        snprintf(american, FOCI_WORDS_SIZE, "< 0.1");
+    else
+        foci_words_decimal(american, acres, 1);
+    foci_words_decimal(metric, hectares, hectares > 0 && acres < 0.5 ? 2 : 1);
+}
+
+const char *foci_words_zone(const foci_round *round, foci_zone_code code) {
+    if (code == FOCI_ZONE_TREAT)
+        return round->has_profile && round->profile.too_late_in_season ? "Plan for next season" : "Treat";
+    return code == FOCI_ZONE_DIG ? "Dig and look first" : "Leave";
+}
+
+void foci_words_disease(char text[FOCI_WORDS_SIZE], const foci_profile *profile) {
+    const char *title = profile->title && *profile->title ? profile->title : "disease";
+    const size_t word = strcspn(title, " ");
+    char first[FOCI_WORDS_SIZE];
+    snprintf(first, sizeof first, "%.*s", (int)(word < 80 ? word : 80), title);
+    const bool name = profile->cause && strstr(profile->cause, first);
+    snprintf(text, FOCI_WORDS_SIZE, "%s", title);
+    if (!name && islower((unsigned char)text[1]))
+        text[0] = (char)tolower((unsigned char)text[0]);
+}
+
+/* "passing 10 %", "passing the threshold of 3.5". */
+static void threshold_words(char text[FOCI_WORDS_SIZE], const foci_round *round) {
+    const char *suffix = foci_words_suffix(round);
+    snprintf(text, FOCI_WORDS_SIZE, "%s%s%s", *suffix ? "" : "the threshold of ",
+             foci_number_plain(round->threshold, 3).text, suffix);
+}
+
+/* "Two"; figures above ten. */
+static void count_words(char text[FOCI_WORDS_SIZE], size_t count) {
+    static const char *const words[] = {"No",  "One",   "Two",   "Three", "Four", "Five",
+                                        "Six", "Seven", "Eight", "Nine",  "Ten"};
+    if (count < sizeof words / sizeof *words)
+        snprintf(text, FOCI_WORDS_SIZE, "%s", words[count]);
+    else
+        snprintf(text, FOCI_WORDS_SIZE, "%zu", count);
+}
+
+static const char *disease_name(const foci_round *round) {
+    return round->has_profile && round->profile.title && *round->profile.title ? round->profile.title : "disease";
+}
+
+/* What lies inside the hotspots: the part of the field's disease, above that of a place with
+ * nothing found, and of its ground. */
+static double part_inside(double *ground, const foci_round *round) {
+    double inside = 0, all = 0, ground_inside = 0, ground_all = 0;
+    for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++) {
+        const double share = round->grid.share[cell];
+        if (!(share > 0))
+            continue;
+        const double found = round->surface.estimate[cell] - round->readings.none;
+        const double amount = found > 0 ? share * found : 0;
+        const bool hot = round->hotspots.label[cell] > 0;
+        all += amount;
+        inside += hot ? amount : 0;
+        ground_all += share;
+        ground_inside += hot ? share : 0;
+    }
+    *ground = ground_all > 0 ? ground_inside / ground_all : 0;
+    return all > 0 ? inside / all : 0;
+}
+
+static double highest_chance(const foci_round *round) {
+    double highest = 0;
+    for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++)
+        if (round->surface.chance[cell] > highest)
+            highest = round->surface.chance[cell];
+    return highest;
+}
+
+/* How much of the disease they hold is said only where it is more than their share of the ground, and where they are
+ * likelier hot than not: a hotspot of a small chance holds nothing that is known. */
+static char *words_hotspots(const foci_round *round, foci_error *err) {
+    char count[FOCI_WORDS_SIZE], area[FOCI_WORDS_SIZE], part[FOCI_WORDS_SIZE], disease[FOCI_WORDS_SIZE] = "disease";
+    double ground = 0, hectares = 0;
+    const double inside = part_inside(&ground, round);
+    const bool one = round->hotspots.count == 1;
+    for (size_t i = 0; i < round->hotspots.count; i++)
+        hectares += round->hotspots.items[i].area_ha;
+    count_words(count, round->hotspots.count);
+    foci_words_area(area, hectares, foci_words_measures(round));
+    if (round->has_profile)
+        foci_words_disease(disease, &round->profile);
+    if (!round->surface.chance || round->hotspots_options.treat_chance < LIKELIER_THAN_NOT || inside <= ground)
+        return foci_format_text(err, "%s hotspot%s of %s, %s", count, one ? "" : "s", disease, area);
+    snprintf(part, sizeof part, inside >= 0.995 ? "more than 99 %%" : "about %.0f %%", 100 * inside);
+    return foci_format_text(err, "%s hotspot%s, %s, %s %s of the %s", count, one ? "" : "s", area,
+                            one ? "holds" : "hold", part, disease);
+}
+
+static char *words_no_hotspot(const foci_round *round, foci_error *err) {
+    char limit[FOCI_WORDS_SIZE], area[FOCI_WORDS_SIZE];
+    const double treat = round->hotspots_options.treat_chance;
+    threshold_words(limit, round);
+    foci_words_area(area, fmax(round->hotspots_options.least_area_ha, round->grid.cell * round->grid.cell / 10000),
+                    foci_words_measures(round));
+    if (!round->surface.chance && round->surface.max < round->hotspots_options.threshold)
+        return foci_format_text(err, "No hotspot: nowhere does %s reach %s", foci_reading_word(round->stops.kind),
+                                limit);
+    if (round->surface.chance && highest_chance(round) < treat)
+        return foci_format_text(err, "No hotspot: nowhere is the chance of passing %s at least %.3g %%", limit,
+                                100 * treat);
+    return foci_format_text(err, "No hotspot: no patch above %s is as large as %s", limit, area);
+}
+
+typedef struct {
+    char mean[FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE];
+} average;
+
+static average average_of(const foci_round *round) {
+    average made;
+    foci_words_reading(made.mean, round, round->pattern.field.mean);
+    foci_words_reading(made.low, round, round->pattern.field.low);
+    foci_words_reading(made.high, round, round->pattern.field.high);
+    return made;
+}
+
+/* Where to look first: the ground to dig, else the numbered places. */
+static char *words_unclear(const foci_round *round, foci_error *err) {
+    const double hectares = round->zones.items[FOCI_ZONE_DIG].area_ha;
+    char area[FOCI_WORDS_SIZE], first[FOCI_WORDS_SIZE + 40] = "";
+    foci_words_area(area, hectares, foci_words_measures(round));
+    if (hectares > 0)
+        snprintf(first, sizeof first, ": look first in the Dig ground, %s", area);
+    else if (round->digs.count > 0)
+        snprintf(first, sizeof first, ": look first at the numbered places");
+    return foci_format_text(err, "These stops cannot tell whether the disease sits in pockets%s", first);
+}
+
+/* Stops no more alike than chance would have it: the average says as much as the map. */
+static char *words_no_pattern(const foci_round *round, foci_error *err) {
+    const average field = average_of(round);
+    return foci_format_text(err, "No pattern found: use the field's average, %s (%s to %s)", field.mean, field.low,
+                            field.high);
+}
+
+static char *words_too_few(const foci_round *round, foci_error *err) {
+    const average field = average_of(round);
+    return foci_format_text(err, "Too few stops for a map (%zu of at least %d): the average is %s (%s to %s)",
+                            round->readings.count, FOCI_STOPS_FOR_MAP, field.mean, field.low, field.high);
+}
+
+/* By verdict, where it is not that the disease is patchy. */
+static char *(*const doubts[FOCI_VERDICT_END])(const foci_round *, foci_error *) = {
+    [FOCI_VERDICT_UNCLEAR] = words_unclear,
+    [FOCI_VERDICT_NO_PATTERN] = words_no_pattern,
+    [FOCI_VERDICT_TOO_FEW] = words_too_few,
+};
+
+char *foci_words_finding(const foci_round *round, foci_error *err) {
+    char mean[FOCI_WORDS_SIZE];
+    if (round->spread.max <= round->readings.none)
+        return foci_format_text(err, "No disease found at %zu stop%s", round->readings.count,
+                                round->readings.count == 1 ? "" : "s");
+    const foci_verdict verdict = round->pattern.verdict;
+    if (verdict == FOCI_VERDICT_TOO_FEW || verdict == FOCI_VERDICT_NO_PATTERN)
+        return doubts[verdict](round, err);
+    if (!round->has_zones) {
+        foci_words_reading(mean, round, round->surface.mean);
+        const bool percent = *foci_words_suffix(round);
+        char *text = foci_format_text(err, "%s averages %s%s%s over the field: no hotspots are drawn",
+                                      disease_name(round), mean, percent ? "" : " ", percent ? "" : round->stops.unit);
+        if (text)
+            *text = (char)toupper((unsigned char)*text);
+        return text;
+    }
+    if (verdict == FOCI_VERDICT_UNCLEAR)
+        return doubts[verdict](round, err);
+    return round->hotspots.count > 0 ? words_hotspots(round, err) : words_no_hotspot(round, err);
+}
+
+/* As one word: no line ends in it. */
+static bool add_unbroken(foci_text *line, const char *text, foci_error *err) {
+    for (const char *rest = text; *rest; rest += strcspn(rest, " ")) {
+        const bool blank = *rest == ' ';
+        rest += blank;
+        if (!foci_text_add(line, err, "%s%.*s", blank ? BLANK : "", (int)strcspn(rest, " "), rest))
+            return false;
+    }
+    return true;
+}
+
+static bool add_dates(foci_text *line, const foci_round *round, foci_error *err) {
+    char dates[FOCI_WORDS_SIZE];
+    const char *season = round->season ? round->season : "";
+    if (!round->first_date || !*round->first_date)
+        return !*season || (foci_text_add(line, err, SEPARATOR "season ") && foci_text_add_name(line, season, err));
+    foci_words_dates(dates, round->first_date, round->last_date);
+    if (!foci_text_add(line, err, SEPARATOR "scouted" BLANK) || !add_unbroken(line, dates, err))
+        return false;
+    /* A season that is just the year stands in the date already. */
+    return !*season || strncmp(round->last_date, season, strlen(season)) == 0 ||
+           (foci_text_add(line, err, SEPARATOR "season ") && foci_text_add_name(line, season, err));
+}
+
+size_t foci_words_left_out(const foci_round *round) {
+    size_t count = 0;
+    for (size_t i = 0; i < round->stops.count; i++)
+        count += !round->stops.items[i].used && round->stops.items[i].pooled_into == FOCI_NOT_POOLED;
+    return count;
+}
+
+char *foci_words_place(const foci_round *round, foci_error *err) {
+    foci_text line = {0};
+    char area[FOCI_WORDS_SIZE];
+    const bool named = round->field.name && *round->field.name;
+    foci_words_area(area, round->field.area_ha, foci_words_measures(round));
+    bool ok = foci_text_add_name(&line, named ? round->field.name : "The field", err) &&
+              foci_text_add(&line, err, ", %s", area);
+    if (ok && round->has_profile)
+        ok = foci_text_add(&line, err, SEPARATOR) && foci_text_add_name(&line, disease_name(round), err) &&
+             foci_text_add(&line, err, " (") && foci_text_add_name(&line, round->profile.cause, err) &&
+             foci_text_add(&line, err, ")");
+    if (ok && round->rated && *round->rated)
+        ok = foci_text_add(&line, err, ", rated %s", round->rated);
+    if (!ok)
+        foci_text_free(&line);
+    return line.text;
+}
+
+char *foci_words_when(const foci_round *round, foci_error *err) {
+    foci_text line = {0};
+    const size_t left_out = foci_words_left_out(round);
+    bool ok = add_dates(&line, round, err) &&
+              foci_text_add(&line, err, SEPARATOR "%zu" BLANK "stops used, none found at %zu" BLANK "of" BLANK "them",
+                            round->readings.count, round->spread.zeros);
+    if (ok && left_out > 0)
+        ok = foci_text_add(&line, err, ", %zu" BLANK "left" BLANK "out", left_out);
+    if (!ok)
+        foci_text_free(&line);
+    else
+        memmove(line.text, line.text + strlen(SEPARATOR), line.length - strlen(SEPARATOR) + 1);
+    return line.text;
+}
+
+char *foci_words_facts(const foci_round *round, foci_error *err) {
+    char *place = foci_words_place(round, err), *when = place ? foci_words_when(round, err) : NULL;
+    char *facts = when ? foci_format_text(err, "%s" SEPARATOR "%s", place, when) : NULL;
+    free(place);
+    free(when);
+    return facts;
+}
+
+/* How far stops are alike, along and across the rows where the model knows them. */
+static bool add_model(foci_text *line, const foci_round *round, foci_error *err) {
+    const foci_variogram *model = &round->model.facts.variogram;
+    const double reach = model->kind ? foci_variogram_practical_range(model) : NAN;
+    char along[FOCI_WORDS_SIZE], across[FOCI_WORDS_SIZE];
+    if (!model->kind)
+        return true;
+    if (model->partial_sill <= 0)
+        return foci_text_add(line, err, " Stops near each other are no more alike than stops far apart.");
+    foci_words_length(along, reach, foci_words_measures(round));
+    foci_words_length(across, reach * model->ratio, foci_words_measures(round));
+    if (!(model->ratio < 1))
+        return foci_text_add(line, err, " Likeness fades out by about %s.", along);
+    return foci_text_add(line, err, " Likeness fades out by about %s along %s, %s across.", along,
+                         isnan(round->row_heading) ? "its longest direction" : "the rows", across);
+}
+
+/* How far a guess from the other stops is off, and how often it falls into its range. */
+static bool add_cross_check(foci_text *line, const foci_round *round, foci_error *err) {
+    const foci_cross_check *check = &round->cross_check;
+    return !round->has_cross_check ||
+           (foci_text_add(line, err, " Guessed from the other stops, a stop is missed by about %s%s as a rule",
+                          foci_number_plain(check->rmse, 2).text,
+                          *foci_words_suffix(round) ? " percentage points" : "") &&
+            (isnan(check->coverage_90) ||
+             foci_text_add(line, err, ", and falls inside its 9-in-10 range %.0f times in 100",
+                           100 * check->coverage_90)) &&
+            foci_text_add(line, err, "."));
+}
+
+#define LEAST_ACRES 0.05 /* to be told in acres at all */
+
+/* Beside the outlines: ground outside of them passes too, here and there, and some inside does not. */
+static bool add_expected(foci_text *line, const foci_round *round, foci_error *err) {
+    char area[FOCI_WORDS_SIZE];
+    const double hectares = round->surface.over * round->field.area_ha;
+    if (!round->surface.chance || hectares * FOCI_ACRES_PER_HECTARE < LEAST_ACRES)
+        return true;
+    foci_words_area(area, hectares, foci_words_measures(round));
+    return foci_text_add(line, err, " With the chance counted everywhere%s, %s are expected to pass the threshold.",
+                         round->hotspots.count > 0 ? ", not only in the hotspots" : "", area);
+}
+
+char *foci_words_made(const foci_round *round, foci_error *err) {
+    foci_text line = {0};
+    char spacing[FOCI_WORDS_SIZE], made[FOCI_WORDS_SIZE];
+    foci_words_length(spacing, round->spacing, foci_words_measures(round));
+    foci_words_date(made, round->made);
+    bool ok = foci_text_add(&line, err,
+                            "How made: each place is worked out from the stops around it, near ones count "
+                            "most; %zu stops",
+                            round->readings.count);
+    if (ok && !isnan(round->spacing))
+        ok = foci_text_add(&line, err, ", about %s apart", spacing);
+    ok = ok && foci_text_add(&line, err, ".") && add_model(&line, round, err);
+    if (ok && round->earlier.words)
+        ok = foci_text_add(&line, err, " %s", round->earlier.words);
+    ok = ok && add_expected(&line, round, err) && add_cross_check(&line, round, err) &&
+         foci_text_add(&line, err, " Made %s, by fieldfoci %s.", made, FOCI_VERSION);
+    if (!ok)
+        foci_text_free(&line);
+    return line.text;
+}
+
+char *foci_words_economics(const foci_round *round, foci_error *err) {
+    const foci_economics *net = &round->economics;
+    const bool acres = foci_words_measures(round) == FOCI_ACRES;
+    const double per = acres ? 1 / FOCI_ACRES_PER_HECTARE : 1;
+    const char *unit = acres ? "acre" : "hectare";
+    if (!round->has_economics)
+        return foci_copy_text("", err);
+    return foci_format_text(
+        err,
+        "Expected net per %s of the field: treating the zones %.2f, the whole field %.2f, nothing 0. It assumes that "
+        "treating costs %.4g per %s and avoids a loss of %.4g per %s where the threshold is passed, and none "
+        "elsewhere.",
+        unit, net->zones.net_share * per, net->whole.net_share * per, round->economics_options.cost * per, unit,
+        round->economics_options.loss * per, unit);
+}
+
+char *foci_words_even_so(const foci_round *round, foci_error *err) {
+    foci_text line = {0};
+    bool ok = foci_text_add(&line, err, "%s", round->even_so.count > 0 ? "Drawn even so, for a stated reason:" : "");
+    for (size_t i = 0; i < round->even_so.count; i++)
+        ok = ok && foci_text_add(&line, err, " %s", round->even_so.items[i]);
+    if (!ok)
+        foci_text_free(&line);
+    return line.text;
+}
+
+char *foci_words_no_chance(const foci_round *round, foci_error *err) {
+    if (isnan(round->threshold))
+        return foci_copy_text("No threshold was stated, so there is no chance to show.", err);
+    return foci_copy_text(
+        "This way of estimating does not tell how sure it is, so there is no chance to show. Hotspots "
+        "are the places where the estimate itself is at or above the threshold.",
+        err);
+}
+
+char *foci_words_caution(const foci_round *round, foci_error *err) {
+    return foci_format_text(err,
+                            "An estimate from %zu stops, not a diagnosis and not a recommendation. Dig and look before "
+                            "anyone treats. The label is the law: follow it, local rules and licensed applicators.",
+                            round->readings.count);
+}

@@ -1,0 +1,94 @@
+/* The folder of task files on disk. */
+#include <dirent.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "base/deliver.h"
+#include "base/unfinished.h"
+#include "base/memory.h"
+#include "base/plain_file.h"
+#include "show/task/task_files.h"
+
+#define OURS_MOST 16
+
+static bool is_ours(const char *readme) {
+    char line[sizeof FOCI_TASK_README_MARK + 1] = "";
+    foci_error ignored = {0};
+    FILE *file = foci_file_open(readme, FOCI_MOST_OF_PROFILE, &ignored);
+    if (!file)
+        return false;
+    bool ours = fgets(line, sizeof line, file) && strcmp(line, FOCI_TASK_README_MARK) == 0;
+    fclose(file);
+    return ours;
+}
+
+static void list_ours(const char *ours[OURS_MOST]) {
+    size_t count = 0;
+    ours[count++] = FOCI_TASK_README;
+    for (const foci_task_form *form = foci_task_form_table; form->name; form++)
+        for (const char *const *name = form->files; *name && count + 1 < OURS_MOST; name++)
+            ours[count++] = *name;
+    ours[count] = NULL;
+}
+
+/* What a machine has logged lies in TASKDATA too, and must not be lost with it. */
+static bool holds_only_ours(const char *folder, foci_error *err) {
+    char *inner = foci_format_text(err, "%s/TASKDATA", folder);
+    if (!inner)
+        return false;
+    DIR *list = opendir(inner);
+    bool ok = true;
+    for (struct dirent *entry = list ? readdir(list) : NULL; ok && entry; entry = readdir(list)) {
+        const char *name = entry->d_name;
+        struct stat status;
+        const bool file = fstatat(dirfd(list), name, &status, AT_SYMLINK_NOFOLLOW) == 0 && S_ISREG(status.st_mode);
+        if (strcmp(name, ".") != 0 && strcmp(name, "..") != 0 &&
+            !(file && (strcmp(name, "TASKDATA.XML") == 0 || strcmp(name, "GRD00001.bin") == 0)))
+            ok =
+                foci_fail(err, FOCI_NO_FILE, folder, 0,
+                          "its TASKDATA holds %.80s, which this program did not write; move it away, or choose another "
+                          "--out",
+                          name);
+    }
+    if (list)
+        closedir(list);
+    free(inner);
+    return ok;
+}
+
+static bool write_files(const foci_task *task, const char *folder, foci_error *err) {
+    for (const foci_task_form **form = task->forms; *form; form++)
+        if (!(*form)->write(task, folder, err))
+            return false;
+    return foci_task_write_readme(task, folder, err);
+}
+
+bool foci_task_write(const foci_task *task, const char *folder, bool overwrite, foci_error *err) {
+    const char *ours[OURS_MOST];
+    foci_error inner = {0};
+    bool ok = false;
+    char *temporary = NULL;
+    if (!foci_deliver_may_write(folder, overwrite, err) || !holds_only_ours(folder, err))
+        return false;
+    temporary = foci_deliver_beside(folder, err);
+    if (!temporary)
+        return false;
+    if (mkdir(temporary, 0777) != 0) {
+        foci_fail(err, FOCI_NO_FILE, folder, 0, "cannot be made: %s; choose another --out", strerror(errno));
+        goto done;
+    }
+    if (!write_files(task, temporary, &inner)) {
+        foci_fail(err, inner.status, folder, 0, "%s", inner.text); /* not the temporary name */
+        foci_unfinished_remove(temporary);
+        goto done;
+    }
+    list_ours(ours);
+    ok = foci_deliver_folder(temporary, folder, overwrite, FOCI_TASK_README, is_ours, ours, err);
+done:
+    free(temporary);
+    return ok;
+}

@@ -1,0 +1,163 @@
+/* README.txt: what the files hold, and the cautions, in plain words. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/deliver.h"
+#include "base/memory.h"
+#include "base/text.h"
+#include "fieldfoci/words.h"
+#include "show/draw/small_print.h"
+#include "show/task/task_files.h"
+
+#define WIDTH 96
+
+/* "- text", broken between words. */
+static bool add_point(foci_text *page, const char *text, foci_error *err) {
+    size_t column = 1;
+    if (!foci_text_add(page, err, "-"))
+        return false;
+    while (*text) {
+        size_t blanks = strspn(text, " \n"), word = strcspn(text + blanks, " \n");
+        bool broken = column > 1 && column + 1 + word > WIDTH;
+        if (word && !foci_text_add(page, err, "%s%.*s", broken ? "\n  " : " ", (int)word, text + blanks))
+            return false;
+        column = (broken ? 2 : column + 1) + word;
+        text += blanks + word;
+    }
+    return foci_text_add(page, err, "\n");
+}
+
+static bool add_points(foci_text *page, const char *title, const char *const *points, size_t count, foci_error *err) {
+    if (count && !foci_text_add(page, err, "\n%s\n", title))
+        return false;
+    for (size_t i = 0; i < count; i++)
+        if (!add_point(page, points[i], err))
+            return false;
+    return true;
+}
+
+/* What the survey says, in the order of every sheet: what prevents harm comes first. */
+static bool add_said(foci_text *page, const foci_task *task, foci_error *err) {
+    static const char *const titles[FOCI_PRINT_PARTS] = {
+        [FOCI_PRINT_EVEN_SO] = "EVEN SO: a guard was passed, for these stated reasons",
+        [FOCI_PRINT_CAUTIONS] = "BEFORE ANYONE ACTS",
+        [FOCI_PRINT_WARNINGS] = "HOW FAR TO TRUST THE SURVEY",
+    };
+    const foci_sentences *const said[FOCI_PRINT_PARTS] = {[FOCI_PRINT_EVEN_SO] = &task->even_so,
+                                                          [FOCI_PRINT_CAUTIONS] = &task->cautions,
+                                                          [FOCI_PRINT_WARNINGS] = &task->warnings};
+    for (int part = 0; part < FOCI_PRINT_PARTS; part++)
+        if (said[part] &&
+            !add_points(page, titles[part], (const char *const *)said[part]->items, said[part]->count, err))
+            return false;
+    return true;
+}
+
+static bool add_title(foci_text *page, const foci_task *task, foci_error *err) {
+    char made[FOCI_WORDS_SIZE];
+    foci_words_date(made, task->made[0] ? task->made : "at a time it does not tell");
+    return foci_text_add(page, err, FOCI_TASK_README_MARK "\nRates of %s for the zones of %s", task->product,
+                         task->field) &&
+           (!task->season[0] || foci_text_add(page, err, ", season %s", task->season)) &&
+           (!task->disease[0] || foci_text_add(page, err, ", against %s", task->disease)) &&
+           foci_text_add(page, err, ".\nFrom a survey made %s; written by fieldfoci " FOCI_VERSION ".\n", made) &&
+           add_said(page, task, err);
+}
+
+static bool add_warning(foci_text *page, foci_error *err) {
+    static const char *const points[] = {
+        "Look at the zones on the controller's screen and compare them with the survey's map: their place, their form, "
+        "their rates and the unit. A file that a controller reads is not yet one that it reads rightly.",
+        "Try it first where nothing can go wrong: drive a zone's edge with water, or with the pump off, and see the "
+        "rate "
+        "change at the right place.",
+        "Outside the zones and the field these files ask for a rate of 0, and so they do where the position is lost. "
+        "Check "
+        "what your controller does there; many have a default rate of their own.",
+        "The label is the law: crop, disease, rate, timing, re-entry and pre-harvest intervals are on it. The rates "
+        "here "
+        "are those that were typed in; the program proposes neither a product nor a rate and does not know the label.",
+        "Local rules come first. Restricted products are for licensed applicators only.",
+        "The zones know nothing of water, wells, houses, neighbors, bees, wind or drift: keep the setbacks.",
+        "The zones are drawn from an estimate, not from a diagnosis. Rate 0 does not mean that no disease is there."};
+    return add_points(page, "BEFORE YOU DRIVE", points, sizeof points / sizeof *points, err);
+}
+
+static bool add_zone(foci_text *page, const foci_task_zone *zone, const foci_task *task, foci_error *err) {
+    char text[FOCI_TASK_ZONE_TEXT];
+    foci_task_zone_text(text, zone, task->unit, task->measures);
+    return foci_text_add(page, err, "  %-6s %s\n", foci_zone_name(zone->code), text);
+}
+
+static bool add_zones(foci_text *page, const foci_task *task, foci_error *err) {
+    if (!foci_text_add(page, err, "\nZONES AND RATES\n"))
+        return false;
+    for (int code = FOCI_ZONE_END - 1; code >= 0; code--)
+        if (!add_zone(page, &task->zones[code], task, err))
+            return false;
+    return foci_text_add(page, err,
+                         "  Areas are those of the outlines. Not in them: what the boom's width and overlaps add, and\n"
+                         "  what stays in tank and lines.\n");
+}
+
+static bool add_data(foci_text *page, const foci_task *task, foci_error *err) {
+    const foci_task_quantity *quantity = task->unit->quantity;
+    char cell[FOCI_WORDS_SIZE], covered[FOCI_WORDS_SIZE];
+    if (!foci_text_add(page, err,
+                       "\nTASKDATA/\n"
+                       "  Task data of ISO 11783-10, %s. Copy the whole folder, capitals and all, to the top\n"
+                       "  of the medium. Customer and farm have no name there. Rates are held in steps of\n"
+                       "  %s %s:\n",
+                       task->standard->title, quantity->scale, quantity->unit))
+        return false;
+    for (int code = FOCI_ZONE_END - 1; code >= 0; code--) {
+        const foci_task_zone *zone = &task->zones[code];
+        if (zone->lonlat.count &&
+            !foci_text_add(page, err, "  zone %d, %s: %.4f %s\n", FOCI_TASK_CODE(code), foci_zone_name(zone->code),
+                           (double)zone->steps / quantity->steps, quantity->unit))
+            return false;
+    }
+    if (!foci_text_add(page, err, "  zone %d, outside: 0\n", FOCI_TASK_OUTSIDE))
+        return false;
+    if (!task->grid.codes)
+        return foci_text_add(page, err, "  The zones are polygons, which not every controller reads.\n");
+    foci_words_length(cell, task->grid.cell, task->measures);
+    foci_words_area(covered, task->zones[FOCI_ZONE_TREAT].grid_ha, task->measures);
+    return foci_text_add(page, err,
+                         "  The zones are a grid of %zu by %zu cells of %s; a cell belongs to the zone that holds\n"
+                         "  its center. The cells to treat cover %s.\n",
+                         task->grid.columns, task->grid.rows, cell, covered);
+}
+
+static bool add_files(foci_text *page, const foci_task *task, foci_error *err) {
+    if (foci_task_has_form(task, "TASKDATA/") && !add_data(page, task, err))
+        return false;
+    if (foci_task_has_form(task, "zones.shp") &&
+        !foci_text_add(page, err,
+                       "\nzones.shp, .shx, .dbf, .prj, .cpg (they belong together)\n"
+                       "  One polygon per zone, longitude and latitude (WGS84). RATE is the rate in %s, to 4\n"
+                       "  decimals: tell the controller this column and this unit. Zones of rate 0 are in it.\n",
+                       task->unit->name))
+        return false;
+    return !foci_task_has_form(task, "zones.geojson") ||
+           foci_text_add(page, err, "\nzones.geojson\n  The same polygons for other programs; 'rate' is in %s.\n",
+                         task->unit->name);
+}
+
+static bool add_page(foci_text *page, const foci_task *task, foci_error *err) {
+    return add_title(page, task, err) && add_warning(page, err) && add_zones(page, task, err) &&
+           add_points(page, "NOTES", (const char *const *)task->notes.items, task->notes.count, err) &&
+           add_files(page, task, err);
+}
+
+bool foci_task_write_readme(const foci_task *task, const char *folder, foci_error *err) {
+    foci_text page = {0};
+    bool ok = false;
+    char *file = foci_format_text(err, "%s/" FOCI_TASK_README, folder);
+    if (file && add_page(&page, task, err))
+        ok = foci_deliver_bytes(file, page.text, page.length, false, err);
+    foci_text_free(&page);
+    free(file);
+    return ok;
+}
