@@ -15,8 +15,7 @@ typedef struct {
     double smoothness; /* where none is stated; 0 where the row has none */
     unsigned tried_by; /* FOCI_TRIED_BY_... */
     double (*at)(double q, double smoothness);
-    /* out[i] = R(rate x distance[i]), rate = 1 / range: one vectorized loop. `out` is `distance` or does not overlap
-     * it. */
+    /* as foci_correlation_fill, in one vectorized loop; NULL: by `at` */
     void (*fill)(double *out, const double *distance, size_t count, double rate, double smoothness);
     double (*slope)(double q, double smoothness); /* q dR/dq; NULL: by a central difference */
     const char *reference;
@@ -27,6 +26,10 @@ FOCI_API extern const foci_correlation foci_correlations[];
 
 /* The row of this name, or NULL. */
 FOCI_API const foci_correlation *foci_correlation_find(const char *name);
+
+/* out[i] = R(rate x distance[i]), rate = 1 / range. `out` is `distance` or does not overlap it. */
+FOCI_API void foci_correlation_fill(const foci_correlation *row, double *out, const double *distance, size_t count,
+                                    double rate, double smoothness);
 
 /* q at which the correlation has fallen to 0.05; 1 where it ends there. */
 FOCI_API double foci_correlation_practical(const foci_correlation *row, double smoothness);

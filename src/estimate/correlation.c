@@ -157,6 +157,16 @@ const foci_correlation *foci_correlation_find(const char *name) {
     return NULL;
 }
 
+void foci_correlation_fill(const foci_correlation *row, double *out, const double *distance, size_t count, double rate,
+                           double smoothness) {
+    if (row->fill) {
+        row->fill(out, distance, count, rate, smoothness);
+        return;
+    }
+    for (size_t i = 0; i < count; i++)
+        out[i] = row->at(rate * distance[i], smoothness);
+}
+
 double foci_correlation_practical(const foci_correlation *row, double smoothness) {
     if (row->at(1, smoothness) <= 0)
         return 1; /* it ends there */

@@ -48,7 +48,7 @@ bool foci_counts_same_correlations(const foci_counts_point *one, const foci_coun
 
 void foci_counts_correlate(double *out, const double *distance, size_t count, const foci_counts_point *point) {
     const foci_correlation_family *family = &point->family;
-    family->row->fill(out, distance, count, family->practical / point->range, family->smoothness);
+    foci_correlation_fill(family->row, out, distance, count, family->practical / point->range, family->smoothness);
 }
 
 void foci_counts_distances(double *out, const foci_counts_stops *stops, double ratio, double u, double v) {

@@ -96,7 +96,7 @@ void foci_joint_correlate(double *correlation, const double *along, const double
         double x = along[i] - a, y = (across[i] - b) * ratio;
         correlation[i] = sqrt(x * x + y * y);
     }
-    family->row->fill(correlation, correlation, count, 1 / parameters->range, family->smoothness);
+    foci_correlation_fill(family->row, correlation, correlation, count, 1 / parameters->range, family->smoothness);
 }
 
 double foci_joint_between(const foci_joint_parameters *p, double rho, size_t season, size_t other) {

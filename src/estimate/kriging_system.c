@@ -19,7 +19,7 @@ void foci_kriging_plane_place(const foci_kriging_plane *plane, foci_point place,
 }
 
 void foci_kriging_covariances(double *distances, size_t count, const foci_variogram *model) {
-    model->kind->fill(distances, distances, count, 1 / model->range, model->smoothness);
+    foci_correlation_fill(model->kind, distances, distances, count, 1 / model->range, model->smoothness);
 #pragma omp simd
     for (size_t i = 0; i < count; i++)
         distances[i] *= model->partial_sill;

@@ -167,7 +167,7 @@ void foci_likelihood_correlate(foci_likelihood_work *work, const foci_likelihood
             double du = u[i] - u[j], dv = v[i] - v[j];
             column[i] = sqrt(du * du + dv * dv);
         }
-        shape->kind->fill(column + j, column + j, n - j, 1 / shape->range, shape->smoothness);
+        foci_correlation_fill(shape->kind, column + j, column + j, n - j, 1 / shape->range, shape->smoothness);
     }
 }
 

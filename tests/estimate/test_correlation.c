@@ -63,7 +63,7 @@ static void test_from_one_to_zero(void **state) {
         }
 }
 
-/* The loop that all engines run says the same, in place too. */
+/* The loop that all engines run says the same, in place too, and where a row has none of its own. */
 static void test_fill_says_the_same(void **state) {
     (void)state;
     const double smooth[] = {0.3, 0.5, 1.5, 2.2, 3.5};
@@ -72,11 +72,17 @@ static void test_fill_says_the_same(void **state) {
             double distance[311], values[311];
             for (size_t i = 0; i < 311; i++)
                 distance[i] = 13.7 * (double)i;
-            row->fill(values, distance, 311, 1 / 897.0, smooth[k]);
+            foci_correlation_fill(row, values, distance, 311, 1 / 897.0, smooth[k]);
             for (size_t i = 0; i < 311; i++)
                 assert_near(values[i], row->at(13.7 * (double)i / 897, smooth[k]), 1e-14);
             assert_near(values[0], 1, 0);
-            row->fill(distance, distance, 311, 1 / 897.0, smooth[k]);
+            foci_correlation without = *row;
+            without.fill = NULL;
+            foci_correlation_fill(&without, values, distance, 311, 1 / 897.0, smooth[k]);
+            for (size_t i = 0; i < 311; i++)
+                assert_near(values[i], row->at(13.7 * (double)i / 897, smooth[k]), 1e-14);
+            foci_correlation_fill(row, values, distance, 311, 1 / 897.0, smooth[k]);
+            foci_correlation_fill(row, distance, distance, 311, 1 / 897.0, smooth[k]);
             assert_memory_equal(distance, values, sizeof values);
         }
 }
