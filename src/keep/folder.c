@@ -11,7 +11,7 @@
 #include "base/plain_file.h"
 #include "data/files/json_file.h"
 
-static bool is_ours(const char *summary) {
+static bool is_json_of_ours(const char *summary) {
     foci_error err = {0};
     foci_json *root = NULL;
     bool ours = false;
@@ -37,7 +37,7 @@ bool foci_folder_write(const foci_folder_kind *kind, const void *content, const 
     foci_error inner = {0};
     bool ok = false;
     char *temporary = NULL;
-    if (!foci_deliver_may_write(folder, overwrite, err))
+    if (!foci_deliver_may_write(folder, overwrite, err) || (kind->may_replace && !kind->may_replace(folder, err)))
         return false;
     temporary = foci_deliver_beside(folder, err);
     if (!temporary)
@@ -46,12 +46,14 @@ bool foci_folder_write(const foci_folder_kind *kind, const void *content, const 
         foci_fail(err, FOCI_NO_FILE, folder, 0, "cannot be made: %s; choose another --out", strerror(errno));
         goto done;
     }
-    if (!kind->write_files(content, temporary, &inner) || !write_summary(kind, content, temporary, &inner)) {
+    if (!kind->write_files(content, temporary, &inner) ||
+        (kind->summarise && !write_summary(kind, content, temporary, &inner))) {
         foci_deliver_pass_on(err, &inner, temporary, folder);
         foci_unfinished_remove(temporary);
         goto done;
     }
-    ok = foci_deliver_folder(temporary, folder, overwrite, kind->mark, is_ours, kind->files, err);
+    ok = foci_deliver_folder(temporary, folder, overwrite, kind->mark, kind->is_ours ? kind->is_ours : is_json_of_ours,
+                             kind->files, err);
 done:
     free(temporary);
     return ok;

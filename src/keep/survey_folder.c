@@ -15,6 +15,8 @@ enum { LAYERS = FOCI_HISTORY_DIGS + 1 };
 
 void foci_survey_folder_free(foci_survey_folder *folder) {
     free(folder->path);
+    free(folder->summary);
+    free(folder->layers_file);
     foci_json_free(folder->root);
     for (size_t i = 0; i < LAYERS; i++)
         foci_table_free(&folder->layers[i]);
@@ -37,22 +39,38 @@ double foci_survey_folder_number(const foci_survey_folder *folder, const char *k
 
 /* ---- its files ---- */
 
-static bool read_summary(foci_survey_folder *folder, const char *path, foci_error *err) {
-    char *file = foci_format_text(err, "%s/survey.json", path);
-    bool ok = false;
-    if (!file)
-        return false;
-    if (access(file, F_OK) != 0)
-        foci_fail(err, FOCI_NO_FILE, path, 0,
-                  "is no survey folder: it holds no survey.json; name a folder that the command map wrote");
+bool foci_survey_folder_open(foci_survey_folder *out, const char *path, foci_error *err) {
+    foci_survey_folder folder = {.path = foci_copy_text(path, err)};
+    bool ok = folder.path && (folder.summary = foci_format_text(err, "%s/survey.json", path)) &&
+              (folder.layers_file = foci_format_text(err, "%s/survey.gpkg", path));
+    if (ok && access(folder.summary, F_OK) != 0)
+        ok = foci_fail(err, FOCI_NO_FILE, path, 0,
+                       "is no survey folder: it holds no survey.json; name a folder that the command map wrote");
+    ok = ok && foci_json_read(&folder.root, folder.summary, FOCI_MOST_OF_SUMMARY, err);
+    if (ok)
+        *out = folder;
     else
-        ok = foci_json_read(&folder->root, file, FOCI_MOST_OF_SUMMARY, err);
-    if (ok && (strcmp(foci_survey_folder_text(folder, "program", "name"), "fieldfoci") != 0 ||
-               !foci_json_is_object(foci_json_get(folder->root, "job")) ||
-               foci_json_size(foci_json_get(folder->root, "inputs")) == 0))
-        ok = foci_fail(err, FOCI_BAD_INPUT, file, 0, "is no survey's summary, as the command map writes it");
-    free(file);
+        foci_survey_folder_free(&folder);
     return ok;
+}
+
+bool foci_survey_folder_take_layers(foci_survey_folder *folder, const bool wanted[LAYERS], foci_error *err) {
+    static const char *const all[LAYERS] = {[FOCI_HISTORY_FIELDS] = "field",
+                                            [FOCI_HISTORY_STOPS] = "stops",
+                                            [FOCI_HISTORY_ZONES] = "zones",
+                                            [FOCI_HISTORY_DIGS] = "digs"};
+    const char *names[LAYERS] = {NULL};
+    for (size_t i = 0; i < LAYERS; i++)
+        names[i] = wanted[i] ? all[i] : NULL;
+    return foci_table_read_layers(folder->layers, folder->layers_file, names, LAYERS, err);
+}
+
+static bool check_summary(const foci_survey_folder *folder, foci_error *err) {
+    if (strcmp(foci_survey_folder_text(folder, "program", "name"), "fieldfoci") == 0 &&
+        foci_json_is_object(foci_json_get(folder->root, "job")) &&
+        foci_json_size(foci_json_get(folder->root, "inputs")) > 0)
+        return true;
+    return foci_fail(err, FOCI_BAD_INPUT, folder->summary, 0, "is no survey's summary, as the command map writes it");
 }
 
 /* A survey may have no zones or digs; the layer is then empty, which the reader would refuse. */
@@ -64,37 +82,24 @@ static bool expects(const foci_json *root, size_t table) {
     return true;
 }
 
-static bool read_layers(foci_survey_folder *folder, const char *path, foci_error *err) {
-    const char *names[LAYERS] = {[FOCI_HISTORY_FIELDS] = "field",
-                                 [FOCI_HISTORY_STOPS] = "stops",
-                                 [FOCI_HISTORY_ZONES] = "zones",
-                                 [FOCI_HISTORY_DIGS] = "digs"};
-    char *file = foci_format_text(err, "%s/survey.gpkg", path);
-    if (!file)
-        return false;
+static bool read_layers(foci_survey_folder *folder, foci_error *err) {
+    bool wanted[LAYERS];
     for (size_t i = 0; i < LAYERS; i++)
-        if (!expects(folder->root, i))
-            names[i] = NULL;
-    bool ok = foci_table_read_layers(folder->layers, file, names, LAYERS, err);
-    if (ok && folder->layers[FOCI_HISTORY_FIELDS].shapes[0].kind != FOCI_SHAPE_AREA)
-        ok = foci_fail(err, FOCI_BAD_INPUT, file, 0, "its layer 'field' holds no polygon");
-    free(file);
-    return ok;
+        wanted[i] = expects(folder->root, i);
+    if (!foci_survey_folder_take_layers(folder, wanted, err))
+        return false;
+    return folder->layers[FOCI_HISTORY_FIELDS].shapes[0].kind == FOCI_SHAPE_AREA ||
+           foci_fail(err, FOCI_BAD_INPUT, folder->layers_file, 0, "its layer 'field' holds no polygon");
 }
 
 /* What the summary says of the layers is what they hold. */
-static bool check_stops(const foci_survey_folder *folder, const char *path, foci_error *err) {
+static bool check_stops(const foci_survey_folder *folder, foci_error *err) {
     const double used = foci_survey_folder_number(folder, "stops", "used");
     const size_t rows = folder->layers[FOCI_HISTORY_STOPS].row_count;
-    if (used >= 0 && used <= (double)rows && used == floor(used))
-        return true;
-    char *file = foci_format_text(err, "%s/survey.json", path);
-    if (file)
-        foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                  "its stops.used (%g) is no count of the %zu stops that survey.gpkg holds; map the survey again", used,
-                  rows);
-    free(file);
-    return false;
+    return (used >= 0 && used <= (double)rows && used == floor(used)) ||
+           foci_fail(err, FOCI_BAD_INPUT, folder->summary, 0,
+                     "its stops.used (%g) is no count of the %zu stops that survey.gpkg holds; map the survey again",
+                     used, rows);
 }
 
 /* ---- what it is, by content ---- */
@@ -154,9 +159,8 @@ static bool name_field(foci_survey_folder *folder, foci_error *err) {
 
 bool foci_survey_folder_read(foci_survey_folder *out, const char *path, foci_error *err) {
     foci_survey_folder folder = {0};
-    bool ok = (folder.path = foci_copy_text(path, err)) && read_summary(&folder, path, err) &&
-              read_layers(&folder, path, err) && check_stops(&folder, path, err) && name_survey(&folder, err) &&
-              name_field(&folder, err);
+    bool ok = foci_survey_folder_open(&folder, path, err) && check_summary(&folder, err) && read_layers(&folder, err) &&
+              check_stops(&folder, err) && name_survey(&folder, err) && name_field(&folder, err);
     if (ok)
         *out = folder;
     else

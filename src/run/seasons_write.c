@@ -33,6 +33,6 @@ bool foci_seasons_write(const foci_seasons *seasons, const char *folder, bool ov
     size_t count = 1;
     for (const foci_seasons_export *row = foci_seasons_export_table; row->file && count + 1 < OURS_MOST; row++)
         files[count++] = row->file;
-    const foci_folder_kind kind = {SUMMARY, files, write_files, summarise};
+    const foci_folder_kind kind = {.mark = SUMMARY, .files = files, .write_files = write_files, .summarise = summarise};
     return foci_folder_write(&kind, seasons, folder, overwrite, err);
 }

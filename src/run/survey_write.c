@@ -45,7 +45,7 @@ bool foci_survey_write(const foci_survey *survey, const char *folder, bool overw
     size_t count = 1;
     for (const foci_export *row = foci_export_table; row->file && count + 1 < OURS_MOST; row++)
         files[count++] = row->file;
-    const foci_folder_kind kind = {SUMMARY, files, write_files, summarise};
+    const foci_folder_kind kind = {.mark = SUMMARY, .files = files, .write_files = write_files, .summarise = summarise};
     const writing to = {survey, folder};
     return foci_folder_write(&kind, &to, folder, overwrite, err);
 }

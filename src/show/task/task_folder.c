@@ -1,16 +1,14 @@
 /* The folder of task files on disk. */
 #include <dirent.h>
-#include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
-#include "base/deliver.h"
-#include "base/unfinished.h"
 #include "base/memory.h"
 #include "base/plain_file.h"
+#include "keep/folder.h"
 #include "show/task/task_files.h"
 
 #define OURS_MOST 16
@@ -60,35 +58,26 @@ static bool holds_only_ours(const char *folder, foci_error *err) {
     return ok;
 }
 
-static bool write_files(const foci_task *task, const char *folder, foci_error *err) {
+static bool write_all(const foci_task *task, const char *folder, foci_error *err) {
     for (const foci_task_form **form = task->forms; *form; form++)
         if (!(*form)->write(task, folder, err))
             return false;
     return foci_task_write_readme(task, folder, err);
 }
 
+/* Messages speak of the folder. */
+static bool write_files(const void *task, const char *folder, foci_error *err) {
+    foci_error inner = {0};
+    return write_all(task, folder, &inner) || foci_fail(err, inner.status, folder, 0, "%s", inner.text);
+}
+
 bool foci_task_write(const foci_task *task, const char *folder, bool overwrite, foci_error *err) {
     const char *ours[OURS_MOST];
-    foci_error inner = {0};
-    bool ok = false;
-    char *temporary = NULL;
-    if (!foci_deliver_may_write(folder, overwrite, err) || !holds_only_ours(folder, err))
-        return false;
-    temporary = foci_deliver_beside(folder, err);
-    if (!temporary)
-        return false;
-    if (mkdir(temporary, 0777) != 0) {
-        foci_fail(err, FOCI_NO_FILE, folder, 0, "cannot be made: %s; choose another --out", strerror(errno));
-        goto done;
-    }
-    if (!write_files(task, temporary, &inner)) {
-        foci_fail(err, inner.status, folder, 0, "%s", inner.text); /* not the temporary name */
-        foci_unfinished_remove(temporary);
-        goto done;
-    }
     list_ours(ours);
-    ok = foci_deliver_folder(temporary, folder, overwrite, FOCI_TASK_README, is_ours, ours, err);
-done:
-    free(temporary);
-    return ok;
+    const foci_folder_kind kind = {.mark = FOCI_TASK_README,
+                                   .files = ours,
+                                   .write_files = write_files,
+                                   .is_ours = is_ours,
+                                   .may_replace = holds_only_ours};
+    return foci_folder_write(&kind, task, folder, overwrite, err);
 }

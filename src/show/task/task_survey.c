@@ -3,16 +3,15 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "base/memory.h"
-#include "base/plain_file.h"
 #include "base/text.h"
 #include "data/files/json_file.h"
 #include "data/files/vector_file.h"
 #include "data/places/overlay.h"
 #include "data/places/projection.h"
 #include "fieldfoci/words.h"
+#include "keep/survey_folder.h"
 #include "show/task/task_guards.h"
 
 /* ---- names ---- */
@@ -48,9 +47,9 @@ bool foci_task_name(char name[FOCI_TASK_NAME_SIZE], bool *cut, const char *text)
 
 /* ---- survey.json ---- */
 
-static bool copy_key(char **copy, const foci_json *object, const char *key, foci_error *err) {
-    const char *text = foci_json_text(foci_json_get(object, key));
-    *copy = foci_copy_text(text ? text : "", err);
+static bool copy_key(char **copy, const foci_survey_folder *folder, const char *key, const char *below,
+                     foci_error *err) {
+    *copy = foci_copy_text(foci_survey_folder_text(folder, key, below), err);
     if (*copy)
         foci_words_one_line(*copy);
     return *copy != NULL;
@@ -66,19 +65,16 @@ static bool copy_sentences(foci_sentences *sentences, const foci_json *root, con
     return true;
 }
 
-static bool read_labels(foci_task *task, const foci_json *root, const char *file, const char *even_so,
-                        foci_error *err) {
-    const foci_json *disease = foci_json_get(root, "disease");
-    const char *program = foci_json_text(foci_json_get(foci_json_get(root, "program"), "name"));
-    const char *field = foci_json_text(foci_json_get(foci_json_get(root, "field"), "name"));
+static bool read_labels(foci_task *task, const foci_survey_folder *folder, const char *even_so, foci_error *err) {
+    const foci_json *root = folder->root;
     const char *paper = foci_json_text(foci_json_get(foci_json_get(root, "job"), "paper"));
     bool cut = false;
-    if (!program || strcmp(program, "fieldfoci") != 0)
-        return foci_fail(err, FOCI_BAD_INPUT, file, 0, "was not written by this program");
-    if (!foci_task_pass_guards(root, file, even_so, err))
+    if (strcmp(foci_survey_folder_text(folder, "program", "name"), "fieldfoci") != 0)
+        return foci_fail(err, FOCI_BAD_INPUT, folder->summary, 0, "was not written by this program");
+    if (!foci_task_pass_guards(root, folder->summary, even_so, err))
         return false;
-    if (!foci_task_name(task->field, &cut, field ? field : ""))
-        return foci_fail(err, FOCI_BAD_INPUT, file, 0, "the field's name is not UTF-8");
+    if (!foci_task_name(task->field, &cut, foci_survey_folder_text(folder, "field", "name")))
+        return foci_fail(err, FOCI_BAD_INPUT, folder->summary, 0, "the field's name is not UTF-8");
     task->measures = foci_paper_measures(foci_paper_find(paper));
     if (!task->field[0])
         strcpy(task->field, "field");
@@ -86,27 +82,12 @@ static bool read_labels(foci_task *task, const foci_json *root, const char *file
         !foci_sentences_add(&task->notes, err, "The field's name is longer than %d characters and is cut to '%s'.",
                             FOCI_TASK_NAME_MOST, task->field))
         return false;
-    return copy_key(&task->season, root, "season", err) && copy_key(&task->made, root, "made", err) &&
-           copy_key(&task->disease, disease, "title", err) && copy_sentences(&task->cautions, root, "cautions", err) &&
+    return copy_key(&task->season, folder, "season", NULL, err) && copy_key(&task->made, folder, "made", NULL, err) &&
+           copy_key(&task->disease, folder, "disease", "title", err) &&
+           copy_sentences(&task->cautions, root, "cautions", err) &&
            copy_sentences(&task->warnings, root, "warnings", err) &&
            copy_sentences(&task->even_so, root, "even_so", err) &&
            (!even_so || foci_sentences_add(&task->even_so, err, "%s", even_so));
-}
-
-static bool read_summary(foci_task *task, const char *survey, const char *even_so, foci_error *err) {
-    foci_json *root = NULL;
-    bool ok = false;
-    char *file = foci_format_text(err, "%s/survey.json", survey);
-    if (!file)
-        return false;
-    if (access(file, F_OK) != 0)
-        foci_fail(err, FOCI_NO_FILE, survey, 0,
-                  "is no survey folder: it holds no survey.json; name a folder that the command map wrote");
-    else
-        ok = foci_json_read(&root, file, FOCI_MOST_OF_SUMMARY, err) && read_labels(task, root, file, even_so, err);
-    foci_json_free(root);
-    free(file);
-    return ok;
 }
 
 /* ---- survey.gpkg ---- */
@@ -166,14 +147,12 @@ static bool append(foci_multipolygon *shape, foci_multipolygon *more, foci_error
     return true;
 }
 
-static bool read_boundary(foci_task *task, const char *file, foci_error *err) {
-    foci_table table = {0};
-    bool ok = foci_table_read_layer(&table, file, "field", err);
-    if (ok && (table.row_count != 1 || table.shapes[0].kind != FOCI_SHAPE_AREA))
-        ok = foci_fail(err, FOCI_BAD_INPUT, file, 0, "its layer 'field' is not one area");
-    ok = ok && tidy_shape(&task->boundary, &table.shapes[0].area, file, err);
+static bool take_boundary(foci_task *task, const foci_survey_folder *folder, foci_error *err) {
+    const foci_table *table = &folder->layers[FOCI_HISTORY_FIELDS];
+    if (table->row_count != 1 || table->shapes[0].kind != FOCI_SHAPE_AREA)
+        return foci_fail(err, FOCI_BAD_INPUT, folder->layers_file, 0, "its layer 'field' is not one area");
+    bool ok = tidy_shape(&task->boundary, &table->shapes[0].area, folder->layers_file, err);
     task->area_ha = ok ? foci_geodesic_area(&task->boundary) / 1e4 : 0;
-    foci_table_free(&table);
     return ok;
 }
 
@@ -196,10 +175,10 @@ static bool gather_zones(foci_multipolygon shapes[FOCI_ZONE_END], foci_table *ta
     return true;
 }
 
-static bool read_zones(foci_task *task, const char *file, foci_error *err) {
-    foci_table table = {0};
+static bool take_zones(foci_task *task, foci_survey_folder *folder, foci_error *err) {
+    const char *file = folder->layers_file;
     foci_multipolygon shapes[FOCI_ZONE_END] = {{0}};
-    bool ok = foci_table_read_layer(&table, file, "zones", err) && gather_zones(shapes, &table, file, err);
+    bool ok = gather_zones(shapes, &folder->layers[FOCI_HISTORY_ZONES], file, err);
     for (int code = 0; code < FOCI_ZONE_END; code++) {
         foci_task_zone *zone = &task->zones[code];
         zone->code = (foci_zone_code)code;
@@ -208,15 +187,15 @@ static bool read_zones(foci_task *task, const char *file, foci_error *err) {
         zone->area_ha = foci_geodesic_area(&zone->lonlat) / 1e4;
         foci_multipolygon_free(&shapes[code]);
     }
-    foci_table_free(&table);
     return ok;
 }
 
 bool foci_task_survey_read(foci_task *task, const char *survey, const char *even_so, foci_error *err) {
-    if (!read_summary(task, survey, even_so, err))
-        return false;
-    char *file = foci_format_text(err, "%s/survey.gpkg", survey);
-    bool ok = file && read_boundary(task, file, err) && read_zones(task, file, err);
-    free(file);
+    static const bool layers[FOCI_HISTORY_DIGS + 1] = {[FOCI_HISTORY_FIELDS] = true, [FOCI_HISTORY_ZONES] = true};
+    foci_survey_folder folder = {0};
+    bool ok = foci_survey_folder_open(&folder, survey, err) && read_labels(task, &folder, even_so, err) &&
+              foci_survey_folder_take_layers(&folder, layers, err) && take_boundary(task, &folder, err) &&
+              take_zones(task, &folder, err);
+    foci_survey_folder_free(&folder);
     return ok;
 }
