@@ -7,8 +7,8 @@
 #include "fieldfoci/execution.h"
 #include "fieldfoci/geometry.h"
 #include "fieldfoci/plain_number.h"
-#include "fieldfoci/running.h"
 #include "fieldfoci/secrets.h"
+#include "fieldfoci/unfinished.h"
 
 /* What was found, and where. */
 #include "fieldfoci/stops.h"

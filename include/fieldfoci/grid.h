@@ -3,7 +3,7 @@
 #define FIELDFOCI_GRID_H
 
 #include "fieldfoci/geometry.h"
-#include "fieldfoci/running.h"
+#include "fieldfoci/execution.h"
 
 typedef struct {
     double west, north; /* outer corner of cell 0, meters; both are whole multiples of the cell size */
@@ -26,8 +26,8 @@ FOCI_API bool foci_grid_over_field(foci_grid *out, const foci_multipolygon *fiel
 #define FOCI_GRID_BYTES 105.0
 
 /* Whether cells of this size are worked at all: FOCI_BAD_SETTING where they are not positive, more than FOCI_GRID_MOST,
- * or need more memory, at `bytes` each, than the machine has. The teller (NULL: nobody) hears of more than 1 GB. */
-FOCI_API bool foci_grid_fits(const foci_multipolygon *field, double cell, double bytes, const foci_teller *teller,
+ * or need more memory, at `bytes` each, than the machine has. How's teller hears of more than 1 GB. */
+FOCI_API bool foci_grid_fits(const foci_multipolygon *field, double cell, double bytes, const foci_execution *how,
                              foci_error *err) FOCI_MUST_CHECK;
 
 /* Center of the cell with this index. */

@@ -2,7 +2,7 @@
 #ifndef FIELDFOCI_HISTORY_H
 #define FIELDFOCI_HISTORY_H
 
-#include "fieldfoci/running.h"
+#include "fieldfoci/execution.h"
 
 /* What the survey's stops do not tell; NULL where there is nothing to note. */
 typedef struct {
@@ -39,22 +39,22 @@ typedef struct {
  * that OGR can change and that has transactions ("PG:dbname=farm"). A survey that is there already stays as it is, but
  * for the notes that are given now. Another survey of the same field, season and disease is replaced where that is
  * asked for (its notes stay where no new ones are given), else FOCI_BAD_INPUT. All or nothing, also where the process
- * is killed or the disk is full; several recorders at a time wait for each other. `teller`, here and below, hears that
- * another program is waited for (NULL: nobody); after a minute FOCI_NO_FILE. FOCI_NO_FILE, FOCI_BAD_INPUT: not a
- * survey, not a history, not writable. */
+ * is killed or the disk is full; several recorders at a time wait for each other. How's teller, here and below, hears
+ * that another program is waited for, which can be stopped; after a minute FOCI_NO_FILE. FOCI_NO_FILE, FOCI_BAD_INPUT:
+ * not a survey, not a history, not writable. */
 FOCI_API bool foci_history_record(const char *survey_folder, const char *history, const foci_history_options *options,
-                                  foci_history_outcome *outcome, const foci_teller *teller,
+                                  foci_history_outcome *outcome, const foci_execution *how,
                                   foci_error *err) FOCI_MUST_CHECK;
 
 /* Takes one survey out: the one of this season (of this field, or of any: `field_name` NULL), or whose sha256 begins
  * with these eight letters or more. FOCI_BAD_INPUT with what there is where none or several are meant. `*removed` names
  * it as the errors do; owned by the caller. */
 FOCI_API bool foci_history_remove(char **removed, const char *history, const char *season, const char *field_name,
-                                  const foci_teller *teller, foci_error *err) FOCI_MUST_CHECK;
+                                  const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* The surveys of all fields, or of the one of this name (without regard to case; FOCI_BAD_INPUT where it has none). */
 FOCI_API bool foci_history_list(foci_history_entries *out, const char *history, const char *field_name,
-                                const foci_teller *teller, foci_error *err) FOCI_MUST_CHECK;
+                                const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 FOCI_API void foci_history_entries_free(foci_history_entries *entries);
 
 /* What `history --json` prints; owned by the caller. */

@@ -3,7 +3,7 @@
 #define FIELDFOCI_SURVEY_H
 
 #include "fieldfoci/round.h"
-#include "fieldfoci/running.h"
+#include "fieldfoci/execution.h"
 #include "fieldfoci/settings.h"
 
 typedef struct {
@@ -25,7 +25,7 @@ FOCI_API bool foci_survey_model(foci_survey *out, const foci_settings *settings,
 FOCI_API bool foci_survey_recall(foci_survey *out, const char *folder, foci_error *err) FOCI_MUST_CHECK;
 
 /* The same from a history, by the whole of the survey's sha256. FOCI_BAD_INPUT where there is none. */
-FOCI_API bool foci_history_recall(foci_survey *out, const char *history, const char *sha256, const foci_teller *teller,
+FOCI_API bool foci_history_recall(foci_survey *out, const char *history, const char *sha256, const foci_execution *how,
                                   foci_error *err) FOCI_MUST_CHECK;
 
 /* Fits the surface's method to the readings of a survey that was looked at or recalled (for fewer than

@@ -19,3 +19,8 @@ bool foci_execution_tell(const foci_execution *how, double done, foci_error *err
     const double whole = how->progress.from + share * fmin(fmax(done, 0), 1);
     return how->progress.tell(how->progress.context, whole) || foci_fail(err, FOCI_STOPPED, NULL, 0, "stopped");
 }
+
+void foci_execution_say(const foci_execution *how, const char *text) {
+    if (how && how->teller.say)
+        how->teller.say(how->teller.context, text);
+}

@@ -15,7 +15,7 @@
 #include <unistd.h>
 
 #include "base/memory.h"
-#include "fieldfoci/running.h"
+#include "fieldfoci/unfinished.h"
 
 enum { NAME_KEPT = 180, LETTERS = 6, WRITTEN_MOST = 16, DEPTH_MOST = 32 };
 

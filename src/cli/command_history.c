@@ -44,8 +44,8 @@ static void print_entries(const foci_history_entries *entries) {
 static int remove_one(const foci_settings *settings) {
     foci_error err = {0};
     char *removed = NULL;
-    const foci_teller teller = console_teller(settings->quiet);
-    if (!foci_history_remove(&removed, settings->inputs[0], settings->remove, settings->field_name, &teller, &err))
+    const foci_execution how = {.teller = console_teller(settings->quiet)};
+    if (!foci_history_remove(&removed, settings->inputs[0], settings->remove, settings->field_name, &how, &err))
         return console_fail(&err);
     char text[1024];
     snprintf(text, sizeof text, "taken out of %s: %s", settings->inputs[0], removed);
@@ -58,14 +58,14 @@ int command_history(const foci_settings *settings) {
     foci_error err = {0};
     foci_history_entries entries = {0};
     int status = EXIT_DONE;
-    const foci_teller teller = console_teller(settings->quiet);
+    const foci_execution how = {.teller = console_teller(settings->quiet)};
     if (settings->input_count != 1) {
         foci_fail(&err, FOCI_BAD_SETTING, "HISTORY", 0, "name one history, as the command record keeps it");
         return console_fail(&err);
     }
     if (settings->remove)
         return remove_one(settings);
-    if (!foci_history_list(&entries, settings->inputs[0], settings->field_name, &teller, &err))
+    if (!foci_history_list(&entries, settings->inputs[0], settings->field_name, &how, &err))
         status = console_fail(&err);
     else if (settings->json)
         status = console_print(foci_history_summary(&entries, &err), &err);

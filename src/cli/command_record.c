@@ -24,7 +24,7 @@ static void say_recorded(const foci_settings *settings, const char *survey, foci
 int command_record(const foci_settings *settings) {
     const foci_history_options options = {
         .crop = settings->crop, .laboratory = settings->laboratory, .replace = settings->replace};
-    const foci_teller teller = console_teller(settings->quiet);
+    const foci_execution how = {.teller = console_teller(settings->quiet)};
     if (settings->input_count == 0)
         return fail_usage("SURVEY", "name a survey folder, as the command map writes it");
     if (!settings->history)
@@ -33,7 +33,7 @@ int command_record(const foci_settings *settings) {
     for (size_t i = 0; i < settings->input_count; i++) {
         foci_error err = {0};
         foci_history_outcome outcome = FOCI_HISTORY_ADDED;
-        if (!foci_history_record(settings->inputs[i], settings->history, &options, &outcome, &teller, &err))
+        if (!foci_history_record(settings->inputs[i], settings->history, &options, &outcome, &how, &err))
             return console_fail(&err);
         say_recorded(settings, settings->inputs[i], outcome);
     }

@@ -230,14 +230,14 @@ static bool record_once(foci_database *database, void *context, foci_error *err)
 }
 
 bool foci_history_record(const char *survey_folder, const char *history, const foci_history_options *options,
-                         foci_history_outcome *outcome, const foci_teller *teller, foci_error *err) {
+                         foci_history_outcome *outcome, const foci_execution *how, foci_error *err) {
     foci_survey_folder survey = {0};
     if (!foci_survey_folder_read(&survey, survey_folder, err))
         return false;
     char *shown = foci_copy_masked(history, err);
     /* Where an attempt whose end was not heard is found to have done it, its outcome stays. */
     recording asked = {.survey = &survey, .history = shown, .options = options, .outcome = FOCI_HISTORY_WAS_THERE};
-    bool ok = shown && foci_history_change_with(history, record_once, &asked, teller, err);
+    bool ok = shown && foci_history_change_with(history, record_once, &asked, how, err);
     if (ok)
         *outcome = asked.outcome;
     free(shown);

@@ -68,10 +68,10 @@ bool foci_history_choose(size_t *out, const foci_history_entries *entries, const
 
 /* ---- one transaction ---- */
 
-static bool change_once(const char *history, foci_history_change once, void *context, const foci_teller *teller,
+static bool change_once(const char *history, foci_history_change once, void *context, const foci_execution *how,
                         foci_error *err) {
     foci_database *database = NULL;
-    if (!foci_database_change(&database, history, foci_history_tables, teller, err))
+    if (!foci_database_change(&database, history, foci_history_tables, how, err))
         return false;
     if (once(database, context, err))
         return foci_database_commit(database, err);
@@ -79,7 +79,7 @@ static bool change_once(const char *history, foci_history_change once, void *con
     return false;
 }
 
-bool foci_history_change_with(const char *history, foci_history_change once, void *context, const foci_teller *teller,
+bool foci_history_change_with(const char *history, foci_history_change once, void *context, const foci_execution *how,
                               foci_error *err) {
     const int tries = foci_database_is_connection(history) ? TRIES : 1;
     foci_error last = {0};
@@ -89,7 +89,7 @@ bool foci_history_change_with(const char *history, foci_history_change once, voi
         if (attempt > 0)
             nanosleep(&(struct timespec){.tv_nsec = 20000000L * attempt}, NULL);
         last = (foci_error){0};
-        if (change_once(history, once, context, teller, &last))
+        if (change_once(history, once, context, how, &last))
             return true;
     }
     return foci_fail(err, last.status, last.source, last.row, "%s", last.text);
@@ -160,17 +160,17 @@ static bool remove_once(foci_database *database, void *context, foci_error *err)
 }
 
 /* Opened for reading first: nothing is made where there is no history to take from. */
-static bool is_history(const char *history, const foci_teller *teller, foci_error *err) {
+static bool is_history(const char *history, const foci_execution *how, foci_error *err) {
     foci_database *database = NULL;
-    bool ok = foci_database_open(&database, history, foci_history_tables, teller, err);
+    bool ok = foci_database_open(&database, history, foci_history_tables, how, err);
     foci_database_close(database);
     return ok;
 }
 
 bool foci_history_remove(char **removed, const char *history, const char *season, const char *field_name,
-                         const foci_teller *teller, foci_error *err) {
+                         const foci_execution *how, foci_error *err) {
     removal asked = {.history = history, .season = season, .field_name = field_name};
-    bool ok = is_history(history, teller, err) && foci_history_change_with(history, remove_once, &asked, teller, err);
+    bool ok = is_history(history, how, err) && foci_history_change_with(history, remove_once, &asked, how, err);
     if (ok)
         *removed = asked.removed;
     else

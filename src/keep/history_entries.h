@@ -28,7 +28,7 @@ bool foci_history_is_whole(bool *whole, foci_database *database, const char *sha
 /* One change as one transaction; on a server, where another's change may be in the way, up to eight times. `once` is
  * handed a database open for writing and leaves it open. */
 typedef bool (*foci_history_change)(foci_database *database, void *context, foci_error *err);
-bool foci_history_change_with(const char *history, foci_history_change once, void *context, const foci_teller *teller,
+bool foci_history_change_with(const char *history, foci_history_change once, void *context, const foci_execution *how,
                               foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -132,9 +132,9 @@ char *foci_history_entry_name(const char *history, const char *sha256, foci_erro
 }
 
 bool foci_history_list(foci_history_entries *out, const char *history, const char *field_name,
-                       const foci_teller *teller, foci_error *err) {
+                       const foci_execution *how, foci_error *err) {
     foci_database *database = NULL;
-    bool ok = foci_database_open(&database, history, foci_history_tables, teller, err) &&
+    bool ok = foci_database_open(&database, history, foci_history_tables, how, err) &&
               foci_history_entries_read(out, database, history, field_name, err);
     foci_database_close(database);
     return ok;

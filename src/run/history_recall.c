@@ -99,10 +99,10 @@ static bool read_rows(entry_rows *rows, foci_database *database, const char *his
 }
 
 bool foci_recall_entry(foci_survey *out, const char *history, const char *sha256, const char *work_crs,
-                       const foci_teller *teller, foci_error *err) {
+                       const foci_execution *how, foci_error *err) {
     foci_database *database = NULL;
     entry_rows rows = {0};
-    bool ok = foci_database_open(&database, history, foci_history_tables, teller, err) &&
+    bool ok = foci_database_open(&database, history, foci_history_tables, how, err) &&
               read_rows(&rows, database, history, sha256, err);
     foci_database_close(database);
     if (ok) {
@@ -117,7 +117,7 @@ bool foci_recall_entry(foci_survey *out, const char *history, const char *sha256
     return ok;
 }
 
-bool foci_history_recall(foci_survey *out, const char *history, const char *sha256, const foci_teller *teller,
+bool foci_history_recall(foci_survey *out, const char *history, const char *sha256, const foci_execution *how,
                          foci_error *err) {
-    return foci_recall_entry(out, history, sha256, NULL, teller, err);
+    return foci_recall_entry(out, history, sha256, NULL, how, err);
 }

@@ -27,6 +27,6 @@ bool foci_recall_folder(foci_survey *out, char key[65], const char *folder, cons
 
 /* Of the survey of a history whose sha256 this is. */
 bool foci_recall_entry(foci_survey *out, const char *history, const char *sha256, const char *work_crs,
-                       const foci_teller *teller, foci_error *err) FOCI_MUST_CHECK;
+                       const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

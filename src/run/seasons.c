@@ -74,7 +74,7 @@ bool foci_seasons_compare(foci_seasons *out, const foci_settings *settings, cons
     if (!work)
         return false;
     work->settings = settings;
-    work->teller = how ? &how->teller : NULL;
+    work->how = how;
     bool ok =
         (seasons.title = foci_copy_text(settings->title ? settings->title : "", err)) &&
         foci_labels_made(seasons.made, err) && foci_seasons_work_read(work, err) &&

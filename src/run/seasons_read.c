@@ -135,7 +135,7 @@ static bool read_entries(foci_seasons_work *work, const foci_history_entries *en
         const char *sha256 = entries->items[chosen[s]].sha256;
         work->names[s] = foci_history_entry_name(settings->history, sha256, err);
         if (!work->names[s] ||
-            !foci_recall_entry(&work->surveys[s], settings->history, sha256, work_crs, work->teller, err))
+            !foci_recall_entry(&work->surveys[s], settings->history, sha256, work_crs, work->how, err))
             return false;
         memcpy(work->keys[s], sha256, sizeof work->keys[s]);
         work_crs = work->surveys[count - 1].round.work_crs;
@@ -151,7 +151,7 @@ bool foci_seasons_work_read(foci_seasons_work *work, foci_error *err) {
     if (settings->input_count)
         return foci_fail(err, FOCI_BAD_SETTING, settings->inputs[0], 0,
                          "cannot stand beside --history; choose seasons of the history with --only SEASON");
-    if (!foci_history_list(&entries, settings->history, settings->field_name, work->teller, err))
+    if (!foci_history_list(&entries, settings->history, settings->field_name, work->how, err))
         return false;
     bool ok = read_entries(work, &entries, err);
     foci_history_entries_free(&entries);

@@ -42,8 +42,7 @@ static bool make_grid(foci_grid *grid, const foci_seasons_work *work, const foci
     double cell = work->settings->cell;
     for (size_t s = 0; isnan(work->settings->cell) && s < work->count; s++)
         cell = fmin(cell, work->surveys[s].settings.cell);
-    if (!isnan(cell) && !foci_grid_fits(&newest->field.shape, cell, BYTES_PER_SEASON * (double)work->count,
-                                        how ? &how->teller : NULL, err))
+    if (!isnan(cell) && !foci_grid_fits(&newest->field.shape, cell, BYTES_PER_SEASON * (double)work->count, how, err))
         return false;
     return foci_grid_over_field(grid, &newest->field.shape, isnan(cell) ? 0 : cell, newest->spacing, err);
 }

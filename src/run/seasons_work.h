@@ -6,7 +6,7 @@
 
 typedef struct {
     const foci_settings *settings; /* of the comparison; borrowed */
-    const foci_teller *teller;     /* hears that a history is waited for; borrowed */
+    const foci_execution *how;     /* hears that a history is waited for, and may stop that; borrowed */
     size_t count;
     foci_survey surveys[FOCI_SEASONS_MOST]; /* oldest first, in one work system: the newest one's */
     char *names[FOCI_SEASONS_MOST];         /* what each was called; owned */

@@ -75,7 +75,7 @@ static bool estimate(foci_survey *survey, const foci_execution *how, foci_error 
     const foci_execution mapping = foci_execution_part(how, 0, 0.8), checking = foci_execution_part(how, 0.8, 1);
     foci_round *round = &survey->round;
     double cell = isnan(survey->settings.cell) ? 0 : survey->settings.cell;
-    if (cell != 0 && !foci_grid_fits(&round->field.shape, cell, FOCI_GRID_BYTES, how ? &how->teller : NULL, err))
+    if (cell != 0 && !foci_grid_fits(&round->field.shape, cell, FOCI_GRID_BYTES, how, err))
         return false;
     if (!foci_grid_over_field(&round->grid, &round->field.shape, cell, round->spacing, err) ||
         !foci_surface_estimate(&round->surface, &round->model, &round->grid, &mapping, err))

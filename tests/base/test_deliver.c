@@ -11,7 +11,7 @@
 
 #include "base/deliver.h"
 #include "base/unfinished.h"
-#include "fieldfoci/running.h"
+#include "fieldfoci/unfinished.h"
 
 /* Old or foreign file systems know no exchange and perhaps no links: all tests run on such ones too. These stand in for
  * the C library's functions. */

@@ -72,7 +72,7 @@ static bool too_many(const foci_box *box, double cell, double bytes, double room
                      cell, cells / 1e6, need, have, FOCI_GRID_MOST / 1e6, step_within(box, ladder_below(cell), most));
 }
 
-bool foci_grid_fits(const foci_multipolygon *field, double cell, double bytes, const foci_teller *teller,
+bool foci_grid_fits(const foci_multipolygon *field, double cell, double bytes, const foci_execution *how,
                     foci_error *err) {
     if (!(cell > 0) || !isfinite(cell))
         return foci_fail(err, FOCI_BAD_SETTING, "--cell", 0, "%g is not a size for a cell; give meters above 0", cell);
@@ -80,12 +80,12 @@ bool foci_grid_fits(const foci_multipolygon *field, double cell, double bytes, c
     const double cells = cells_over(&box, cell), room = foci_memory_room();
     if (cells > FOCI_GRID_MOST || cells * bytes > room)
         return too_many(&box, cell, bytes, room, err);
-    if (cells * bytes > WORTH_SAYING && teller && teller->say) {
+    if (cells * bytes > WORTH_SAYING) {
         char need[32], text[160];
         memory_words(need, cells * bytes);
         snprintf(text, sizeof text, "cells of %g m are %.3g million over the field's box and take about %s of memory",
                  cell, cells / 1e6, need);
-        teller->say(teller->context, text);
+        foci_execution_say(how, text);
     }
     return true;
 }

@@ -39,8 +39,8 @@ static bool begin_change(foci_database *database, foci_error *err) {
            foci_database_fail(database, "cannot be changed", err);
 }
 
-static bool open_database(foci_database *database, const foci_teller *teller, foci_error *err) {
-    if (!database->connection && !foci_database_file_lock(database, teller, err))
+static bool open_database(foci_database *database, const foci_execution *how, foci_error *err) {
+    if (!database->connection && !foci_database_file_lock(database, how, err))
         return false;
     database->wgs84 = OSRNewSpatialReference(NULL);
     if (!database->wgs84 || OSRImportFromEPSG(database->wgs84, 4326) != OGRERR_NONE)
@@ -52,7 +52,7 @@ static bool open_database(foci_database *database, const foci_teller *teller, fo
 }
 
 static bool open_for(foci_database **out, const char *name, bool changing, const foci_database_table *tables,
-                     const foci_teller *teller, foci_error *err) {
+                     const foci_execution *how, foci_error *err) {
     char real[PATH_MAX];
     foci_database *database = foci_new_array(1, sizeof *database, err);
     if (!database)
@@ -67,7 +67,7 @@ static bool open_for(foci_database **out, const char *name, bool changing, const
         return false;
     }
     foci_database_enter(database);
-    bool ok = open_database(database, teller, err);
+    bool ok = open_database(database, how, err);
     foci_database_leave();
     if (ok)
         *out = database;
@@ -77,13 +77,13 @@ static bool open_for(foci_database **out, const char *name, bool changing, const
 }
 
 bool foci_database_open(foci_database **out, const char *name, const foci_database_table *tables,
-                        const foci_teller *teller, foci_error *err) {
-    return open_for(out, name, false, tables, teller, err);
+                        const foci_execution *how, foci_error *err) {
+    return open_for(out, name, false, tables, how, err);
 }
 
 bool foci_database_change(foci_database **out, const char *name, const foci_database_table *tables,
-                          const foci_teller *teller, foci_error *err) {
-    return open_for(out, name, true, tables, teller, err);
+                          const foci_execution *how, foci_error *err) {
+    return open_for(out, name, true, tables, how, err);
 }
 
 /* ---- rows in ---- */

@@ -3,7 +3,7 @@
 #define FOCI_DATA_DATABASE_H
 
 #include "data/files/database_table.h"
-#include "fieldfoci/running.h"
+#include "fieldfoci/execution.h"
 
 typedef struct foci_database foci_database;
 
@@ -12,9 +12,9 @@ bool foci_database_is_connection(const char *name);
 
 /* Opens for reading. `tables` (at most FOCI_DATABASE_TABLES_MOST, ended by a row of zeros, borrowed) must all be there
  * with all their columns but later ones: FOCI_BAD_INPUT where they are not, FOCI_NO_FILE where nothing can be opened.
- * `teller` (NULL: nobody) hears that another program is waited for; after a minute FOCI_NO_FILE. */
+ * how's teller hears that another program is waited for, which can be stopped; after a minute FOCI_NO_FILE. */
 bool foci_database_open(foci_database **out, const char *name, const foci_database_table *tables,
-                        const foci_teller *teller, foci_error *err) FOCI_MUST_CHECK;
+                        const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* Opens for writing, in one transaction. A file is not changed itself: a copy beside it is (a new one, where it is not
  * there), and commit puts that in its place. A database without the tables gets them, an existing file without them is
@@ -22,7 +22,7 @@ bool foci_database_open(foci_database **out, const char *name, const foci_databa
  * of. Other writers of the same file wait until this one is closed; those of a connection do not, and what collides
  * with them fails as a whole (FOCI_NO_FILE) and can be tried again. */
 bool foci_database_change(foci_database **out, const char *name, const foci_database_table *tables,
-                          const foci_teller *teller, foci_error *err) FOCI_MUST_CHECK;
+                          const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* One row; `texts` and `numbers` as for foci_vector_writer_add. */
 bool foci_database_add(foci_database *database, const foci_database_table *table, const char *const *texts,

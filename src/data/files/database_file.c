@@ -29,7 +29,7 @@ void *foci_database_file_open(const char *file, bool update) {
 
 enum { LOOK_AGAIN_MS = 50, SAY_AFTER_MS = 2000, GIVE_UP_AFTER_MS = 60000 };
 
-static bool wait_for_lock(const foci_database *database, const foci_teller *teller, foci_error *err) {
+static bool wait_for_lock(const foci_database *database, const foci_execution *how, foci_error *err) {
     const int wanted = (database->changing ? LOCK_EX : LOCK_SH) | LOCK_NB;
     for (int waited = 0; flock(database->lock, wanted) != 0; waited += LOOK_AGAIN_MS) {
         if (errno != EWOULDBLOCK && errno != EINTR)
@@ -38,11 +38,13 @@ static bool wait_for_lock(const foci_database *database, const foci_teller *tell
             return foci_fail(err, FOCI_NO_FILE, database->name, 0,
                              "another program has held its folder locked for a minute; end that one, or try again when "
                              "it is done");
-        if (waited == SAY_AFTER_MS && teller && teller->say) {
+        if (!foci_execution_tell(how, 0, err))
+            return false;
+        if (waited == SAY_AFTER_MS) {
             char text[600];
             snprintf(text, sizeof text, "%.400s: waiting for another program that holds its folder locked",
                      database->name);
-            teller->say(teller->context, text);
+            foci_execution_say(how, text);
         }
         nanosleep(&(struct timespec){.tv_nsec = LOOK_AGAIN_MS * 1000000L}, NULL);
     }
@@ -51,7 +53,7 @@ static bool wait_for_lock(const foci_database *database, const foci_teller *tell
 
 /* The folder is locked, not the file: a file that is not there yet has nothing to lock, one that is replaced would take
  * its lock along, and nothing is left behind. */
-bool foci_database_file_lock(foci_database *database, const foci_teller *teller, foci_error *err) {
+bool foci_database_file_lock(foci_database *database, const foci_execution *how, foci_error *err) {
     char *slash = strrchr(database->name, '/');
     char *folder = slash ? foci_format_text(err, "%.*s", slash == database->name ? 1 : (int)(slash - database->name),
                                             database->name)
@@ -62,7 +64,7 @@ bool foci_database_file_lock(foci_database *database, const foci_teller *teller,
     free(folder);
     if (database->lock < 0)
         return foci_fail(err, FOCI_NO_FILE, database->name, 0, "its folder cannot be opened: %s", strerror(errno));
-    return wait_for_lock(database, teller, err);
+    return wait_for_lock(database, how, err);
 }
 
 /* A writer that was killed may leave a journal ("-journal", "-wal"), and only who may write can put its state right. */

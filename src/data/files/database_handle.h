@@ -4,7 +4,7 @@
 
 #include "data/files/database_table.h"
 #include "data/files/gdal_session.h"
-#include "fieldfoci/running.h"
+#include "fieldfoci/execution.h"
 
 typedef struct foci_database foci_database;
 
@@ -37,8 +37,8 @@ void *foci_database_file_open(const char *file, bool update);
 
 /* ---- database_file.c: a file is changed as a copy beside it ---- */
 
-/* Locks the file's folder. Says through `teller` when that takes long, and gives up in the end. */
-bool foci_database_file_lock(foci_database *database, const foci_teller *teller, foci_error *err);
+/* Locks the file's folder. Says so when that takes long, can be stopped, and gives up in the end. */
+bool foci_database_file_lock(foci_database *database, const foci_execution *how, foci_error *err);
 
 /* Opens the file for reading, or a copy of it, or a new one, for changing. */
 bool foci_database_file_begin(foci_database *database, foci_error *err);

@@ -211,17 +211,17 @@ static void test_memory_is_told_and_held_to(void **state) {
     (void)state;
     foci_error err = {0};
     char heard[200] = "";
-    const foci_teller teller = {.say = hear, .context = heard};
+    const foci_execution how = {.teller = {.say = hear, .context = heard}};
     foci_multipolygon field = make_shape(plain_rings, far_away);
     assert_true(foci_memory_room() > 2e9); /* less would fail the next line */
-    assert_done(foci_grid_fits(&field, 1, 1e6, &teller, &err), err);
+    assert_done(foci_grid_fits(&field, 1, 1e6, &how, &err), err);
     assert_string_equal(heard,
                         "cells of 1 m are 0.00189 million over the field's box and take about 1.89 GB of memory");
     heard[0] = '\0';
-    assert_done(foci_grid_fits(&field, 1, 5e5, &teller, &err), err);
+    assert_done(foci_grid_fits(&field, 1, 5e5, &how, &err), err);
     assert_string_equal(heard, "");
     assert_done(foci_grid_fits(&field, 1, 1e6, NULL, &err), err);
-    assert_fails(foci_grid_fits(&field, 1, 1e12, &teller, &err), err, FOCI_BAD_SETTING, "take about 1.89e+03 TB");
+    assert_fails(foci_grid_fits(&field, 1, 1e12, &how, &err), err, FOCI_BAD_SETTING, "take about 1.89e+03 TB");
     assert_non_null(strstr(err.text, " GB are free"));
     assert_string_equal(heard, "");
     foci_multipolygon_free(&field);

@@ -228,6 +228,27 @@ static void what_cannot_be_opened_says_why(void **state) {
     assert_false(foci_database_is_connection("/data/PG:farm.gpkg"));
 }
 
+static bool stop_at_once(void *context, double done) {
+    assert_true(done >= 0 && done <= 1);
+    ++*(int *)context;
+    return false;
+}
+
+static void waiting_for_another_can_be_stopped(void **state) {
+    (void)state;
+    foci_database *first = NULL, *second = NULL;
+    foci_error err = {0};
+    int asked = 0;
+    const foci_execution how = {.progress = {.tell = stop_at_once, .context = &asked}};
+    record_place("pond", 2);
+    assert_done(foci_database_change(&first, database_path(), tables, &how, &err), err);
+    assert_int_equal(asked, 0); /* nobody was waited for */
+    assert_fails(foci_database_open(&second, database_path(), tables, &how, &err), err, FOCI_STOPPED, "stopped");
+    assert_int_equal(asked, 1);
+    assert_null(second);
+    foci_database_close(first);
+}
+
 static bool attempt(foci_error *err) {
     foci_database *database = NULL;
     foci_table rows = {0};
@@ -260,6 +281,7 @@ int main(void) {
         cmocka_unit_test(no_row_is_without_the_one_that_it_is_of),
         cmocka_unit_test(a_file_of_an_earlier_version_is_read_and_grows),
         cmocka_unit_test(what_cannot_be_opened_says_why),
+        cmocka_unit_test(waiting_for_another_can_be_stopped),
         cmocka_unit_test(each_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, scratch_open, scratch_close);
