@@ -26,10 +26,10 @@ static bool add_field(foci_database *database, const foci_survey_folder *survey,
     bool there = false;
     const char *texts[] = {survey->field_id, foci_survey_folder_text(survey, "field", "name"), NULL};
     const double numbers[] = {NAN, NAN, foci_survey_folder_number(survey, "field", "area_ha")};
-    if (!has_row(database, FOCI_HISTORY_FIELDS, survey->field_id, &there, err))
+    if (!has_row(database, FOCI_LAYER_FIELD, survey->field_id, &there, err))
         return false;
-    return there || foci_database_add(database, &foci_history_tables[FOCI_HISTORY_FIELDS], texts, numbers, NULL,
-                                      &survey->layers[FOCI_HISTORY_FIELDS].shapes[0].area, err);
+    return there || foci_database_add(database, &foci_history_tables[FOCI_LAYER_FIELD], texts, numbers, NULL,
+                                      &survey->layers[FOCI_LAYER_FIELD].shapes[0].area, err);
 }
 
 static bool add_survey(foci_database *database, const foci_survey_folder *survey, const foci_history_options *notes,
@@ -55,11 +55,11 @@ static bool add_survey(foci_database *database, const foci_survey_folder *survey
         {"area_ha", NULL, foci_survey_folder_number(survey, "field", "area_ha")},
         {"job", job, NAN},
         {"made", foci_survey_folder_text(survey, "made", NULL), NAN},
-        {"stop_rows", NULL, (double)survey->layers[FOCI_HISTORY_STOPS].row_count},
-        {"zone_rows", NULL, (double)survey->layers[FOCI_HISTORY_ZONES].row_count},
-        {"dig_rows", NULL, (double)survey->layers[FOCI_HISTORY_DIGS].row_count},
+        {"stop_rows", NULL, (double)survey->layers[FOCI_LAYER_STOPS].row_count},
+        {"zone_rows", NULL, (double)survey->layers[FOCI_LAYER_ZONES].row_count},
+        {"dig_rows", NULL, (double)survey->layers[FOCI_LAYER_DIGS].row_count},
     };
-    const foci_database_table *table = &foci_history_tables[FOCI_HISTORY_SURVEYS];
+    const foci_database_table *table = &foci_history_tables[FOCI_LAYER_SURVEYS];
     const char *texts[COLUMNS_MOST] = {0};
     double numbers[COLUMNS_MOST] = {0};
     for (size_t i = 0; i < table->column_count; i++)
@@ -100,7 +100,7 @@ static bool add_all(foci_database *database, const foci_survey_folder *survey, c
     free(job);
     if (!ok)
         return false;
-    for (size_t table = FOCI_HISTORY_STOPS; table <= FOCI_HISTORY_DIGS; table++)
+    for (size_t table = FOCI_LAYER_STOPS; table <= FOCI_LAYER_DIGS; table++)
         for (size_t row = 0; row < survey->layers[table].row_count; row++)
             if (!add_row(database, &foci_history_tables[table], &survey->layers[table], row, survey->sha256, err))
                 return false;
@@ -109,7 +109,7 @@ static bool add_all(foci_database *database, const foci_survey_folder *survey, c
 
 static bool add_notes(foci_database *database, const foci_survey_folder *survey, const foci_history_options *notes,
                       foci_error *err) {
-    const foci_database_table *table = &foci_history_tables[FOCI_HISTORY_SURVEYS];
+    const foci_database_table *table = &foci_history_tables[FOCI_LAYER_SURVEYS];
     return (!notes->crop || foci_database_set(database, table, survey->sha256, "crop", notes->crop, err)) &&
            (!notes->laboratory ||
             foci_database_set(database, table, survey->sha256, "laboratory", notes->laboratory, err));
@@ -173,7 +173,7 @@ static bool add_season(foci_database *database, recording *asked, foci_error *er
     foci_table rows = {0};
     size_t found = 0, row = 0;
     if (*season) {
-        if (!foci_database_find(&rows, database, &foci_history_tables[FOCI_HISTORY_SURVEYS], "season", season, err))
+        if (!foci_database_find(&rows, database, &foci_history_tables[FOCI_LAYER_SURVEYS], "season", season, err))
             return false;
         row = find_season(&found, &rows, asked->survey);
     } else if (asked->options->replace) {
@@ -193,15 +193,15 @@ static bool add_season(foci_database *database, recording *asked, foci_error *er
  * wait anyhow. */
 static bool wait_for_others(foci_database *database, const recording *asked, foci_error *err) {
     return !foci_database_is_connection(asked->history) ||
-           foci_database_set(database, &foci_history_tables[FOCI_HISTORY_FIELDS], asked->survey->field_id, "name",
+           foci_database_set(database, &foci_history_tables[FOCI_LAYER_FIELD], asked->survey->field_id, "name",
                              foci_survey_folder_text(asked->survey, "field", "name"), err);
 }
 
 /* The entry is there, but a version that could lose rows lost some. */
 static bool mend(foci_database *database, recording *asked, foci_error *err) {
     foci_table rows = {0};
-    if (!foci_database_find(&rows, database, &foci_history_tables[FOCI_HISTORY_SURVEYS], "sha256",
-                            asked->survey->sha256, err))
+    if (!foci_database_find(&rows, database, &foci_history_tables[FOCI_LAYER_SURVEYS], "sha256", asked->survey->sha256,
+                            err))
         return false;
     bool ok = replace(database, asked, &rows, 0, err);
     asked->outcome = FOCI_HISTORY_MENDED;
@@ -222,8 +222,7 @@ static bool record_once(foci_database *database, void *context, foci_error *err)
     recording *asked = context;
     const foci_survey_folder *survey = asked->survey;
     bool there = false, whole = false;
-    if (!wait_for_others(database, asked, err) ||
-        !has_row(database, FOCI_HISTORY_SURVEYS, survey->sha256, &there, err) ||
+    if (!wait_for_others(database, asked, err) || !has_row(database, FOCI_LAYER_SURVEYS, survey->sha256, &there, err) ||
         (there && !foci_history_is_whole(&whole, database, survey->sha256, survey, err)))
         return false;
     return whole ? add_notes(database, survey, asked->options, err) : add_or_mend(database, asked, there, err);

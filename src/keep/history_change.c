@@ -103,23 +103,23 @@ static bool remove_rows(foci_database *database, size_t table, const char *colum
 
 static bool remove_lonely_field(foci_database *database, const char *field_id, foci_error *err) {
     foci_table others = {0};
-    if (!foci_database_find(&others, database, &foci_history_tables[FOCI_HISTORY_SURVEYS], "field_id", field_id, err))
+    if (!foci_database_find(&others, database, &foci_history_tables[FOCI_LAYER_SURVEYS], "field_id", field_id, err))
         return false;
     const bool lonely = others.row_count == 0;
     foci_table_free(&others);
-    return !lonely || remove_rows(database, FOCI_HISTORY_FIELDS, "id", field_id, err);
+    return !lonely || remove_rows(database, FOCI_LAYER_FIELD, "id", field_id, err);
 }
 
 bool foci_history_take_out(foci_database *database, const char *sha256, foci_error *err) {
     foci_table survey = {0};
-    if (!foci_database_find(&survey, database, &foci_history_tables[FOCI_HISTORY_SURVEYS], "sha256", sha256, err))
+    if (!foci_database_find(&survey, database, &foci_history_tables[FOCI_LAYER_SURVEYS], "sha256", sha256, err))
         return false;
     const long column = foci_table_column(&survey, "field_id");
     const char *field_id = survey.row_count ? survey.cells[column].text : NULL;
     bool ok = true;
-    for (size_t table = FOCI_HISTORY_STOPS; ok && table <= FOCI_HISTORY_DIGS; table++)
+    for (size_t table = FOCI_LAYER_STOPS; ok && table <= FOCI_LAYER_DIGS; table++)
         ok = remove_rows(database, table, "survey", sha256, err);
-    ok = ok && remove_rows(database, FOCI_HISTORY_SURVEYS, "sha256", sha256, err) &&
+    ok = ok && remove_rows(database, FOCI_LAYER_SURVEYS, "sha256", sha256, err) &&
          (!field_id || remove_lonely_field(database, field_id, err));
     foci_table_free(&survey);
     return ok;

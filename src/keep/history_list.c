@@ -114,7 +114,7 @@ bool foci_history_entries_read(foci_history_entries *out, foci_database *databas
                                const char *field_name, foci_error *err) {
     foci_table table = {0};
     foci_history_entries entries = {0};
-    bool ok = foci_database_find(&table, database, &foci_history_tables[FOCI_HISTORY_SURVEYS], NULL, NULL, err) &&
+    bool ok = foci_database_find(&table, database, &foci_history_tables[FOCI_LAYER_SURVEYS], NULL, NULL, err) &&
               read_entries(&entries, &table, history, field_name, err);
     if (ok)
         *out = entries;

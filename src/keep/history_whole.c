@@ -12,7 +12,7 @@ static const foci_cell *cell_of(const foci_table *table, size_t row, const char 
 static bool has_used_stops(bool *has, foci_database *database, const char *sha256, double used, foci_error *err) {
     foci_table stops = {0};
     double found = 0;
-    if (!foci_database_find(&stops, database, &foci_history_tables[FOCI_HISTORY_STOPS], "survey", sha256, err))
+    if (!foci_database_find(&stops, database, &foci_history_tables[FOCI_LAYER_STOPS], "survey", sha256, err))
         return false;
     for (size_t row = 0; row < stops.row_count; row++) {
         const char *text = cell_of(&stops, row, "used")->text;
@@ -30,14 +30,14 @@ static bool has_rows(bool *has, foci_database *database, const foci_table *entry
     size_t found = 0;
     if (isnan(told) && !survey) {
         *has = true;
-        return table != FOCI_HISTORY_STOPS ||
+        return table != FOCI_LAYER_STOPS ||
                has_used_stops(has, database, sha256, cell_of(entry, 0, "stops")->number, err);
     }
     if (!foci_database_count(&found, database, &foci_history_tables[table], "survey", sha256, err))
         return false;
     if (!isnan(told))
         *has = (double)found == told;
-    else if (table == FOCI_HISTORY_STOPS)
+    else if (table == FOCI_LAYER_STOPS)
         *has = found == survey->layers[table].row_count;
     else /* how many zones and digs there are may differ between versions */
         *has = (found > 0) == (survey->layers[table].row_count > 0);
@@ -48,11 +48,11 @@ static bool has_all(bool *whole, foci_database *database, const foci_table *entr
                     foci_error *err) {
     const char *field_id = cell_of(entry, 0, "field_id")->text;
     size_t fields = 0;
-    if (!foci_database_count(&fields, database, &foci_history_tables[FOCI_HISTORY_FIELDS], "id",
-                             field_id ? field_id : "", err))
+    if (!foci_database_count(&fields, database, &foci_history_tables[FOCI_LAYER_FIELD], "id", field_id ? field_id : "",
+                             err))
         return false;
     *whole = fields == 1;
-    for (size_t table = FOCI_HISTORY_STOPS; *whole && table <= FOCI_HISTORY_DIGS; table++)
+    for (size_t table = FOCI_LAYER_STOPS; *whole && table <= FOCI_LAYER_DIGS; table++)
         if (!has_rows(whole, database, entry, table, survey, err))
             return false;
     return true;
@@ -61,7 +61,7 @@ static bool has_all(bool *whole, foci_database *database, const foci_table *entr
 bool foci_history_is_whole(bool *whole, foci_database *database, const char *sha256, const foci_survey_folder *survey,
                            foci_error *err) {
     foci_table entry = {0};
-    if (!foci_database_find(&entry, database, &foci_history_tables[FOCI_HISTORY_SURVEYS], "sha256", sha256, err))
+    if (!foci_database_find(&entry, database, &foci_history_tables[FOCI_LAYER_SURVEYS], "sha256", sha256, err))
         return false;
     *whole = entry.row_count == 1;
     bool ok = !*whole || has_all(whole, database, &entry, survey, err);

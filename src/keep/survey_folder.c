@@ -11,7 +11,7 @@
 #include "data/files/fingerprint.h"
 #include "keep/job_files.h"
 
-enum { LAYERS = FOCI_HISTORY_DIGS + 1 };
+enum { LAYERS = FOCI_LAYER_DIGS + 1 };
 
 void foci_survey_folder_free(foci_survey_folder *folder) {
     free(folder->path);
@@ -55,13 +55,9 @@ bool foci_survey_folder_open(foci_survey_folder *out, const char *path, foci_err
 }
 
 bool foci_survey_folder_take_layers(foci_survey_folder *folder, const bool wanted[LAYERS], foci_error *err) {
-    static const char *const all[LAYERS] = {[FOCI_HISTORY_FIELDS] = "field",
-                                            [FOCI_HISTORY_STOPS] = "stops",
-                                            [FOCI_HISTORY_ZONES] = "zones",
-                                            [FOCI_HISTORY_DIGS] = "digs"};
     const char *names[LAYERS] = {NULL};
     for (size_t i = 0; i < LAYERS; i++)
-        names[i] = wanted[i] ? all[i] : NULL;
+        names[i] = wanted[i] ? foci_layers[i].name : NULL;
     return foci_table_read_layers(folder->layers, folder->layers_file, names, LAYERS, err);
 }
 
@@ -75,9 +71,9 @@ static bool check_summary(const foci_survey_folder *folder, foci_error *err) {
 
 /* A survey may have no zones or digs; the layer is then empty, which the reader would refuse. */
 static bool expects(const foci_json *root, size_t table) {
-    if (table == FOCI_HISTORY_ZONES)
+    if (table == FOCI_LAYER_ZONES)
         return !foci_json_text(foci_json_get(root, "no_zones_why"));
-    if (table == FOCI_HISTORY_DIGS)
+    if (table == FOCI_LAYER_DIGS)
         return foci_json_size(foci_json_get(root, "digs")) > 0;
     return true;
 }
@@ -88,14 +84,14 @@ static bool read_layers(foci_survey_folder *folder, foci_error *err) {
         wanted[i] = expects(folder->root, i);
     if (!foci_survey_folder_take_layers(folder, wanted, err))
         return false;
-    return folder->layers[FOCI_HISTORY_FIELDS].shapes[0].kind == FOCI_SHAPE_AREA ||
+    return folder->layers[FOCI_LAYER_FIELD].shapes[0].kind == FOCI_SHAPE_AREA ||
            foci_fail(err, FOCI_BAD_INPUT, folder->layers_file, 0, "its layer 'field' holds no polygon");
 }
 
 /* What the summary says of the layers is what they hold. */
 static bool check_stops(const foci_survey_folder *folder, foci_error *err) {
     const double used = foci_survey_folder_number(folder, "stops", "used");
-    const size_t rows = folder->layers[FOCI_HISTORY_STOPS].row_count;
+    const size_t rows = folder->layers[FOCI_LAYER_STOPS].row_count;
     return (used >= 0 && used <= (double)rows && used == floor(used)) ||
            foci_fail(err, FOCI_BAD_INPUT, folder->summary, 0,
                      "its stops.used (%g) is no count of the %zu stops that survey.gpkg holds; map the survey again",
@@ -147,7 +143,7 @@ static bool add_polygon(foci_text *text, const foci_polygon *polygon, foci_error
 
 static bool name_field(foci_survey_folder *folder, foci_error *err) {
     foci_text text = {0};
-    const foci_multipolygon *area = &folder->layers[FOCI_HISTORY_FIELDS].shapes[0].area;
+    const foci_multipolygon *area = &folder->layers[FOCI_LAYER_FIELD].shapes[0].area;
     bool ok = foci_text_add(&text, err, "%s\n", foci_survey_folder_text(folder, "field", "name"));
     for (size_t p = 0; ok && p < area->count; p++)
         ok = foci_text_add(&text, err, "polygon\n") && add_polygon(&text, &area->polygons[p], err);

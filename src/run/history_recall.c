@@ -76,7 +76,7 @@ static bool find(foci_table *out, foci_database *database, size_t table, const c
 
 static bool read_rows(entry_rows *rows, foci_database *database, const char *history, const char *sha256,
                       foci_error *err) {
-    if (!find(&rows->survey, database, FOCI_HISTORY_SURVEYS, "sha256", sha256, err))
+    if (!find(&rows->survey, database, FOCI_LAYER_SURVEYS, "sha256", sha256, err))
         return false;
     if (rows->survey.row_count != 1)
         return foci_fail(err, FOCI_BAD_INPUT, history, 0,
@@ -87,8 +87,8 @@ static bool read_rows(entry_rows *rows, foci_database *database, const char *his
     if (!whole)
         return foci_fail(err, FOCI_BAD_INPUT, history, 0, "has lost a part of survey %.12s; record its folder again",
                          sha256);
-    if (!find(&rows->field, database, FOCI_HISTORY_FIELDS, "id", text_in(&rows->survey, "field_id"), err) ||
-        !find(&rows->stops, database, FOCI_HISTORY_STOPS, "survey", sha256, err))
+    if (!find(&rows->field, database, FOCI_LAYER_FIELD, "id", text_in(&rows->survey, "field_id"), err) ||
+        !find(&rows->stops, database, FOCI_LAYER_STOPS, "survey", sha256, err))
         return false;
     if (rows->field.row_count != 1 || rows->field.shapes[0].kind != FOCI_SHAPE_AREA || rows->stops.row_count == 0)
         return foci_fail(err, FOCI_BAD_INPUT, history, 0,

@@ -123,8 +123,8 @@ bool foci_recall_folder(foci_survey *out, char key[65], const char *path, const 
                                    .job = foci_json_get(folder.root, "job"),
                                    .folder = path,
                                    .field = foci_survey_folder_text(&folder, "field", "name"),
-                                   .boundary = &folder.layers[FOCI_HISTORY_FIELDS].shapes[0].area,
-                                   .stops = &folder.layers[FOCI_HISTORY_STOPS]};
+                                   .boundary = &folder.layers[FOCI_LAYER_FIELD].shapes[0].area,
+                                   .stops = &folder.layers[FOCI_LAYER_STOPS]};
     bool ok = foci_recall(out, &kept, work_crs, err);
     if (ok)
         memcpy(key, folder.sha256, sizeof folder.sha256);

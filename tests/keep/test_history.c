@@ -9,7 +9,7 @@
 #include "base/unfinished.h"
 #include "data/files/vector_file.h"
 #include "fieldfoci/history.h"
-#include "keep/history_tables.h"
+#include "keep/layers.h"
 
 static char folder[] = "/tmp/foci-history-XXXXXX";
 
@@ -388,7 +388,7 @@ static void what_cannot_be_recorded_says_why(void **state) {
 /* A key that is longer or shorter than one, or holds other letters, is nothing to copy or to print. */
 static void a_key_is_64_letters(void **state) {
     (void)state;
-    const foci_database_table *surveys = &foci_history_tables[FOCI_HISTORY_SURVEYS];
+    const foci_database_table *surveys = &foci_history_tables[FOCI_LAYER_SURVEYS];
     char key[201], wrong[66];
     memset(key, 'f', 200);
     key[200] = '\0';
@@ -404,7 +404,7 @@ static void a_key_is_64_letters(void **state) {
         afresh(state);
         record(NULL, NULL);
         assert_done(foci_database_change(&database, in_folder("history.gpkg"), foci_history_tables, NULL, &err), err);
-        assert_done(foci_database_find(&fields, database, &foci_history_tables[FOCI_HISTORY_FIELDS], NULL, NULL, &err),
+        assert_done(foci_database_find(&fields, database, &foci_history_tables[FOCI_LAYER_FIELD], NULL, NULL, &err),
                     err);
         const char *texts[24] = {keys[i], "Thistledown", fields.cells[0].text, "1999"};
         double numbers[24] = {0};

@@ -4,9 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "data/files/vector_file.h"
-
-#define LENGTH(array) (sizeof(array) / sizeof *(array))
+#include "keep/layers.h"
 
 static bool write_notes(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
     char threshold[32];
@@ -23,11 +21,10 @@ static const char *or_blank(const char *text) {
 }
 
 static bool write_field(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
-    static const foci_column columns[] = {{"name", FOCI_COLUMN_TEXT}, {"area_ha", FOCI_COLUMN_NUMBER}};
-    const char *texts[] = {or_blank(round->field.name), NULL};
-    const double numbers[] = {NAN, round->field.area_ha};
-    return foci_vector_writer_layer(writer, "field", FOCI_SHAPE_AREA, columns, LENGTH(columns), err) &&
-           foci_vector_writer_add(writer, texts, numbers, NULL, &round->field.lonlat, err);
+    const char *texts[FOCI_FIELD_COLUMNS] = {[FOCI_FIELD_NAME] = or_blank(round->field.name)};
+    const double numbers[FOCI_FIELD_COLUMNS] = {[FOCI_FIELD_AREA] = round->field.area_ha};
+    return foci_layer_begin(writer, FOCI_LAYER_FIELD, round->stops.kind, err) &&
+           foci_layer_add(writer, FOCI_LAYER_FIELD, round->stops.kind, texts, numbers, NULL, &round->field.lonlat, err);
 }
 
 static double layer_at(const double *layer, const foci_grid *grid, foci_point place) {
@@ -37,93 +34,73 @@ static double layer_at(const double *layer, const foci_grid *grid, foci_point pl
     return cell == (size_t)-1 ? NAN : layer[cell];
 }
 
-/* The columns of a kind of reading: those of the other kind are left out. */
-static const foci_column value_columns[] = {
-    {"stop", FOCI_COLUMN_TEXT},     {"value", FOCI_COLUMN_NUMBER}, {"date", FOCI_COLUMN_TEXT},
-    {"used", FOCI_COLUMN_TEXT},     {"why", FOCI_COLUMN_TEXT},     {"estimate", FOCI_COLUMN_NUMBER},
-    {"chance", FOCI_COLUMN_NUMBER}, {"east", FOCI_COLUMN_NUMBER},  {"north", FOCI_COLUMN_NUMBER}};
-static const foci_column count_columns[] = {{"stop", FOCI_COLUMN_TEXT},       {"hits", FOCI_COLUMN_NUMBER},
-                                            {"checked", FOCI_COLUMN_NUMBER},  {"date", FOCI_COLUMN_TEXT},
-                                            {"used", FOCI_COLUMN_TEXT},       {"why", FOCI_COLUMN_TEXT},
-                                            {"estimate", FOCI_COLUMN_NUMBER}, {"chance", FOCI_COLUMN_NUMBER},
-                                            {"east", FOCI_COLUMN_NUMBER},     {"north", FOCI_COLUMN_NUMBER}};
-
 static bool write_stop(foci_vector_writer *writer, const foci_round *round, const foci_stop *stop, foci_error *err) {
-    const char *texts[LENGTH(count_columns)] = {stop->name};
-    double numbers[LENGTH(count_columns)] = {NAN};
-    size_t n = 1;
-    if (round->stops.kind == FOCI_READING_COUNT) {
-        numbers[n++] = stop->hits;
-        numbers[n++] = stop->checked;
-    } else {
-        numbers[n++] = stop->value;
-    }
-    texts[n++] = or_blank(stop->date);
-    texts[n++] = stop->used || stop->pooled_into != FOCI_NOT_POOLED ? "yes" : "no";
-    texts[n++] = or_blank(stop->why);
-    numbers[n++] = layer_at(round->surface.estimate, &round->grid, stop->place);
-    numbers[n++] = layer_at(round->surface.chance, &round->grid, stop->place);
     /* the stop's own coordinates where they came in the work system: longitude and latitude give them back but for the
      * last digits */
     const bool own = stop->place.x == stop->own.x && stop->place.y == stop->own.y;
-    numbers[n++] = own ? stop->place.x : NAN;
-    numbers[n++] = own ? stop->place.y : NAN;
-    bool placed = isfinite(stop->lonlat.x) && isfinite(stop->lonlat.y);
-    return foci_vector_writer_add(writer, texts, numbers, placed ? &stop->lonlat : NULL, NULL, err);
+    const bool placed = isfinite(stop->lonlat.x) && isfinite(stop->lonlat.y);
+    const char *texts[FOCI_STOPS_COLUMNS] = {
+        [FOCI_STOPS_STOP] = stop->name,
+        [FOCI_STOPS_DATE] = or_blank(stop->date),
+        [FOCI_STOPS_USED] = stop->used || stop->pooled_into != FOCI_NOT_POOLED ? "yes" : "no",
+        [FOCI_STOPS_WHY] = or_blank(stop->why),
+    };
+    const double numbers[FOCI_STOPS_COLUMNS] = {
+        [FOCI_STOPS_HITS] = stop->hits,
+        [FOCI_STOPS_CHECKED] = stop->checked,
+        [FOCI_STOPS_VALUE] = stop->value,
+        [FOCI_STOPS_ESTIMATE] = layer_at(round->surface.estimate, &round->grid, stop->place),
+        [FOCI_STOPS_CHANCE] = layer_at(round->surface.chance, &round->grid, stop->place),
+        [FOCI_STOPS_EAST] = own ? stop->place.x : NAN,
+        [FOCI_STOPS_NORTH] = own ? stop->place.y : NAN,
+    };
+    return foci_layer_add(writer, FOCI_LAYER_STOPS, round->stops.kind, texts, numbers, placed ? &stop->lonlat : NULL,
+                          NULL, err);
 }
 
 static bool write_stops(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
-    const bool counts = round->stops.kind == FOCI_READING_COUNT;
-    if (!foci_vector_writer_layer(writer, "stops", FOCI_SHAPE_POINT, counts ? count_columns : value_columns,
-                                  counts ? LENGTH(count_columns) : LENGTH(value_columns), err))
-        return false;
-    for (size_t i = 0; i < round->stops.count; i++)
-        if (!write_stop(writer, round, &round->stops.items[i], err))
-            return false;
-    return true;
+    bool ok = foci_layer_begin(writer, FOCI_LAYER_STOPS, round->stops.kind, err);
+    for (size_t i = 0; ok && i < round->stops.count; i++)
+        ok = write_stop(writer, round, &round->stops.items[i], err);
+    return ok;
 }
 
 static bool write_hotspots(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
-    static const foci_column columns[] = {
-        {"id", FOCI_COLUMN_WHOLE},       {"area_ha", FOCI_COLUMN_NUMBER}, {"peak", FOCI_COLUMN_NUMBER},
-        {"mean", FOCI_COLUMN_NUMBER},    {"chance", FOCI_COLUMN_NUMBER},  {"stops", FOCI_COLUMN_WHOLE},
-        {"over", FOCI_COLUMN_WHOLE},     {"along_m", FOCI_COLUMN_NUMBER}, {"across_m", FOCI_COLUMN_NUMBER},
-        {"supported", FOCI_COLUMN_TEXT},
-    };
-    if (!foci_vector_writer_layer(writer, "hotspots", FOCI_SHAPE_AREA, columns, LENGTH(columns), err))
-        return false;
-    for (size_t i = 0; i < round->hotspots.count; i++) {
+    bool ok = foci_layer_begin(writer, FOCI_LAYER_HOTSPOTS, round->stops.kind, err);
+    for (size_t i = 0; ok && i < round->hotspots.count; i++) {
         const foci_hotspot *spot = &round->hotspots.items[i];
-        const char *texts[LENGTH(columns)] = {[LENGTH(columns) - 1] = spot->supported ? "yes" : "no"};
-        const double numbers[LENGTH(columns)] = {
-            spot->id,           spot->area_ha, spot->peak,   spot->mean, spot->chance, (double)spot->stops,
-            (double)spot->over, spot->along,   spot->across, NAN};
-        if (!foci_vector_writer_add(writer, texts, numbers, NULL, &spot->lonlat, err))
-            return false;
+        const char *texts[FOCI_HOTSPOTS_COLUMNS] = {[FOCI_HOTSPOTS_SUPPORTED] = spot->supported ? "yes" : "no"};
+        const double numbers[FOCI_HOTSPOTS_COLUMNS] = {
+            [FOCI_HOTSPOTS_ID] = spot->id,
+            [FOCI_HOTSPOTS_AREA] = spot->area_ha,
+            [FOCI_HOTSPOTS_PEAK] = spot->peak,
+            [FOCI_HOTSPOTS_MEAN] = spot->mean,
+            [FOCI_HOTSPOTS_CHANCE] = spot->chance,
+            [FOCI_HOTSPOTS_STOPS] = (double)spot->stops,
+            [FOCI_HOTSPOTS_OVER] = (double)spot->over,
+            [FOCI_HOTSPOTS_ALONG] = spot->along,
+            [FOCI_HOTSPOTS_ACROSS] = spot->across,
+        };
+        ok = foci_layer_add(writer, FOCI_LAYER_HOTSPOTS, round->stops.kind, texts, numbers, NULL, &spot->lonlat, err);
     }
-    return true;
+    return ok;
 }
 
 /* What to act on first; a zone that is absent is left out. `cautions` go with each: the layer travels alone. */
 static bool write_zone_rows(foci_vector_writer *writer, const foci_round *round, const char *cautions,
                             foci_error *err) {
-    static const foci_column columns[] = {{"zone", FOCI_COLUMN_TEXT},
-                                          {"area_ha", FOCI_COLUMN_NUMBER},
-                                          {"chance", FOCI_COLUMN_NUMBER},
-                                          {"severity", FOCI_COLUMN_NUMBER},
-                                          {"cautions", FOCI_COLUMN_TEXT}};
-    if (!foci_vector_writer_layer(writer, "zones", FOCI_SHAPE_AREA, columns, LENGTH(columns), err))
-        return false;
-    for (int code = FOCI_ZONE_END - 1; code >= 0; code--) {
+    bool ok = foci_layer_begin(writer, FOCI_LAYER_ZONES, round->stops.kind, err);
+    for (int code = FOCI_ZONE_END - 1; ok && code >= 0; code--) {
         const foci_zone *zone = &round->zones.items[code];
-        if (zone->shape.count == 0)
-            continue;
-        const char *texts[LENGTH(columns)] = {[0] = foci_zone_name(zone->code), [LENGTH(columns) - 1] = cautions};
-        const double numbers[] = {NAN, zone->area_ha, zone->chance, zone->severity, NAN};
-        if (!foci_vector_writer_add(writer, texts, numbers, NULL, &zone->lonlat, err))
-            return false;
+        const char *texts[FOCI_ZONES_COLUMNS] = {
+            [FOCI_ZONES_ZONE] = foci_zone_name(zone->code), [FOCI_ZONES_CAUTIONS] = cautions};
+        const double numbers[FOCI_ZONES_COLUMNS] = {[FOCI_ZONES_AREA] = zone->area_ha,
+                                                    [FOCI_ZONES_CHANCE] = zone->chance,
+                                                    [FOCI_ZONES_SEVERITY] = zone->severity};
+        ok = zone->shape.count == 0 ||
+             foci_layer_add(writer, FOCI_LAYER_ZONES, round->stops.kind, texts, numbers, NULL, &zone->lonlat, err);
     }
-    return true;
+    return ok;
 }
 
 static bool write_zones(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
@@ -134,21 +111,16 @@ static bool write_zones(foci_vector_writer *writer, const foci_round *round, foc
 }
 
 static bool write_digs(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
-    static const foci_column columns[] = {{"id", FOCI_COLUMN_WHOLE},
-                                          {"visit", FOCI_COLUMN_WHOLE},
-                                          {"chance", FOCI_COLUMN_NUMBER},
-                                          {"why", FOCI_COLUMN_TEXT},
-                                          {"name", FOCI_COLUMN_TEXT}};
-    if (!foci_vector_writer_layer(writer, "digs", FOCI_SHAPE_POINT, columns, LENGTH(columns), err))
-        return false;
-    for (size_t i = 0; i < round->digs.count; i++) {
+    bool ok = foci_layer_begin(writer, FOCI_LAYER_DIGS, round->stops.kind, err);
+    for (size_t i = 0; ok && i < round->digs.count; i++) {
         const foci_dig_point *dig = &round->digs.items[i];
-        const char *texts[LENGTH(columns)] = {NULL, NULL, NULL, foci_dig_why_name(dig->why), dig->name};
-        const double numbers[LENGTH(columns)] = {dig->id, dig->visit, dig->chance, NAN, NAN};
-        if (!foci_vector_writer_add(writer, texts, numbers, &dig->lonlat, NULL, err))
-            return false;
+        const char *texts[FOCI_DIGS_COLUMNS] = {
+            [FOCI_DIGS_WHY] = foci_dig_why_name(dig->why), [FOCI_DIGS_NAME] = dig->name};
+        const double numbers[FOCI_DIGS_COLUMNS] = {
+            [FOCI_DIGS_ID] = dig->id, [FOCI_DIGS_VISIT] = dig->visit, [FOCI_DIGS_CHANCE] = dig->chance};
+        ok = foci_layer_add(writer, FOCI_LAYER_DIGS, round->stops.kind, texts, numbers, &dig->lonlat, NULL, err);
     }
-    return true;
+    return ok;
 }
 
 bool foci_export_geopackage(const foci_round *round, const char *path, foci_error *err) {

@@ -148,7 +148,7 @@ static bool append(foci_multipolygon *shape, foci_multipolygon *more, foci_error
 }
 
 static bool take_boundary(foci_task *task, const foci_survey_folder *folder, foci_error *err) {
-    const foci_table *table = &folder->layers[FOCI_HISTORY_FIELDS];
+    const foci_table *table = &folder->layers[FOCI_LAYER_FIELD];
     if (table->row_count != 1 || table->shapes[0].kind != FOCI_SHAPE_AREA)
         return foci_fail(err, FOCI_BAD_INPUT, folder->layers_file, 0, "its layer 'field' is not one area");
     bool ok = tidy_shape(&task->boundary, &table->shapes[0].area, folder->layers_file, err);
@@ -178,7 +178,7 @@ static bool gather_zones(foci_multipolygon shapes[FOCI_ZONE_END], foci_table *ta
 static bool take_zones(foci_task *task, foci_survey_folder *folder, foci_error *err) {
     const char *file = folder->layers_file;
     foci_multipolygon shapes[FOCI_ZONE_END] = {{0}};
-    bool ok = gather_zones(shapes, &folder->layers[FOCI_HISTORY_ZONES], file, err);
+    bool ok = gather_zones(shapes, &folder->layers[FOCI_LAYER_ZONES], file, err);
     for (int code = 0; code < FOCI_ZONE_END; code++) {
         foci_task_zone *zone = &task->zones[code];
         zone->code = (foci_zone_code)code;
@@ -191,7 +191,7 @@ static bool take_zones(foci_task *task, foci_survey_folder *folder, foci_error *
 }
 
 bool foci_task_survey_read(foci_task *task, const char *survey, const char *even_so, foci_error *err) {
-    static const bool layers[FOCI_HISTORY_DIGS + 1] = {[FOCI_HISTORY_FIELDS] = true, [FOCI_HISTORY_ZONES] = true};
+    static const bool layers[FOCI_LAYER_DIGS + 1] = {[FOCI_LAYER_FIELD] = true, [FOCI_LAYER_ZONES] = true};
     foci_survey_folder folder = {0};
     bool ok = foci_survey_folder_open(&folder, survey, err) && read_labels(task, &folder, even_so, err) &&
               foci_survey_folder_take_layers(&folder, layers, err) && take_boundary(task, &folder, err) &&
