@@ -63,6 +63,33 @@ void foci_words_one_line(char *text) {
     *to = '\0';
 }
 
+/* Hebrew to Arabic Extended, their presentation forms, the right-to-left planes, and marks of direction (UAX #9). */
+static bool turns_direction(uint32_t code) {
+    static const struct {
+        uint32_t first, last;
+    } ranges[] = {{0x0590, 0x08FF}, {0x200E, 0x200F}, {0x202A, 0x202E},   {0x2066, 0x2069},
+                  {0xFB1D, 0xFDFF}, {0xFE70, 0xFEFF}, {0x10800, 0x10FFF}, {0x1E800, 0x1EFFF}};
+    for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++)
+        if (code >= ranges[i].first && code <= ranges[i].last)
+            return true;
+    return false;
+}
+
+bool foci_text_add_name(foci_text *text, const char *name, foci_error *err) {
+    const size_t before = text->length;
+    bool turns = false;
+    for (size_t i = 0, size = 0; name[i] && !turns; i += size > 0 ? size : 1) {
+        uint32_t code = 0;
+        size = foci_text_character(&code, name + i);
+        turns = size > 0 && turns_direction(code);
+    }
+    if (!foci_text_add(text, err, turns ? "\u2068%s\u2069" : "%s", name))
+        return false;
+    foci_words_one_line(text->text + before);
+    text->length = before + strlen(text->text + before);
+    return true;
+}
+
 static bool is_noncharacter(uint32_t code) {
     return (code & 0xFFFE) == 0xFFFE || (code >= 0xFDD0 && code <= 0xFDEF);
 }

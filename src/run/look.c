@@ -93,6 +93,11 @@ static bool read_round(foci_round *round, const foci_settings *settings, foci_er
     return foci_look_check(round, unfit, err);
 }
 
+void foci_survey_free(foci_survey *survey) {
+    foci_settings_free(&survey->settings);
+    foci_round_free(&survey->round);
+}
+
 bool foci_survey_look(foci_survey *out, const foci_settings *settings, foci_error *unfit, foci_error *err) {
     foci_survey survey = {0};
     bool ok = false;

@@ -109,8 +109,3 @@ bool foci_survey_map(foci_survey *out, const foci_settings *settings, const foci
     foci_survey_free(&survey);
     return ok;
 }
-
-void foci_survey_free(foci_survey *survey) {
-    foci_settings_free(&survey->settings);
-    foci_round_free(&survey->round);
-}
