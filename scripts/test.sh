@@ -61,5 +61,6 @@ install_missing "${build_packages[@]}" "${test_packages[@]}"
 check "house rules" bash scripts/check_floors.sh
 check "layout" bash scripts/check_format.sh
 build_and_test dev "$in_sanitize_only"
+check "no circles" bash scripts/check_circles.sh build/dev
 check "static analysis" analyze
 build_and_test sanitize "$in_dev_only"
