@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/edges.h"
 #include "base/memory.h"
 
 void foci_multipolygon_free(foci_multipolygon *shape) {
@@ -129,20 +130,12 @@ typedef struct {
     double least; /* squared distance */
 } probe;
 
-/* A ray to the east; each edge owns its lower end only, so that a corner is counted once. */
+/* A ray to the east. */
 static void cross_ring(void *context, const foci_ring *ring, double role) {
     probe *p = context;
     (void)role;
-    for (size_t i = 0; i < ring->count; i++) {
-        foci_point a = ring->points[i], b = *next_of(ring, i);
-        if ((a.y > p->place.y) == (b.y > p->place.y))
-            continue;
-        /* Taken from the same end whichever way the edge runs, so that neighbours agree on their common edge. */
-        foci_point low = a.y < b.y ? a : b, high = a.y < b.y ? b : a;
-        double side = (p->place.x - low.x) * (high.y - low.y) - (high.x - low.x) * (p->place.y - low.y);
-        if (side < 0)
-            p->inside = !p->inside;
-    }
+    for (size_t i = 0; i < ring->count; i++)
+        p->inside ^= foci_edge_crossed(ring->points[i], *next_of(ring, i), p->place);
 }
 
 bool foci_multipolygon_contains(const foci_multipolygon *shape, foci_point place) {
@@ -151,21 +144,11 @@ bool foci_multipolygon_contains(const foci_multipolygon *shape, foci_point place
     return p.inside;
 }
 
-static double squared_distance(foci_point place, foci_point a, foci_point b) {
-    double dx = b.x - a.x, dy = b.y - a.y;
-    double px = place.x - a.x, py = place.y - a.y;
-    double length = dx * dx + dy * dy;
-    double along = length > 0 ? fmin(1, fmax(0, (px * dx + py * dy) / length)) : 0;
-    px -= along * dx;
-    py -= along * dy;
-    return px * px + py * py;
-}
-
 static void near_ring(void *context, const foci_ring *ring, double role) {
     probe *p = context;
     (void)role;
     for (size_t i = 0; i < ring->count; i++)
-        p->least = fmin(p->least, squared_distance(p->place, ring->points[i], *next_of(ring, i)));
+        p->least = fmin(p->least, foci_edge_squared_distance(ring->points[i], *next_of(ring, i), p->place));
 }
 
 double foci_multipolygon_edge_distance(const foci_multipolygon *shape, foci_point place) {

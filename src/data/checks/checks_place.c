@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "base/frame.h"
+#include "base/edges.h"
 #include "base/longitudes.h"
 #include "base/memory.h"
 #include "data/checks/check_tools.h"
@@ -31,8 +32,8 @@ bool foci_check_no_place(foci_findings *findings, foci_stops *stops, const foci_
 
 /* ---- coordinates written the wrong way, judged by the boundary ---- */
 
-static bool is_near(const foci_multipolygon *field_lonlat, foci_point place) {
-    foci_box box = foci_multipolygon_box(field_lonlat);
+static bool is_near(const foci_box *field, foci_point place) {
+    const foci_box box = *field;
     double north = near_the_field / metres_per_degree;
     double east = north / fmax(cos(box.north * FOCI_DEGREE), 0.01);
     place.x = foci_longitude_near(place.x, (box.west + box.east) / 2, 5); /* across the 180th meridian */
@@ -42,8 +43,8 @@ static bool is_near(const foci_multipolygon *field_lonlat, foci_point place) {
 
 /* Far off as it stands, at the field when written the other way. A place near the field is never judged by its mirror
  * image: fields lie across the Greenwich meridian, the equator and the line of equal longitude and latitude, too. */
-static bool written_wrong(const foci_multipolygon *field_lonlat, foci_point as_is, foci_point otherwise) {
-    return !is_near(field_lonlat, as_is) && is_near(field_lonlat, otherwise);
+static bool written_wrong(const foci_box *field, foci_point as_is, foci_point otherwise) {
+    return !is_near(field, as_is) && is_near(field, otherwise);
 }
 
 static bool is_swapped(const foci_stops *stops, const foci_stop *stop, const void *context) {
@@ -64,16 +65,20 @@ static bool lacks_latitude_sign(const foci_stops *stops, const foci_stop *stop, 
 bool foci_check_swapped(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
                         const foci_multipolygon *field_shape, foci_error *err) {
     (void)field_shape;
-    return !field_lonlat || foci_check_leave_out(findings, stops, FOCI_REASON_SWAPPED, is_swapped, field_lonlat, err);
+    if (!field_lonlat)
+        return true;
+    const foci_box field = foci_multipolygon_box(field_lonlat);
+    return foci_check_leave_out(findings, stops, FOCI_REASON_SWAPPED, is_swapped, &field, err);
 }
 
 bool foci_check_sign(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
                      const foci_multipolygon *field_shape, foci_error *err) {
     (void)field_shape;
-    return !field_lonlat ||
-           (foci_check_leave_out(findings, stops, FOCI_REASON_LONGITUDE_SIGN, lacks_longitude_sign, field_lonlat,
-                                 err) &&
-            foci_check_leave_out(findings, stops, FOCI_REASON_LATITUDE_SIGN, lacks_latitude_sign, field_lonlat, err));
+    if (!field_lonlat)
+        return true;
+    const foci_box field = foci_multipolygon_box(field_lonlat);
+    return foci_check_leave_out(findings, stops, FOCI_REASON_LONGITUDE_SIGN, lacks_longitude_sign, &field, err) &&
+           foci_check_leave_out(findings, stops, FOCI_REASON_LATITUDE_SIGN, lacks_latitude_sign, &field, err);
 }
 
 static bool has_no_fix(const foci_stops *stops, const foci_stop *stop, const void *context) {
@@ -105,8 +110,8 @@ bool foci_check_no_such_place(foci_findings *findings, foci_stops *stops, const 
 /* ---- outside the field ---- */
 
 /* 0 inside; else metres to the boundary, a hole's edge included. */
-static double distance_outside(const foci_multipolygon *field_shape, foci_point place) {
-    return foci_multipolygon_contains(field_shape, place) ? 0 : foci_multipolygon_edge_distance(field_shape, place);
+static double distance_outside(const foci_edges *boundary, foci_point place) {
+    return foci_edges_contain(boundary, place) ? 0 : foci_edges_distance(boundary, place);
 }
 
 static bool is_far_outside(const foci_stops *stops, const foci_stop *stop, const void *context) {
@@ -114,30 +119,40 @@ static bool is_far_outside(const foci_stops *stops, const foci_stop *stop, const
     return distance_outside(context, stop->place) > edge_allowance;
 }
 
+/* Of the stops that are left: those outside, and how far the farthest is. */
+static bool find_near(foci_stop_list *near, double *farthest, const foci_stops *stops, const foci_edges *boundary,
+                      foci_error *err) {
+    for (size_t i = 0; i < stops->count; i++) {
+        const foci_stop *stop = &stops->items[i];
+        double distance = stop->used ? distance_outside(boundary, stop->place) : 0;
+        if (distance > 0 && !foci_stop_list_add(near, i, err))
+            return false;
+        *farthest = fmax(*farthest, distance);
+    }
+    return true;
+}
+
 bool foci_check_outside(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
                         const foci_multipolygon *field_shape, foci_error *err) {
     (void)field_lonlat;
+    foci_edges boundary = {0};
     foci_stop_list near = {0};
     char *tail = NULL;
     bool ok = false;
     double farthest = 0;
     if (!field_shape)
         return true;
-    if (!foci_check_leave_out(findings, stops, FOCI_REASON_OUTSIDE, is_far_outside, field_shape, err))
-        return false;
-    for (size_t i = 0; i < stops->count; i++) {
-        const foci_stop *stop = &stops->items[i];
-        double distance = stop->used ? distance_outside(field_shape, stop->place) : 0;
-        if (distance > 0 && !foci_stop_list_add(&near, i, err))
-            goto done;
-        farthest = fmax(farthest, distance);
-    }
+    if (!foci_edges_make(&boundary, field_shape, err) ||
+        !foci_check_leave_out(findings, stops, FOCI_REASON_OUTSIDE, is_far_outside, &boundary, err) ||
+        !find_near(&near, &farthest, stops, &boundary, err))
+        goto done;
     tail = foci_format_text(err, "%s %.1f m outside the boundary and %s used all the same.",
                             near.count == 1 ? "lies" : "lie up to", farthest, near.count == 1 ? "is" : "are");
     ok = tail && foci_check_say(findings, FOCI_NOTE, stops, &near, tail, err);
 done:
     free(tail);
     foci_stop_list_free(&near);
+    foci_edges_free(&boundary);
     return ok;
 }
 
