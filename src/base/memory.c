@@ -8,14 +8,21 @@
 
 #include "fieldfoci/secrets.h"
 
-/* With the list of what is being written (unfinished.c) the only mutable global: it exists for tests. */
+/* With the list of what is being written (unfinished.c) the only mutable globals: they exist for tests. */
 static long fail_after = -1;
+static void (*see_allocation)(void) = NULL;
 
 void foci_memory_fail_after(long after) {
     fail_after = after;
 }
 
+void foci_memory_watch(void (*see)(void)) {
+    see_allocation = see;
+}
+
 static bool must_fail(void) {
+    if (see_allocation)
+        see_allocation();
     if (fail_after < 0)
         return false;
     return fail_after-- == 0;

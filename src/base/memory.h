@@ -22,4 +22,7 @@ char *foci_format_text(foci_error *err, const char *format, ...) FOCI_MUST_CHECK
 /* Test hook: the allocation after `after` more ones fails; -1 switches it off. */
 void foci_memory_fail_after(long after);
 
+/* Test hook: `see` is called at each allocation; NULL switches it off. */
+void foci_memory_watch(void (*see)(void));
+
 #endif

@@ -83,11 +83,29 @@ static void test_each_allocation_can_fail(void **state) {
     support_fail_each_allocation(make_all);
 }
 
+static size_t seen;
+
+static void see(void) {
+    seen++;
+}
+
+static void test_each_allocation_is_seen(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_memory_watch(see);
+    const bool ok = make_all(&err);
+    foci_memory_watch(NULL);
+    assert_done(ok, err);
+    assert_int_equal(seen, 4);
+    assert_done(make_all(&err), err);
+    assert_int_equal(seen, 4);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_new_array_is_zeroed),         cmocka_unit_test(test_overflow_is_no_memory),
         cmocka_unit_test(test_growing_keeps_what_is_there), cmocka_unit_test(test_texts),
-        cmocka_unit_test(test_each_allocation_can_fail),
+        cmocka_unit_test(test_each_allocation_can_fail),    cmocka_unit_test(test_each_allocation_is_seen),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

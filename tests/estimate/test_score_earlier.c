@@ -2,6 +2,7 @@
 #include "estimate/score_model.h"
 
 #include "estimate/surface_methods.h"
+#include "support/places.h"
 #include "support/simulated_scores.h"
 
 enum { STOPS = 45, BEFORE = 55, PLACES = 50, ALL = STOPS + BEFORE + PLACES };
@@ -305,7 +306,7 @@ static bool attempt(foci_error *err) {
 
 static void test_allocations(void **state) {
     (void)state;
-    support_fail_each_allocation(attempt);
+    support_fail_each_place(attempt);
 }
 
 int main(void) {

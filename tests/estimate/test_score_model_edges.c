@@ -1,4 +1,5 @@
 /* Other fits, and data that are hard on them. */
+#include "support/places.h"
 #include "support/score_answers.h"
 
 /* Weighted squares: the fit of the semivariances, plugged in; likelihood: other weights than restricted likelihood. */
@@ -170,8 +171,8 @@ static bool attempt_nearest(foci_error *err) {
 
 static void test_no_memory(void **state) {
     (void)state;
-    support_fail_each_allocation(attempt_whole);
-    support_fail_each_allocation(attempt_nearest);
+    support_fail_each_place(attempt_whole);
+    support_fail_each_place(attempt_nearest);
 }
 
 int main(void) {

@@ -1,4 +1,5 @@
 /* A map with an earlier season's survey: read back, judged, used or not, and said. */
+#include "support/places.h"
 #include "support/support.h"
 
 #include <unistd.h>
@@ -276,7 +277,7 @@ static void allocations_fail_cleanly(void **state) {
     foci_error err = {0}, unfit = {0};
     looked_settings = settings_of("2026.csv", "field.geojson", WORDS_OF("--earlier", in_folder("before")));
     assert_done(foci_survey_look(&looked, &looked_settings, &unfit, &err), err);
-    support_fail_each_allocation(attempt);
+    support_fail_each_place(attempt);
     foci_survey_free(&looked);
     foci_settings_free(&looked_settings);
 }

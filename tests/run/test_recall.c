@@ -1,4 +1,5 @@
 /* Surveys read back: from their folder and from a history, to the same surfaces. */
+#include "support/places.h"
 #include "support/support.h"
 
 #include <unistd.h>
@@ -331,8 +332,8 @@ static void each_allocation_may_fail(void **state) {
     write_survey(&first, "survey");
     foci_survey_free(&first);
     assert_done(foci_history_record(in_folder("survey"), in_folder("history.gpkg"), &notes, &already, NULL, &err), err);
-    support_fail_each_allocation(attempt);
-    support_fail_each_allocation(attempt_history);
+    support_fail_each_place(attempt);
+    support_fail_each_place(attempt_history);
 }
 
 int main(void) {
