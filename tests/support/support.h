@@ -16,8 +16,6 @@
 #include "base/memory.h"
 #include "fieldfoci/correlation.h"
 #include "fieldfoci/execution.h"
-#include "fieldfoci/correlation.h"
-#include "fieldfoci/execution.h"
 
 /* |actual - expected| <= tolerance; NaN equals only NaN. */
 #define assert_near(actual, expected, tolerance) support_near(actual, expected, tolerance, __FILE__, __LINE__)
