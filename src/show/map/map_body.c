@@ -95,7 +95,7 @@ static bool field_draw(foci_canvas *canvas, const foci_round *round, const doubl
     foci_map_key_draw(canvas, frame.west, map.south + 10, width, round, edges);
     foci_map_scale_draw(canvas, frame.west, frame.south - 46, SCALE, view.scale, foci_words_measures(round));
     foci_map_digs_key_draw(canvas, frame.west + DIGS_KEY, frame.south - 53, width - DIGS_KEY - NORTH,
-                           ok ? all.labels + all.hotspots : NULL, ok ? all.digs : 0);
+                           ok ? all.labels : NULL, ok ? all.hotspots : 0, ok ? all.digs : 0);
     foci_map_north_draw(canvas, (foci_point){frame.east - 40, frame.south - 26}, 20,
                         foci_map_view_turn(&view) - convergence);
     free_numbering(&all);

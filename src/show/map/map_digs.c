@@ -170,22 +170,33 @@ void foci_map_digs_draw(foci_canvas *canvas, const foci_map_label *labels, size_
     }
 }
 
-double foci_map_digs_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_map_label *labels,
-                              size_t count) {
-    const foci_lettering plain = {.size = 21, .colour = INK, .width = width - 38, .lines = 2};
+static size_t unshown(const foci_map_label *labels, size_t count) {
     size_t missing = 0;
-    char words[160];
     for (size_t i = 0; i < count; i++)
         missing += !labels[i].shown;
-    if (count == 0)
-        return 0;
+    return missing;
+}
+
+double foci_map_digs_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_map_label *labels,
+                              size_t hotspots, size_t digs) {
+    const size_t unnumbered = unshown(labels, hotspots), missing = digs ? unshown(labels + hotspots, digs) : 0;
+    const foci_lettering plain = {
+        .size = unnumbered ? 17 : 21, .colour = INK, .width = width - 38, .lines = unnumbered ? 3 : 2};
+    char words[240], ground[80] = "";
+    if (unnumbered)
+        snprintf(ground, sizeof ground, "%zu of %zu hotspots have no room for their number", unnumbered, hotspots);
+    if (digs == 0)
+        return unnumbered ? foci_canvas_text(canvas, x + 38, y, &plain, ground) : 0;
+    const char *between = unnumbered ? "; " : "";
     if (missing > 0)
         snprintf(words, sizeof words,
-                 "dig and look here; %zu of %zu find no room here: digs.gpx has all, in walking order", missing, count);
+                 "dig and look here; %zu of %zu find no room here: digs.gpx has all, in walking order%s%s", missing,
+                 digs, between, ground);
     else
-        snprintf(words, sizeof words, "%s",
-                 is_numbered(count) ? "dig and look here, in walking order (digs.gpx)"
-                                    : "dig and look here; digs.gpx has the walking order");
-    foci_map_dig_draw(canvas, (foci_point){x + 15, y + 13}, is_numbered(count) ? 1 : 0);
+        snprintf(words, sizeof words, "%s%s%s",
+                 is_numbered(digs) ? "dig and look here, in walking order (digs.gpx)"
+                                   : "dig and look here; digs.gpx has the walking order",
+                 between, ground);
+    foci_map_dig_draw(canvas, (foci_point){x + 15, y + 13}, is_numbered(digs) ? 1 : 0);
     return foci_canvas_text(canvas, x + 38, y, &plain, words);
 }

@@ -28,9 +28,10 @@ double foci_map_key_draw(foci_canvas *canvas, double x, double y, double width, 
 /* One dig-check: a box with the number of the visit; 0: a small box without. */
 void foci_map_dig_draw(foci_canvas *canvas, foci_point middle, int visit);
 
-/* The box explained in at most two lines, with how many found no room; returns its height, 0 where there is none. */
+/* The box explained in at most three lines, with how many of them and of the hotspots' numbers found no room; returns
+ * its height, 0 where there is nothing to say. `labels`: the hotspots' first. */
 double foci_map_digs_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_map_label *labels,
-                              size_t count);
+                              size_t hotspots, size_t digs);
 
 /* Two bars from one zero, feet above metres, each of a round length not above `most` pixels. */
 void foci_map_scale_draw(foci_canvas *canvas, double x, double y, double most, double scale, foci_measures measures);

@@ -190,12 +190,34 @@ static void the_key_is_there_where_digs_are(void **state) {
     for (int i = 0; i < 6; i++) {
         foci_canvas *canvas = ground();
         labels[0].shown = i < 3;
-        const double height = foci_map_digs_key_draw(canvas, 20, 30, 450, labels, counts[i % 3]);
+        const double height = foci_map_digs_key_draw(canvas, 20, 30, 450, labels, 0, counts[i % 3]);
         unsigned char *rgb = pixels_of(canvas);
         assert_int_equal(height > 0, counts[i % 3] > 0);
         assert_true(height < 54);
         assert_int_equal(count_colour(rgb, (size_t)SIDE * SIDE, GROUND) == (size_t)SIDE * SIDE, counts[i % 3] == 0);
         free(rgb);
+    }
+}
+
+/* Hotspots whose number found no room are told too, with digs and without; within the strip's 54 pixels. */
+static void the_key_tells_hotspots_without_a_number(void **state) {
+    (void)state;
+    static foci_map_label labels[DIGS_MOST];
+    const size_t counts[] = {0, 10};
+    for (size_t i = 0; i < DIGS_MOST; i++)
+        labels[i].shown = true;
+    for (int i = 0; i < 2; i++) {
+        foci_canvas *canvas = ground(), *told = ground();
+        labels[1].shown = true;
+        const double all = foci_map_digs_key_draw(canvas, 20, 30, 450, labels, 3, counts[i]);
+        labels[1].shown = false;
+        const double fewer = foci_map_digs_key_draw(told, 20, 30, 450, labels, 3, counts[i]);
+        unsigned char *before = pixels_of(canvas), *after = pixels_of(told);
+        assert_true(fewer > 0 && fewer < 54);
+        assert_int_equal(all > 0, counts[i] > 0);
+        assert_true(memcmp(before, after, (size_t)3 * SIDE * SIDE) != 0);
+        free(before);
+        free(after);
     }
 }
 
@@ -228,6 +250,7 @@ int main(void) {
         cmocka_unit_test(numbers_of_hotspots_go_beside),
         cmocka_unit_test(many_are_small),
         cmocka_unit_test(the_key_is_there_where_digs_are),
+        cmocka_unit_test(the_key_tells_hotspots_without_a_number),
         cmocka_unit_test(every_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
