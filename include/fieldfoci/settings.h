@@ -102,6 +102,9 @@ FOCI_API bool foci_settings_add_input(foci_settings *settings, const char *word,
 FOCI_API bool foci_settings_set(foci_settings *settings, const char *name, const char *text, unsigned command,
                                 foci_error *err) FOCI_MUST_CHECK;
 
+/* The row of this name that the command takes, or NULL; `command` 0: any. */
+FOCI_API const foci_setting *foci_setting_find(const char *name, unsigned command);
+
 /* Whether the setting of this name was stated, on the command line or in a job. */
 FOCI_API bool foci_settings_is_given(const foci_settings *settings, const char *name);
 

@@ -161,8 +161,4 @@ FOCI_API bool foci_surface_estimate(foci_surface *out, const foci_surface_model 
 
 FOCI_API void foci_surface_free(foci_surface *surface);
 
-/* The chance that severity is at or above `threshold`, given estimate and variance of a normal error; a variance of 0
- * gives 0 or 1. */
-FOCI_API double foci_surface_chance(double estimate, double variance, double threshold);
-
 #endif

@@ -13,6 +13,12 @@ double foci_normal_cdf(double z) {
     return 0.5 * erfc(-z * 0.70710678118654752440);
 }
 
+double foci_exceedance(double estimate, double variance, double threshold) {
+    if (variance > 0)
+        return foci_normal_cdf((estimate - threshold) / sqrt(variance));
+    return estimate >= threshold ? 1 : 0;
+}
+
 /* Gauss-Legendre nodes above 0 on [-1, 1] and their weights, 20 points in all. */
 static const double node[] = {0.076526521133497338, 0.22778585114164507, 0.37370608871541955, 0.51086700195082713,
                               0.63605368072651502,  0.7463319064601508,  0.83911697182221889, 0.91223442825132595,

@@ -8,6 +8,10 @@
 /* Standard normal distribution function, by erfc: full relative accuracy in both tails. */
 double foci_normal_cdf(double z);
 
+/* Exceedance probability: the chance that what is estimated is at or above `threshold`, given estimate and variance of
+ * a normal error; a variance of 0 gives 0 or 1. */
+double foci_exceedance(double estimate, double variance, double threshold);
+
 /* Chance that a standard normal pair of this correlation lies below h and below k: Drezner & Wesolowsky (1990, J. Stat.
  * Comput. Simul. 35:101), by 20-point Gauss-Legendre quadrature. Within 1e-11 for correlations of -0.97 to 0.97; at -1
  * and 1 exact. NaN outside -1 ... 1. */

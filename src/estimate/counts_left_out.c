@@ -7,7 +7,6 @@
 #include "base/memory.h"
 #include "estimate/counts_ep.h"
 #include "estimate/counts_laplace.h"
-#include "estimate/counts_windows.h"
 
 typedef struct {
     const foci_counts_model *model;
@@ -99,11 +98,4 @@ bool foci_counts_left_out_jointly(const foci_counts_model *model, const bool *wa
 done:
     free(cavity.cavities);
     return ok;
-}
-
-bool foci_counts_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out,
-                          const foci_execution *how, foci_error *err) {
-    if (model->stops.count > FOCI_COUNTS_JOINT)
-        return foci_counts_windows_left_out(model, out, how, err);
-    return foci_counts_left_out_jointly(model, NULL, NULL, out, how, err);
 }

@@ -1,5 +1,4 @@
 #include "estimate/counts_model.h"
-#include "estimate/counts_windows.h"
 
 #include <stdlib.h>
 
@@ -52,11 +51,4 @@ bool foci_counts_predict_jointly(const foci_counts_model *model, const foci_poin
 done:
     free(predict.rooms);
     return ok;
-}
-
-bool foci_counts_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
-                         const foci_counts_prediction *out, const foci_execution *how, foci_error *err) {
-    if (model->stops.count > FOCI_COUNTS_JOINT)
-        return foci_counts_windows_predict(model, places, count, threshold, out, how, err);
-    return foci_counts_predict_jointly(model, places, count, threshold, out, how, err);
 }

@@ -17,12 +17,6 @@ const foci_surface_method *foci_surface_method_find(const char *name) {
     return NULL;
 }
 
-double foci_surface_chance(double estimate, double variance, double threshold) {
-    if (variance > 0)
-        return foci_normal_cdf((estimate - threshold) / sqrt(variance));
-    return estimate >= threshold ? 1 : 0;
-}
-
 void foci_surface_free(foci_surface *surface) {
     free(surface->estimate);
     free(surface->deviation);

@@ -138,7 +138,7 @@ static bool work_tile(void *context, size_t thread, size_t tile, foci_error *err
         if (j->out->high)
             j->out->high[first + i] = estimate + reach;
         if (j->out->chance)
-            j->out->chance[first + i] = foci_surface_chance(estimate, variance[i], moments->options.threshold);
+            j->out->chance[first + i] = foci_exceedance(estimate, variance[i], moments->options.threshold);
     }
     return true;
 }

@@ -171,9 +171,21 @@ static void test_normal_pairs(void **state) {
     assert_near(foci_normal_pair_below(0, 0, 1.01), NAN, 0);
 }
 
+/* Standard normal: 0.8413447460685429 at 1, 0.05 at -1.6448536269514722 (Abramowitz & Stegun 1964, table 26.1, from
+ * memory). */
+static void test_exceedance(void **state) {
+    (void)state;
+    assert_near(foci_exceedance(12.385, 4, 10.385), 0.8413447460685429, 1e-14);
+    assert_near(foci_exceedance(10 - 2 * 1.6448536269514722, 4, 10), 0.05, 1e-14);
+    assert_near(foci_exceedance(10, 4, 10), 0.5, 0);
+    assert_near(foci_exceedance(10, 0, 10), 1, 0);
+    assert_near(foci_exceedance(9.999, 0, 10), 0, 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_normal_distribution),
+        cmocka_unit_test(test_exceedance),
         cmocka_unit_test(test_tails_keep_their_digits),
         cmocka_unit_test(test_normal_pairs),
         cmocka_unit_test(test_wilson_interval_is_the_published_one),

@@ -36,7 +36,7 @@ static void test_given_is_kriging(void **state) {
             assert_near(a.estimate[i], estimate, 1e-8);
             assert_near(a.variance[i], variance, 1e-8);
             assert_near(a.low[i], a.estimate[i] - FOCI_NORMAL_95 * sqrt(a.variance[i]), 1e-10);
-            assert_near(a.chance[i], foci_surface_chance(a.estimate[i], a.variance[i], 22.5), 1e-12);
+            assert_near(a.chance[i], foci_exceedance(a.estimate[i], a.variance[i], 22.5), 1e-12);
         }
         assert_near(a.estimate[3], stops.values[17], 0);
         assert_near(a.variance[3], 0, 0);

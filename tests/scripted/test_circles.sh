@@ -48,14 +48,6 @@ judge "three files, by a variable" 'in a circle:.* src/planted/[abc] src/planted
 object c 'static int of_a; int c(void); int c(void) { return of_a; }'
 judge "a name of its own, as another file has" ""
 
-# Listed with its reason a circle may stand, and where it is gone the list must say so too.
-object b 'void a(void); void b(void); void b(void) { a(); }'
-sed 's/^known=(/&"src\/planted\/b src\/planted\/a|planted"/' "$script" >"$folder/listed.sh"
-script=$folder/listed.sh
-judge "a known circle" ""
-object b 'void b(void); void b(void) { }'
-judge "a known circle that is gone" 'src/planted/b src/planted/a is listed as known, and is gone'
-
 rm "$folder/build/compile_commands.json"
 judge "no build" 'names no object files'
 exit $status
