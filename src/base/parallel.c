@@ -8,10 +8,9 @@ size_t foci_parallel_threads(const foci_execution *how, size_t jobs) {
 }
 
 bool foci_parallel(size_t jobs, const foci_execution *how, foci_job work, void *context, foci_error *err) {
-    const int threads = (int)foci_parallel_threads(how, jobs);
     bool failed = false;
     size_t finished = 0;
-#pragma omp parallel for schedule(dynamic) num_threads(threads)
+#pragma omp parallel for schedule(dynamic) num_threads((int)foci_parallel_threads(how, jobs))
     for (size_t i = 0; i < jobs; i++) {
         bool over = false;
         size_t so_far = 0;
