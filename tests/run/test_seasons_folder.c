@@ -1,5 +1,6 @@
 /* A comparison's surroundings: a history it comes from, the folder it goes to, and memory that runs out. */
 #include "sample_surveys.h"
+#include "support/places.h"
 
 #include <dirent.h>
 
@@ -156,7 +157,7 @@ static void each_allocation_may_fail(void **state) {
     support_fail_each_allocation(attempt_words);
     map_survey("b15", "b.csv", "field.geojson", sample_counts, MORE("--threshold", "15"));
     unlike = seasons_settings(MORE(in_folder("a"), in_folder("b15"), "--even-so", "for the test"));
-    support_fail_each_allocation(attempt_reading);
+    support_fail_each_place(attempt_reading);
     foci_settings_free(&unlike);
 }
 
