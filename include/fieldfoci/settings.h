@@ -49,7 +49,8 @@ typedef struct {
     char *history, *crop, *laboratory, *remove;
     char *only; /* seasons, one a line */
     bool replace;
-    double threads, seed;
+    double threads; /* what the program makes its foci_execution of; the library's calls do not look at it */
+    double seed;
     double band; /* meters */
     bool overwrite, json, quiet;
     unsigned command;               /* FOCI_FOR_..., 0 before the words are read */

@@ -6,9 +6,9 @@
 #include "base/chance.h"
 #include "base/linear.h"
 #include "base/memory.h"
+#include "base/parallel.h"
 #include "estimate/kriging_system.h"
 #include "estimate/surface_methods.h"
-#include "base/parallel.h"
 
 /* The system of all stops may take this much. */
 #define MOST_BYTES 2147483648.0

@@ -3,8 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/memory.h"
 #include "base/frame.h"
+#include "base/memory.h"
 #include "run/method.h"
 #include "run/seasons_work.h"
 
