@@ -10,6 +10,7 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [keep]=4 [show]=5 [
 # The rooms of a floor: `<` above the ones before it, side by side without it. A floor without a line is flat.
 declare -A rooms=(
     [data]="files < places < stops profiles < field < checks"
+    [estimate]="space < gaussian < variogram < fit < predict < seasons < surface"
     [decide]="pattern < zones < digs < survey < seasons"
     [show]="draw < map < exports seasons task")
 
@@ -18,7 +19,7 @@ declare -A rooms=(
 declare -A floor_of=(
     [error]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [unfinished]=base [secrets]=base
     [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data
-    [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate
+    [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate/surface
     [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [round]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep
     [export]=show [map]=show/map [task]=show/task

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "estimate/box_cox.h"
+#include "estimate/fit/box_cox.h"
 #include "run/labels.h"
 #include "run/seasons_work.h"
 

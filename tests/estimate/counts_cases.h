@@ -3,7 +3,7 @@
 #ifndef FOCI_TESTS_COUNTS_CASES_H
 #define FOCI_TESTS_COUNTS_CASES_H
 
-#include "estimate/counts.h"
+#include "estimate/predict/counts.h"
 #include "support/support.h"
 
 enum { CASE_STOPS = 12, CASE_PLACES = 3 };

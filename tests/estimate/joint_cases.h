@@ -5,7 +5,7 @@
 #include "support/support.h"
 
 #include "base/draws.h"
-#include "estimate/joint_fit.h"
+#include "estimate/seasons/joint_fit.h"
 
 /* Two seasons of three stops, correlation exp(-h / 30 m). */
 static const foci_point first_places[] = {{0, 0}, {30, 0}, {0, 60}}, second_places[] = {{10, 10}, {40, 20}, {10, 50}};

@@ -2,7 +2,7 @@
 #ifndef FOCI_TESTS_SCORE_ANSWERS_H
 #define FOCI_TESTS_SCORE_ANSWERS_H
 
-#include "estimate/score_model.h"
+#include "estimate/predict/score_model.h"
 #include "support/simulated_scores.h"
 
 static inline foci_score_options options_of(void) {

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "estimate/neighbours.h"
+#include "estimate/space/neighbours.h"
 
 enum { ORIGINS = 10 }; /* in each direction */
 

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "estimate/joint_draws.h"
+#include "estimate/seasons/joint_draws.h"
 
 enum { DRAWS = FOCI_JOINT_DRAWS };
 

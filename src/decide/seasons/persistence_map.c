@@ -4,8 +4,8 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "estimate/joint_chances.h"
-#include "estimate/lattice.h"
+#include "estimate/seasons/joint_chances.h"
+#include "estimate/space/lattice.h"
 
 #define LEAST_CHANCE 0.5
 

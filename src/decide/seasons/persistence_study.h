@@ -3,7 +3,7 @@
 #define FOCI_DECIDE_PERSISTENCE_STUDY_H
 
 #include "decide/seasons/persistence_cells.h"
-#include "estimate/joint_fit.h"
+#include "estimate/seasons/joint_fit.h"
 #include "fieldfoci/persistence.h"
 
 typedef struct {

@@ -1,6 +1,6 @@
 #include "support/support.h"
 
-#include "estimate/joint.h"
+#include "estimate/gaussian/joint.h"
 #include "fieldfoci/agreement.h"
 
 /* No published value: recomputed from the definitions by another program. */

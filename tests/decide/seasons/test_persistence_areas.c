@@ -2,7 +2,7 @@
 
 #include "decide/seasons/persistence_areas.h"
 #include "decide/seasons/persistence_pair.h"
-#include "estimate/joint_chances.h"
+#include "estimate/seasons/joint_chances.h"
 #include "fieldfoci/agreement.h"
 
 /* Type 7 of Hyndman & Fan 1996 (American Statistician 50:361), by hand: 5 % of 5 numbers lies at 0.2 of the way. */

@@ -1,7 +1,7 @@
 #include "season_scene.h"
 
 #include "decide/seasons/persistence_map.h"
-#include "estimate/joint_chances.h"
+#include "estimate/seasons/joint_chances.h"
 
 enum { FINE_COLUMNS = 100, FINE_ROWS = 80 };
 

@@ -1,0 +1,118 @@
+#include "estimate/fit/score_scale.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "base/optimum.h"
+
+enum { EXPONENTS = 21, UNCHANGED = 15 };
+#define EXPONENT_STEP 0.1
+
+static double exponent(size_t column) {
+    return FOCI_BOX_COX_LEAST + EXPONENT_STEP * (double)column;
+}
+
+/* Transformed readings into `values`; returns the sum of log slopes. */
+static double transform(double *values, const foci_readings *readings, double lambda, double shift) {
+    foci_box_cox scale = {.transformed = true, .lambda = lambda, .shift = shift};
+    double slopes = 0;
+    for (size_t i = 0; i < readings->count; i++) {
+        values[i] = foci_box_cox_forward(&scale, readings->values[i]);
+        slopes += foci_box_cox_log_slope(&scale, readings->values[i]);
+    }
+    return slopes;
+}
+
+/* One exponent at one point of the grid. */
+typedef struct {
+    const foci_readings *readings;
+    double shift, nugget_share;
+    foci_likelihood *likelihood; /* its one column is rewritten */
+    foci_likelihood_work *work;
+} problem;
+
+static double loss_at(const double *lambda, size_t count, void *context) {
+    const problem *p = context;
+    foci_likelihood_value value;
+    double *column = p->likelihood->right + p->likelihood->count * p->likelihood->functions;
+    (void)count;
+    double slopes = transform(column, p->readings, *lambda, p->shift);
+    foci_likelihood_at(&value, p->likelihood, p->work, p->nugget_share);
+    return -(value.log + slopes);
+}
+
+/* Moves *lambda within a step to the best at grid point `point`; *best is the value there. */
+static bool refine(double *lambda, double *best, const foci_readings *readings, double shift, int trend,
+                   const foci_likelihood_grid *grid, size_t point, foci_error *err) {
+    foci_likelihood likelihood = {0};
+    foci_likelihood_work work = {0};
+    foci_variogram shape = foci_likelihood_grid_shape(grid, point);
+    double from = fmax(*lambda - EXPONENT_STEP, FOCI_BOX_COX_LEAST);
+    double to = fmin(*lambda + EXPONENT_STEP, FOCI_BOX_COX_MOST), loss = 0;
+    bool ok = false;
+    if (!foci_likelihood_make(&likelihood, readings->places, readings->values, readings->count, 1, trend, false, err) ||
+        !foci_likelihood_work_make(&work, &likelihood, err))
+        goto done;
+    foci_likelihood_correlate(&work, &likelihood, &shape);
+    problem p = {readings, shift, shape.nugget, &likelihood, &work};
+    if (!foci_minimise(lambda, 1, &from, &to, loss_at, &p, &loss, err))
+        goto done;
+    *best = -loss;
+    ok = true;
+done:
+    foci_likelihood_free(&likelihood);
+    foci_likelihood_work_free(&work);
+    return ok;
+}
+
+/* The best value of each exponent over the grid, and where it is. */
+static void take_best(double *best, size_t *where, const foci_likelihood_value *values, const double *slopes,
+                      size_t points) {
+    for (size_t c = 0; c < EXPONENTS; c++) {
+        best[c] = -INFINITY;
+        where[c] = 0;
+        for (size_t i = 0; i < points; i++) {
+            double value = values[i * EXPONENTS + c].log + slopes[c];
+            if (value > best[c]) {
+                best[c] = value;
+                where[c] = i;
+            }
+        }
+    }
+}
+
+bool foci_scale_choose(foci_scale_choice *out, const foci_readings *readings, int trend,
+                       const foci_likelihood_grid *grid, const foci_execution *how, foci_error *err) {
+    size_t n = readings->count, points = foci_likelihood_grid_count(grid), where[EXPONENTS], top = 0;
+    double slopes[EXPONENTS], best[EXPONENTS], shift = 0, reached = 0;
+    foci_likelihood likelihood = {0};
+    foci_likelihood_value *values = NULL;
+    double *columns = NULL;
+    bool ok = false;
+    if (!foci_box_cox_shift(&shift, readings->values, n, err))
+        return false;
+    columns = foci_new_array(n, EXPONENTS * sizeof *columns, err);
+    if (!columns)
+        goto done;
+    for (size_t c = 0; c < EXPONENTS; c++)
+        slopes[c] = transform(columns + c * n, readings, exponent(c), shift);
+    values = foci_new_array(points, EXPONENTS * sizeof *values, err);
+    if (!values || !foci_likelihood_make(&likelihood, readings->places, columns, n, EXPONENTS, trend, false, err) ||
+        !foci_likelihood_grid_run(values, grid, &likelihood, how, err))
+        goto done;
+    take_best(best, where, values, slopes, points);
+    for (size_t c = 1; c < EXPONENTS; c++)
+        if (best[c] > best[top])
+            top = c;
+    double lambda = exponent(top);
+    if (!refine(&lambda, &reached, readings, shift, trend, grid, where[top], err))
+        goto done;
+    *out = (foci_scale_choice){lambda, fmax(reached, best[top]) - best[UNCHANGED]};
+    ok = true;
+done:
+    free(columns);
+    free(values);
+    foci_likelihood_free(&likelihood);
+    return ok;
+}

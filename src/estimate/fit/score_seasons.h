@@ -1,0 +1,32 @@
+/* Scores of an earlier season read together with those of the season in question. */
+#ifndef FOCI_ESTIMATE_SCORE_SEASONS_H
+#define FOCI_ESTIMATE_SCORE_SEASONS_H
+
+#include "estimate/fit/likelihood_grid.h"
+#include "estimate/fit/ties.h"
+
+enum { FOCI_SCORE_TIES = 5, FOCI_SCORE_DRAWS = 12 };
+
+/* How much of the partial sill the seasons may have in common; half of the prior says nothing. The first: nothing. */
+extern const foci_tie foci_score_ties[FOCI_SCORE_TIES];
+
+/* Both seasons with one sill: at the likeliest point of the grid under independence `*scale` brings the earlier season
+ * to the sill of the other. `values`, of `own` over the grid, become those of both seasons, as independent. */
+bool foci_score_seasons_join(foci_likelihood *out, double *scale, foci_likelihood_value *values,
+                             const foci_likelihood_grid *grid, const foci_likelihood *own, const foci_readings *earlier,
+                             const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* A point of the grid that carries predictions. */
+typedef struct {
+    size_t point;
+    double weight, sill, shared;
+} foci_score_draw;
+
+/* Spreads the weight of draws of independent seasons over the ties, in proportion to prior x likelihood over the
+ * likelihood at 0, and takes `wanted` systematic draws of what comes out, at most FOCI_SCORE_DRAWS; sills are set anew.
+ * Sets the likelihood's share to the mean one. */
+bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *count, size_t wanted,
+                               const foci_likelihood_grid *grid, foci_likelihood *both,
+                               foci_error *err) FOCI_MUST_CHECK;
+
+#endif

@@ -1,0 +1,99 @@
+#include "estimate/predict/counts_windows.h"
+
+#include <stdlib.h>
+
+#include "base/memory.h"
+
+enum { HALVINGS = 3 };
+_Static_assert(1 << HALVINGS == FOCI_COUNTS_GROUPS, "each halving doubles the groups");
+
+typedef struct {
+    double u, v, off; /* place, and squared distance from the middle of its part */
+    size_t stop;
+} candidate;
+
+static int compare(double a, double b, size_t first, size_t second) {
+    if (a != b)
+        return a < b ? -1 : 1;
+    return (first > second) - (first < second);
+}
+
+static int compare_u(const void *a, const void *b) {
+    const candidate *first = a, *second = b;
+    return compare(first->u, second->u, first->stop, second->stop);
+}
+
+static int compare_v(const void *a, const void *b) {
+    const candidate *first = a, *second = b;
+    return compare(first->v, second->v, first->stop, second->stop);
+}
+
+static int compare_off(const void *a, const void *b) {
+    const candidate *first = a, *second = b;
+    return compare(first->off, second->off, first->stop, second->stop);
+}
+
+/* Sorts along the longer side, so that the halves are compact. */
+static void sort_along(candidate *part, size_t count) {
+    double least_u = part[0].u, most_u = least_u, least_v = part[0].v, most_v = least_v;
+    for (size_t i = 1; i < count; i++) {
+        least_u = part[i].u < least_u ? part[i].u : least_u;
+        most_u = part[i].u > most_u ? part[i].u : most_u;
+        least_v = part[i].v < least_v ? part[i].v : least_v;
+        most_v = part[i].v > most_v ? part[i].v : most_v;
+    }
+    qsort(part, count, sizeof *part, most_u - least_u >= most_v - least_v ? compare_u : compare_v);
+}
+
+/* The stops of a part nearest to its middle. */
+static bool make_group(foci_counts_stops *out, const foci_counts_stops *stops, candidate *part, size_t count,
+                       foci_error *err) {
+    size_t which[FOCI_COUNTS_GROUP], wanted = count < FOCI_COUNTS_GROUP ? count : FOCI_COUNTS_GROUP;
+    double u = 0, v = 0;
+    for (size_t i = 0; i < count; i++) {
+        u += part[i].u / (double)count;
+        v += part[i].v / (double)count;
+    }
+    for (size_t i = 0; i < count; i++)
+        part[i].off = (part[i].u - u) * (part[i].u - u) + (part[i].v - v) * (part[i].v - v);
+    qsort(part, count, sizeof *part, compare_off);
+    for (size_t i = 0; i < wanted; i++)
+        which[i] = part[i].stop;
+    return foci_counts_stops_pick(out, stops, which, wanted, err);
+}
+
+bool foci_counts_groups_make(foci_counts_stops groups[FOCI_COUNTS_GROUPS], const foci_counts_stops *stops,
+                             foci_error *err) {
+    size_t first[FOCI_COUNTS_GROUPS + 1] = {0};
+    foci_counts_stops made[FOCI_COUNTS_GROUPS] = {{0}};
+    candidate *all = foci_new_array(stops->count, sizeof *all, err);
+    bool ok = false;
+    if (!all)
+        goto done;
+    for (size_t i = 0; i < stops->count; i++)
+        all[i] = (candidate){stops->u[i], stops->v[i], 0, i};
+    for (size_t g = 0; g <= FOCI_COUNTS_GROUPS; g++)
+        first[g] = g * stops->count / FOCI_COUNTS_GROUPS;
+    for (size_t parts = 1; parts < FOCI_COUNTS_GROUPS; parts *= 2)
+        for (size_t part = 0; part < parts; part++) {
+            size_t step = FOCI_COUNTS_GROUPS / parts, from = first[part * step], to = first[(part + 1) * step];
+            sort_along(all + from, to - from);
+        }
+    for (size_t g = 0; g < FOCI_COUNTS_GROUPS; g++)
+        if (!make_group(&made[g], stops, all + first[g], first[g + 1] - first[g], err))
+            goto done;
+    for (size_t g = 0; g < FOCI_COUNTS_GROUPS; g++) {
+        groups[g] = made[g];
+        made[g] = (foci_counts_stops){0};
+    }
+    ok = true;
+done:
+    foci_counts_groups_free(made);
+    free(all);
+    return ok;
+}
+
+void foci_counts_groups_free(foci_counts_stops groups[FOCI_COUNTS_GROUPS]) {
+    for (size_t g = 0; g < FOCI_COUNTS_GROUPS; g++)
+        foci_counts_stops_free(&groups[g]);
+}

@@ -1,0 +1,62 @@
+#include "estimate/predict/counts_lattice.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+
+#define SPACINGS_BETWEEN_CENTRES 6.0
+
+bool foci_counts_lattice_open(foci_counts_lattice *out, const foci_counts_model *model, foci_error *err) {
+    foci_counts_lattice made = {.model = model, .side = SPACINGS_BETWEEN_CENTRES * model->options.spacing};
+    foci_point *places = foci_new_array(model->stops.count, sizeof *places, err);
+    bool ok = false;
+    if (!places)
+        goto done;
+    for (size_t i = 0; i < model->stops.count; i++)
+        places[i] = (foci_point){model->stops.u[i], model->stops.v[i]};
+    if (!foci_neighbours_open(&made.index, places, model->stops.count, err))
+        goto done;
+    *out = made;
+    ok = true;
+done:
+    free(places);
+    return ok;
+}
+
+void foci_counts_lattice_close(foci_counts_lattice *lattice) {
+    if (lattice->index)
+        foci_neighbours_close(lattice->index);
+    *lattice = (foci_counts_lattice){0};
+}
+
+int foci_counts_node_compare(foci_counts_node first, foci_counts_node second) {
+    if (first.a != second.a)
+        return first.a < second.a ? -1 : 1;
+    return (first.b > second.b) - (first.b < second.b);
+}
+
+static int compare_numbers(const void *a, const void *b) {
+    size_t first = *(const size_t *)a, second = *(const size_t *)b;
+    return (first > second) - (first < second);
+}
+
+size_t foci_counts_lattice_tidy(size_t *stops, size_t count) {
+    size_t different = 0;
+    qsort(stops, count, sizeof *stops, compare_numbers);
+    for (size_t i = 0; i < count; i++)
+        if (i == 0 || stops[i] != stops[i - 1])
+            stops[different++] = stops[i];
+    return different;
+}
+
+bool foci_counts_lattice_model(foci_counts_model *out, const foci_counts_lattice *lattice, const size_t *stops,
+                               size_t count, foci_error *err) {
+    const foci_counts_model *parent = lattice->model;
+    foci_counts_model made = {.options = parent->options, .frame = parent->frame, .draw_count = parent->draw_count};
+    memcpy(made.draws, parent->draws, sizeof made.draws);
+    if (!foci_counts_stops_pick(&made.stops, &parent->stops, stops, count, err))
+        return false;
+    *out = made;
+    return true;
+}

@@ -1,0 +1,109 @@
+#include "estimate/predict/counts_seasons.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "estimate/gaussian/counts_laplace.h"
+#include "estimate/predict/counts_model.h"
+
+enum { TIES = FOCI_COUNTS_TIES };
+
+const foci_tie foci_counts_ties[TIES] = {
+    {0, 1, 0.25},        {0, 1 / 1.5, 0.125},       {0, 1.5, 0.125},
+    {0.3, 1, 1 / 16.0},  {0.3, 1 / 1.5, 1 / 32.0},  {0.3, 1.5, 1 / 32.0},
+    {0.6, 1, 1 / 16.0},  {0.6, 1 / 1.5, 1 / 32.0},  {0.6, 1.5, 1 / 32.0},
+    {0.8, 1, 1 / 16.0},  {0.8, 1 / 1.5, 1 / 32.0},  {0.8, 1.5, 1 / 32.0},
+    {0.95, 1, 1 / 16.0}, {0.95, 1 / 1.5, 1 / 32.0}, {0.95, 1.5, 1 / 32.0},
+};
+
+typedef struct {
+    const foci_counts_model *model;
+    foci_counts_work *works; /* one per thread */
+    double *log_z;           /* draws x ties */
+} ties_job;
+
+static void tie_to(foci_counts_point *point, size_t tie) {
+    point->shared = foci_counts_ties[tie].shared;
+    point->earlier_sigma = foci_counts_ties[tie].scale * point->sigma;
+}
+
+/* All ties of one draw, each from the mode of the one before. */
+static bool try_draw(void *context, size_t thread, size_t d, foci_error *err) {
+    const ties_job *job = context;
+    const foci_counts_draw *draw = &job->model->draws[d];
+    foci_counts_work *work = &job->works[thread];
+    foci_counts_work_take(work, &job->model->stops);
+    for (size_t s = 0; s < TIES; s++) {
+        foci_counts_approximation found = {0};
+        foci_counts_point point = draw->point;
+        tie_to(&point, s);
+        foci_counts_work_at(work, &point);
+        if (s == 0)
+            foci_counts_start(work);
+        if (!foci_counts_approximate(work, draw->propagate, job->model->options.plain, &found, err))
+            return false;
+        job->log_z[d * TIES + s] = found.log_z;
+    }
+    return true;
+}
+
+bool foci_counts_ties_try(double *log_z, const foci_counts_model *model, const foci_execution *how, foci_error *err) {
+    size_t threads = foci_parallel_threads(how, model->draw_count);
+    ties_job job = {model, foci_new_array(threads, sizeof *job.works, err), log_z};
+    bool ok = false;
+    if (!job.works)
+        return false;
+    for (size_t t = 0; t < threads; t++)
+        if (!foci_counts_work_make(&job.works[t], model->stops.count, err))
+            goto done;
+    ok = foci_parallel(model->draw_count, how, try_draw, &job, err);
+done:
+    for (size_t t = 0; t < threads; t++)
+        foci_counts_work_free(&job.works[t]);
+    free(job.works);
+    return ok;
+}
+
+static bool draw_anew(foci_counts_model *model, const double *weight, foci_error *err) {
+    const size_t wanted = foci_counts_draws_wanted(model);
+    foci_counts_draw drawn[FOCI_COUNTS_DRAWS];
+    foci_tied tied[FOCI_COUNTS_DRAWS];
+    size_t count = 0;
+    if (!foci_ties_draw(tied, &count, weight, model->draw_count, TIES, wanted, err))
+        return false;
+    for (size_t k = 0; k < count; k++) {
+        drawn[k] = model->draws[tied[k].draw];
+        drawn[k].weight = tied[k].weight;
+        tie_to(&drawn[k].point, tied[k].tie);
+    }
+    memcpy(model->draws, drawn, count * sizeof *drawn);
+    model->draw_count = model->summary.draws = count;
+    return true;
+}
+
+bool foci_counts_seasons_weigh(foci_counts_model *model, const foci_execution *how, foci_error *err) {
+    size_t count = model->draw_count * TIES;
+    double draw_weight[FOCI_COUNTS_DRAWS];
+    foci_counts_summary *summary = &model->summary;
+    bool ok = false;
+    double *weight = NULL, *log_z = foci_new_array(count, sizeof *log_z, err);
+    if (!log_z)
+        goto done;
+    weight = foci_new_array(count, sizeof *weight, err);
+    if (!weight || !foci_counts_ties_try(log_z, model, how, err))
+        goto done;
+    for (size_t d = 0; d < model->draw_count; d++)
+        draw_weight[d] = model->draws[d].weight;
+    summary->log_evidence += foci_ties_weigh(weight, log_z, draw_weight, model->draw_count, foci_counts_ties, TIES);
+    for (size_t i = 0; i < count; i++) {
+        summary->shared += weight[i] * foci_counts_ties[i % TIES].shared;
+        summary->shared_none += foci_counts_ties[i % TIES].shared == 0 ? weight[i] : 0;
+    }
+    ok = draw_anew(model, weight, err);
+done:
+    free(log_z);
+    free(weight);
+    return ok;
+}

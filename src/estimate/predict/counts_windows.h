@@ -1,0 +1,27 @@
+/* More stops than can be worked jointly: overlapping windows on a lattice, one counts model each, all with the same
+ * parameter points and weights. */
+#ifndef FOCI_ESTIMATE_COUNTS_WINDOWS_H
+#define FOCI_ESTIMATE_COUNTS_WINDOWS_H
+
+#include "estimate/predict/counts.h"
+
+enum { FOCI_COUNTS_GROUPS = 8, FOCI_COUNTS_GROUP = 100 };
+
+/* FOCI_COUNTS_GROUPS compact groups of up to FOCI_COUNTS_GROUP stops, one from each part of the field when it is
+ * halved three times. */
+bool foci_counts_groups_make(foci_counts_stops groups[FOCI_COUNTS_GROUPS], const foci_counts_stops *stops,
+                             foci_error *err) FOCI_MUST_CHECK;
+void foci_counts_groups_free(foci_counts_stops groups[FOCI_COUNTS_GROUPS]);
+
+/* foci_counts_predict by windows: works for any number of stops. Neighbouring windows are blended over a quarter of the
+ * distance between their centres: shares and chances linearly, bounds on the logit scale; the variance has what the
+ * windows differ by. */
+bool foci_counts_windows_predict(const foci_counts_model *model, const foci_point *places, size_t count,
+                                 double threshold, const foci_counts_prediction *out, const foci_execution *how,
+                                 foci_error *err) FOCI_MUST_CHECK;
+
+/* foci_counts_left_out by windows: forty stops of one square at a time, with the sixty nearest of each. */
+bool foci_counts_windows_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out,
+                                  const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+#endif

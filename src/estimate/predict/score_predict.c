@@ -1,0 +1,312 @@
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "estimate/space/neighbours.h"
+#include "estimate/predict/score_model.h"
+#include "base/parallel.h"
+
+#define NONE ((size_t)-1)
+#define LOG_ROOT_TWO_PI 0.9189385332046727
+
+/* Of the sill: what rounding may leave of a variance where a mixture needs one above 0. */
+#define LEAST_VARIANCE 1e-14
+
+/* What one thread works in. */
+typedef struct {
+    double *u, *v;               /* FOCI_TILE places in the plane */
+    double *covariance;          /* stops of a system x FOCI_TILE, or x 1 with neighbours */
+    double *estimate, *variance; /* FOCI_TILE x components: those of one component stand together */
+    double *mean, *deviation;    /* of one place, per component */
+    double *weight;              /* left-out stops: per component */
+    size_t *found;               /* neighbours only */
+    foci_kriging_system local;   /* neighbours only */
+} workspace;
+
+typedef struct {
+    const foci_score_layers *out;
+    const foci_score_model *model;
+    const foci_point *places;
+    size_t count;
+    double threshold;
+    bool leave_own; /* place i is stop i, which does not count */
+    foci_neighbours *index;
+    size_t threads;
+    workspace *works; /* one per thread */
+} job;
+
+static void workspace_free(workspace *work) {
+    free(work->u);
+    free(work->v);
+    free(work->covariance);
+    free(work->estimate);
+    free(work->variance);
+    free(work->mean);
+    free(work->deviation);
+    free(work->weight);
+    free(work->found);
+    foci_kriging_system_free(&work->local);
+}
+
+static bool new_numbers(double **out, size_t rows, size_t columns, foci_error *err) {
+    *out = foci_new_array(rows, columns * sizeof **out, err);
+    return *out;
+}
+
+static bool workspace_make(workspace *work, const foci_score_model *model, foci_error *err) {
+    size_t systems = model->neighbours > 0 ? model->neighbours : model->readings.count + model->earlier;
+    if (!new_numbers(&work->u, FOCI_TILE, 1, err) || !new_numbers(&work->v, FOCI_TILE, 1, err) ||
+        !new_numbers(&work->covariance, systems, model->neighbours > 0 ? 1 : FOCI_TILE, err) ||
+        !new_numbers(&work->estimate, model->count, FOCI_TILE, err) ||
+        !new_numbers(&work->variance, model->count, FOCI_TILE, err) ||
+        !new_numbers(&work->mean, model->count, 1, err) || !new_numbers(&work->deviation, model->count, 1, err) ||
+        !new_numbers(&work->weight, model->count, 1, err))
+        return false;
+    if (model->neighbours == 0)
+        return true;
+    work->found = foci_new_array(model->neighbours, sizeof *work->found, err);
+    if (!work->found || !foci_kriging_system_make(&work->local, model->neighbours, err))
+        return false;
+    work->local.order = model->options.trend;
+    return true;
+}
+
+static void job_free(job *j) {
+    for (size_t t = 0; j->works && t < j->threads; t++)
+        workspace_free(&j->works[t]);
+    free(j->works);
+    foci_neighbours_close(j->index);
+}
+
+static bool job_make(job *j, size_t threads, foci_error *err) {
+    j->threads = threads;
+    j->works = foci_new_array(threads, sizeof *j->works, err);
+    for (size_t t = 0; j->works && t < threads; t++)
+        if (!workspace_make(&j->works[t], j->model, err))
+            return false;
+    if (!j->works)
+        return false;
+    return j->model->neighbours == 0 ||
+           foci_neighbours_open(&j->index, j->model->readings.places, j->model->readings.count, err);
+}
+
+/* Estimates and variances of `count` places from all stops, component after component. */
+static bool krige_whole(const job *j, workspace *work, size_t first, size_t count, foci_error *err) {
+    for (size_t k = 0; k < j->model->count; k++) {
+        const foci_score_component *component = &j->model->components[k];
+        for (size_t i = 0; i < count; i++)
+            foci_kriging_plane_place(&component->plane, j->places[first + i], &work->u[i], &work->v[i]);
+        if (!foci_kriging_system_at(work->estimate + k * FOCI_TILE, work->variance + k * FOCI_TILE, &component->system,
+                                    &component->variogram, work->u, work->v, count, work->covariance, err))
+            return false;
+    }
+    return true;
+}
+
+static bool krige_nearest(const job *j, workspace *work, size_t first, size_t count, foci_error *err) {
+    const foci_score_model *model = j->model;
+    for (size_t i = 0; i < count; i++) {
+        foci_point place = j->places[first + i];
+        work->local.count =
+            foci_neighbours_find(j->index, place, model->neighbours, j->leave_own ? first + i : NONE, work->found);
+        for (size_t k = 0; k < model->count; k++) {
+            const foci_score_component *component = &model->components[k];
+            for (size_t s = 0; s < work->local.count; s++) {
+                foci_point stop = model->readings.places[work->found[s]];
+                foci_kriging_plane_place(&component->plane, stop, &work->local.u[s], &work->local.v[s]);
+                work->local.values[s] = model->values[work->found[s]];
+            }
+            foci_kriging_plane_place(&component->plane, place, work->u, work->v);
+            if (!foci_kriging_system_solve(&work->local, &component->variogram, err) ||
+                !foci_kriging_system_at(&work->estimate[k * FOCI_TILE + i], &work->variance[k * FOCI_TILE + i],
+                                        &work->local, &component->variogram, work->u, work->v, 1, work->covariance,
+                                        err))
+                return false;
+        }
+    }
+    return true;
+}
+
+/* Column i of the workspace as a mixture. On a stop no component leaves anything unknown. */
+static foci_score_mixture mixture_of(const foci_score_model *model, const workspace *work, size_t i,
+                                     const double *weight) {
+    bool known = true;
+    for (size_t k = 0; k < model->count; k++)
+        known = known && work->variance[k * FOCI_TILE + i] == 0;
+    for (size_t k = 0; k < model->count; k++) {
+        const foci_score_component *component = &model->components[k];
+        double sill = component->variogram.nugget + component->variogram.partial_sill;
+        double variance = component->widen * work->variance[k * FOCI_TILE + i];
+        work->mean[k] = work->estimate[k * FOCI_TILE + i];
+        work->deviation[k] = known ? 0 : sqrt(fmax(variance, LEAST_VARIANCE * sill));
+    }
+    return (foci_score_mixture){model->count, weight, work->mean, work->deviation};
+}
+
+static void take_weights(const foci_score_model *model, double *weight) {
+    for (size_t k = 0; k < model->count; k++)
+        weight[k] = model->components[k].weight;
+}
+
+static bool work_places(void *context, size_t thread, size_t tile, foci_error *err) {
+    const job *j = context;
+    const size_t first = tile * FOCI_TILE, count = foci_tile_length(j->count, tile);
+    workspace *work = &j->works[thread];
+    if (j->model->neighbours > 0 ? !krige_nearest(j, work, first, count, err)
+                                 : !krige_whole(j, work, first, count, err))
+        return false;
+    take_weights(j->model, work->weight);
+    for (size_t i = 0; i < count; i++) {
+        foci_score_mixture mixture = mixture_of(j->model, work, i, work->weight);
+        foci_score_mixture_tell(j->out, first + i, &mixture, &j->model->summary.scale, j->threshold);
+    }
+    return true;
+}
+
+/* The weights without stop i: each is divided by the density that its component gives to the reading. Writes the log of
+ * the density under the whole mixture. */
+static void leave_weights(const foci_score_model *model, const foci_score_mixture *mixture, double *weight, size_t i,
+                          double *log_score) {
+    double best = -INFINITY, sum = 0;
+    take_weights(model, weight);
+    for (size_t k = 0; k < mixture->count; k++) {
+        double z = (model->values[i] - mixture->mean[k]) / mixture->deviation[k];
+        weight[k] = log(weight[k]) + 0.5 * z * z + log(mixture->deviation[k]) + LOG_ROOT_TWO_PI;
+        best = fmax(best, weight[k]);
+    }
+    for (size_t k = 0; k < mixture->count; k++) {
+        weight[k] = exp(weight[k] - best);
+        sum += weight[k];
+    }
+    for (size_t k = 0; k < mixture->count; k++)
+        weight[k] /= sum;
+    /* sum of new weights x density = sum of old weights / (sum of old weights / density) */
+    *log_score = -(best + log(sum));
+}
+
+static void tell_left_out(const job *j, workspace *work, size_t i, size_t column) {
+    const foci_score_model *model = j->model;
+    foci_score_mixture mixture = mixture_of(model, work, column, work->weight);
+    double log_score = 0;
+    leave_weights(model, &mixture, work->weight, i, &log_score);
+    if (j->out->log_score)
+        j->out->log_score[i] = log_score + foci_box_cox_log_slope(&model->summary.scale, model->readings.values[i]);
+    foci_score_mixture_tell(j->out, i, &mixture, &model->summary.scale, j->threshold);
+}
+
+static bool work_left_out(void *context, size_t thread, size_t tile, foci_error *err) {
+    const job *j = context;
+    const size_t first = tile * FOCI_TILE, count = foci_tile_length(j->count, tile);
+    workspace *work = &j->works[thread];
+    if (!krige_nearest(j, work, first, count, err))
+        return false;
+    for (size_t i = 0; i < count; i++)
+        tell_left_out(j, work, first + i, i);
+    return true;
+}
+
+/* A sill S^2 / freedom without the stop: S^2 falls by error^2 / relative variance (deletion formula of least squares;
+ * Cook & Weisberg 1982, Residuals and Influence in Regression, section 2.2). */
+static double without_stop(double variance, double error, double freedom, double widen) {
+    double left = fmax(freedom - error * error / variance, 1e-8) / (freedom - 1);
+    double held = fmax(freedom - 1, 5);
+    return variance * left * held / (held - 2) / widen; /* mixture_of widens again */
+}
+
+/* Estimates and variances of all stops, those of an earlier season too, under one component. */
+static bool leave_each(double *estimate, double *variance, const foci_score_model *model,
+                       const foci_score_component *component, foci_error *err) {
+    size_t n = component->system.count;
+    foci_kriging_system copy = {0};
+    bool ok = false;
+    if (!foci_kriging_system_make(&copy, n, err))
+        return false;
+    copy.count = n;
+    copy.order = model->options.trend;
+    copy.earlier = component->system.earlier;
+    copy.shared = component->system.shared;
+    memcpy(copy.u, component->system.u, n * sizeof *copy.u);
+    memcpy(copy.v, component->system.v, n * sizeof *copy.v);
+    memcpy(copy.values, component->system.values, n * sizeof *copy.values);
+    if (!foci_kriging_system_solve(&copy, &component->variogram, err) ||
+        !foci_kriging_system_left_out(estimate, variance, &copy, err))
+        goto done;
+    for (size_t i = 0; i < n && model->freedom > 1; i++)
+        variance[i] =
+            without_stop(variance[i], component->system.values[i] - estimate[i], model->freedom, component->widen);
+    ok = true;
+done:
+    foci_kriging_system_free(&copy);
+    return ok;
+}
+
+static bool leave_whole(job *j, const foci_execution *how, foci_error *err) {
+    size_t n = j->model->readings.count + j->model->earlier;
+    workspace *work = &j->works[0];
+    bool ok = false;
+    double *estimate = NULL, *variance = NULL; /* stops x components */
+    if (!new_numbers(&estimate, j->model->count, n, err) || !new_numbers(&variance, j->model->count, n, err))
+        goto done;
+    for (size_t k = 0; k < j->model->count; k++)
+        if (!leave_each(estimate + k * n, variance + k * n, j->model, &j->model->components[k], err) ||
+            !foci_execution_tell(how, (double)(k + 1) / (double)j->model->count, err))
+            goto done;
+    for (size_t i = 0; i < j->model->readings.count; i++) {
+        for (size_t k = 0; k < j->model->count; k++) {
+            work->estimate[k * FOCI_TILE] = estimate[k * n + i];
+            work->variance[k * FOCI_TILE] = variance[k * n + i];
+        }
+        tell_left_out(j, work, i, 0);
+    }
+    ok = true;
+done:
+    free(estimate);
+    free(variance);
+    return ok;
+}
+
+/* All readings are equal, and nothing is unknown. */
+static bool tell_constant(const foci_score_layers *out, const foci_score_model *model, size_t count, double threshold) {
+    double value = model->readings.values[0];
+    for (size_t i = 0; i < count; i++) {
+        double mean = value, deviation = 0;
+        foci_score_mixture mixture = {1, &(double){1}, &mean, &deviation};
+        foci_score_mixture_tell(out, i, &mixture, &(foci_box_cox){0}, threshold);
+        if (out->log_score)
+            out->log_score[i] = NAN;
+    }
+    return true;
+}
+
+bool foci_score_model_at(const foci_score_layers *out, const foci_score_model *model, const foci_point *places,
+                         size_t count, double threshold, const foci_execution *how, foci_error *err) {
+    job j = {.out = out, .model = model, .places = places, .count = count, .threshold = threshold};
+    if (model->constant)
+        return tell_constant(out, model, count, threshold);
+    const size_t tiles = foci_tiles(count);
+    bool ok = job_make(&j, foci_parallel_threads(how, tiles), err) && foci_parallel(tiles, how, work_places, &j, err);
+    job_free(&j);
+    return ok;
+}
+
+bool foci_score_model_left_out(const foci_score_layers *out, const foci_score_model *model, double threshold,
+                               const foci_execution *how, foci_error *err) {
+    size_t n = model->readings.count;
+    job j = {.out = out,
+             .model = model,
+             .places = model->readings.places,
+             .count = n,
+             .threshold = threshold,
+             .leave_own = true};
+    if (n <= foci_drift_count(model->options.trend))
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stops are too few to leave one out; give more stops", n);
+    if (model->constant)
+        return tell_constant(out, model, n, threshold);
+    const size_t tiles = model->neighbours > 0 ? foci_tiles(n) : 1;
+    bool ok = job_make(&j, foci_parallel_threads(how, tiles), err);
+    if (ok)
+        ok = model->neighbours > 0 ? foci_parallel(tiles, how, work_left_out, &j, err) : leave_whole(&j, how, err);
+    job_free(&j);
+    return ok;
+}

@@ -1,0 +1,51 @@
+/* How much of their pattern the seasons have in common: fit, test and weights. Method and limits: docs/seasons.md. */
+#ifndef FOCI_ESTIMATE_JOINT_FIT_H
+#define FOCI_ESTIMATE_JOINT_FIT_H
+
+#include "estimate/seasons/joint_space.h"
+#include "fieldfoci/execution.h"
+
+enum { FOCI_JOINT_RHOS = 11 };
+
+/* 0, 0.1, ..., 0.9, 0.97. */
+extern const double foci_joint_rho[FOCI_JOINT_RHOS];
+
+/* Minus the sum of the seasons' log-likelihoods at rho = 0, at a point of the space; scores: less the log of a normal
+ * prior of the logs of sigma^2 (about 0.65) and noise^2 (about 0.35), deviation 1. `slope` (space->count numbers) may
+ * be NULL. `field`: data->count numbers, as in foci_joint_season_likelihood. */
+bool foci_joint_cost(double *cost, double *slope, double *field, const foci_joint_data *data,
+                     const foci_joint_space *space, const double *point, foci_error *err) FOCI_MUST_CHECK;
+
+/* The least cost within the space, from the best of a few starts, to 1e-6 or better: `point`, space->count numbers. */
+bool foci_joint_optimise(double *point, double *least, const foci_joint_data *data, const foci_joint_space *space,
+                         const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* What log-likelihoods along rho, from rho = 0 on, say. */
+typedef struct {
+    double ratio;    /* 2 (largest - that of rho = 0) */
+    double p;        /* 0.5 P(chi-squared_1 > ratio); 1 where the largest is at 0 (Self & Liang 1987) */
+    double best;     /* rho of the largest */
+    double mean_rho; /* by the weights */
+} foci_joint_verdict;
+
+/* `weight` (count numbers) sums to 1: half the prior is on the first rho, the rest even on the others. */
+foci_joint_verdict foci_joint_judge(double *weight, const double *rho, const double *log_likelihood, size_t count);
+
+/* The seasons read together. */
+typedef struct {
+    foci_joint_data data;
+    foci_joint_space space;
+    double point[FOCI_JOINT_NUMBERS_MOST]; /* of the space, fitted at rho = 0 and kept */
+    foci_joint_parameters parameters;      /* the same */
+    foci_joint_verdict verdict;
+    double weight[FOCI_JOINT_RHOS];
+    foci_joint_mode modes[FOCI_JOINT_RHOS];
+} foci_joint;
+
+/* `row_heading`: degrees clockwise from grid north, NaN: the same in all directions. Two seasons or more, else
+ * FOCI_BAD_SETTING; errors else as foci_joint_data_make and foci_joint_space_make. */
+bool foci_joint_fit(foci_joint *out, const foci_joint_season *seasons, size_t count, double row_heading,
+                    const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+void foci_joint_free(foci_joint *joint);
+
+#endif

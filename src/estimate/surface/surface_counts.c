@@ -1,0 +1,193 @@
+/* The counts kernel as a surface method: shares become percent, its summary becomes facts. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "estimate/predict/counts.h"
+#include "estimate/predict/counts_covariance.h"
+#include "estimate/predict/score_model.h"
+#include "estimate/surface/surface_methods.h"
+
+/* Fewer stops do not tell a direction from chance. */
+#define STOPS_FOR_HEADING 30
+
+typedef struct {
+    foci_counts_model model;
+    size_t count;
+    double *checked;  /* units looked at */
+    double threshold; /* share */
+} counts_state;
+
+void foci_surface_counts_free(void *state) {
+    counts_state *counts = state;
+    foci_counts_free(&counts->model);
+    free(counts->checked);
+    free(counts);
+}
+
+/* The middle of the posterior as a variogram of the logit: what a reader can compare with others. */
+static foci_variogram middle(const foci_counts_summary *summary, double heading) {
+    size_t likeliest = 0;
+    for (size_t family = 1; family < summary->families; family++)
+        if (summary->family_share[family] > summary->family_share[likeliest])
+            likeliest = family;
+    foci_variogram model = {
+        .kind = summary->family[likeliest].row,
+        .nugget = summary->tau.median * summary->tau.median,
+        .partial_sill = summary->sigma.median * summary->sigma.median,
+        .range = 1,
+        .heading = isnan(heading) ? 0 : heading,
+        .ratio = 1 / summary->ratio.median,
+        .smoothness = summary->family[likeliest].smoothness,
+        .fit = "integrated",
+        .squares = NAN,
+    };
+    model.range = summary->range.median / foci_variogram_practical_range(&model);
+    return model;
+}
+
+static void tell(foci_surface_facts *facts, const foci_counts_summary *summary, double heading) {
+    facts->logit = true;
+    facts->variogram = middle(summary, heading);
+    facts->range = summary->range;
+    facts->ratio = (foci_interval){1 / summary->ratio.high, 1 / summary->ratio.median, 1 / summary->ratio.low};
+    facts->sigma = summary->sigma;
+    facts->tau = summary->tau;
+    facts->stop_variation = summary->stop_variation;
+    facts->stop_variation_ratio = summary->stop_variation_ratio;
+    facts->no_pattern = summary->no_pattern;
+    facts->log_likelihood = summary->log_evidence;
+    facts->components = summary->draws;
+    facts->fitted_on = summary->fitted_on;
+    facts->scale_open = summary->range_open || summary->sigma_open;
+}
+
+/* Without a row heading: is there a direction along which empirical logits are alike farther? By the restricted
+ * likelihood, as for scores; reported, never used. */
+static bool compare_headings(foci_surface_facts *facts, const foci_readings *readings,
+                             const foci_surface_options *options, const foci_execution *how, foci_error *err) {
+    foci_readings logits = *readings;
+    foci_score_model model = {0};
+    foci_error inner = {0};
+    const foci_score_options wanted = {
+        .row_heading = NAN,
+        .compare_headings = true,
+        .spacing = sqrt(options->area / (double)readings->count),
+        .least = -INFINITY,
+        .most = INFINITY,
+    };
+    if (readings->count < STOPS_FOR_HEADING || readings->count > FOCI_COUNTS_JOINT)
+        return true;
+    logits.values = foci_new_array(readings->count, sizeof *logits.values, err);
+    if (!logits.values)
+        return false;
+    for (size_t i = 0; i < readings->count; i++)
+        logits.values[i] = log((readings->hits[i] + 0.5) / (readings->checked[i] - readings->hits[i] + 0.5));
+    if (foci_score_model_fit(&model, &logits, &wanted, how, &inner)) {
+        facts->better_heading = model.summary.anisotropy.heading;
+        facts->better_ratio = model.summary.anisotropy.ratio;
+        facts->better_gain = model.summary.anisotropy.gain;
+        facts->better_chance = model.summary.anisotropy.chance;
+    }
+    foci_score_model_free(&model);
+    free(logits.values);
+    return (inner.status != FOCI_NO_MEMORY && inner.status != FOCI_STOPPED) ||
+           foci_fail(err, inner.status, NULL, 0, "%s", inner.text);
+}
+
+bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
+                             const foci_surface_options *options, const foci_execution *how, foci_error *err) {
+    const foci_counts_options wanted = {
+        .row_heading = options->row_heading,
+        .spacing = sqrt(options->area / (double)readings->count),
+        .stop_variation = options->stop_variation,
+        .earlier = options->earlier,
+    };
+    const foci_execution fitting = foci_execution_part(how, 0, isnan(options->row_heading) ? 0.8 : 1);
+    const foci_execution comparing = foci_execution_part(how, 0.8, 1);
+    counts_state *counts = foci_new_array(1, sizeof *counts, err);
+    bool ok = false;
+    if (!counts)
+        return false;
+    counts->count = readings->count;
+    counts->threshold = options->threshold / 100;
+    counts->checked = foci_new_array(readings->count, sizeof *counts->checked, err);
+    if (!counts->checked)
+        goto done;
+    for (size_t i = 0; i < readings->count; i++)
+        counts->checked[i] = readings->checked[i];
+    if (!foci_counts_fit(&counts->model, readings->places, readings->hits, readings->checked, readings->count, &wanted,
+                         &fitting, err))
+        goto done;
+    tell(facts, &counts->model.summary, options->row_heading);
+    if (options->earlier)
+        facts->earlier.shared = counts->model.summary.shared;
+    if (isnan(options->row_heading) && !compare_headings(facts, readings, options, &comparing, err))
+        goto done;
+    *state = counts;
+    counts = NULL;
+    ok = true;
+done:
+    if (counts)
+        foci_surface_counts_free(counts);
+    return ok;
+}
+
+bool foci_surface_counts_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+                            const foci_execution *how, foci_error *err) {
+    const counts_state *counts = state;
+    const foci_counts_prediction shares = {
+        .mean = out->estimate, .variance = out->variance, .low = out->low, .high = out->high, .chance = out->chance};
+    if (!foci_counts_predict(&counts->model, places, count, counts->threshold, &shares, how, err))
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        out->estimate[i] *= 100;
+        if (out->variance)
+            out->variance[i] *= 1e4;
+        if (out->low)
+            out->low[i] *= 100;
+        if (out->high)
+            out->high[i] *= 100;
+    }
+    return true;
+}
+
+/* A left-out count is a share of n: its variance is that of the true share and the binomial's, Var(y/n) = Var(p) +
+ * E(p(1 - p)) / n. */
+bool foci_surface_counts_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
+                                  foci_error *err) {
+    const counts_state *counts = state;
+    double *transform = foci_new_array(counts->count, sizeof *transform, err);
+    bool ok = false;
+    if (!transform)
+        goto done;
+    const foci_counts_left_out_result shares = {
+        .mean = out->estimate, .variance = out->variance, .log_score = out->log_score, .transform = transform};
+    if (!foci_counts_left_out(&counts->model, &shares, how, err))
+        goto done;
+    for (size_t i = 0; i < counts->count; i++) {
+        double mean = out->estimate[i], variance = out->variance[i];
+        out->estimate[i] = 100 * mean;
+        out->variance[i] = 1e4 * (variance + (mean - mean * mean - variance) / counts->checked[i]);
+        out->inside[i] = transform[i] >= 0.05 && transform[i] <= 0.95;
+    }
+    ok = true;
+done:
+    free(transform);
+    return ok;
+}
+
+static double logit(double share) {
+    if (share <= 0 || share >= 1)
+        return share <= 0 ? -INFINITY : INFINITY;
+    return log(share / (1 - share)); /* NaN stays NaN */
+}
+
+bool foci_surface_counts_covariance(const void *state, double *mean, double *covariance, double *threshold,
+                                    const foci_point *places, size_t count, foci_error *err) {
+    const counts_state *counts = state;
+    if (!foci_counts_covariance(&counts->model, mean, covariance, places, count, err))
+        return false;
+    *threshold = logit(counts->threshold);
+    return true;
+}

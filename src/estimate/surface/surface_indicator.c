@@ -1,0 +1,76 @@
+/* Indicator kriging as a surface method: the chance comes from the indicators of the threshold, severity and its bounds
+ * from kriging of the scores. A variogram that is given is that of the indicators. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "estimate/surface/indicator.h"
+#include "estimate/surface/surface_methods.h"
+
+typedef struct {
+    foci_indicator indicator;
+    void *scores; /* state of the kriging row */
+} indicator_state;
+
+void foci_surface_indicator_free(void *state) {
+    indicator_state *both = state;
+    foci_indicator_free(&both->indicator);
+    if (both->scores)
+        foci_surface_kriging_free(both->scores);
+    free(both);
+}
+
+bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
+                                const foci_surface_options *options, const foci_execution *how, foci_error *err) {
+    const foci_score_options wanted = {
+        .variogram = options->variogram,
+        .kind = options->kind,
+        .smoothness = options->smoothness,
+        .neighbours = options->neighbours,
+        .lag = options->lag,
+        .farthest = options->farthest,
+    };
+    const foci_execution first = foci_execution_part(how, 0, 0.2), second = foci_execution_part(how, 0.2, 1);
+    foci_surface_options scores = *options;
+    foci_surface_facts of_scores = *facts;
+    bool ok = false;
+    indicator_state *both = foci_new_array(1, sizeof *both, err);
+    if (!both)
+        return false;
+    scores.variogram = NULL;
+    if (!foci_indicator_fit(&both->indicator, readings, options->threshold, &wanted, &first, err) ||
+        !foci_surface_kriging_fit(&both->scores, &of_scores, readings, &scores, &second, err))
+        goto done;
+    *facts = of_scores;
+    facts->variogram = both->indicator.variogram;
+    *state = both;
+    both = NULL;
+    ok = true;
+done:
+    if (both)
+        foci_surface_indicator_free(both);
+    return ok;
+}
+
+bool foci_surface_indicator_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+                               const foci_execution *how, foci_error *err) {
+    const indicator_state *both = state;
+    const foci_indicator_layers layers = {.chance = out->chance};
+    const foci_execution first = foci_execution_part(how, 0, 0.5), second = foci_execution_part(how, 0.5, 1);
+    foci_answers scores = *out;
+    scores.chance = NULL;
+    return foci_surface_kriging_at(both->scores, &scores, places, count, &first, err) &&
+           (!out->chance || foci_indicator_at(&layers, &both->indicator, places, count, &second, err));
+}
+
+bool foci_surface_indicator_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
+                                     foci_error *err) {
+    const indicator_state *both = state;
+    return foci_surface_kriging_left_out(both->scores, out, how, err);
+}
+
+bool foci_surface_indicator_covariance(const void *state, double *mean, double *covariance, double *threshold,
+                                       const foci_point *places, size_t count, foci_error *err) {
+    const indicator_state *both = state;
+    return foci_surface_kriging_covariance(both->scores, mean, covariance, threshold, places, count, err);
+}

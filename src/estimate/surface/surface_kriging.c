@@ -1,0 +1,124 @@
+/* The kernel for scores as a surface method. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "estimate/predict/score_covariance.h"
+#include "estimate/predict/score_model.h"
+#include "estimate/surface/surface_methods.h"
+
+typedef struct {
+    foci_score_model model;
+    foci_variogram given; /* the model's own copy where one is given */
+    double threshold;
+    size_t count;
+    const double *values;
+} kriging_state;
+
+void foci_surface_kriging_free(void *state) {
+    kriging_state *kriging = state;
+    foci_score_model_free(&kriging->model);
+    free(kriging);
+}
+
+static void tell(foci_surface_facts *facts, const foci_score_summary *summary) {
+    facts->variogram = summary->variogram;
+    facts->lambda = summary->scale.lambda;
+    facts->shift = summary->scale.shift;
+    facts->range = summary->range;
+    facts->ratio = summary->ratio;
+    facts->nugget_share = summary->nugget_share;
+    facts->no_pattern = summary->no_pattern;
+    facts->log_likelihood = summary->log_likelihood;
+    facts->components = summary->components;
+    facts->fitted_on = summary->fitted_to;
+    if (summary->anisotropy.used)
+        return;
+    facts->better_heading = summary->anisotropy.heading;
+    facts->better_ratio = summary->anisotropy.ratio;
+    facts->better_gain = summary->anisotropy.gain;
+    facts->better_chance = summary->anisotropy.chance;
+}
+
+bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
+                              const foci_surface_options *options, const foci_execution *how, foci_error *err) {
+    kriging_state *kriging = foci_new_array(1, sizeof *kriging, err);
+    if (!kriging)
+        return false;
+    if (options->variogram)
+        kriging->given = *options->variogram;
+    const foci_score_options wanted = {
+        .fit = options->fit,
+        .variogram = options->variogram ? &kriging->given : NULL,
+        .kind = options->kind,
+        .smoothness = options->smoothness,
+        .trend = options->trend,
+        .scale = options->scale,
+        .lambda = options->lambda,
+        .row_heading = options->row_heading,
+        .compare_headings = true,
+        .spacing = sqrt(options->area / (double)readings->count),
+        .least = options->least,
+        .most = options->most,
+        .neighbours = options->neighbours,
+        .earlier = options->earlier,
+        .lag = options->lag,
+        .farthest = options->farthest,
+    };
+    kriging->threshold = options->threshold;
+    kriging->count = readings->count;
+    kriging->values = readings->values;
+    if (!foci_score_model_fit(&kriging->model, readings, &wanted, how, err)) {
+        free(kriging);
+        return false;
+    }
+    tell(facts, &kriging->model.summary);
+    if (options->earlier)
+        facts->earlier.shared = kriging->model.summary.shared;
+    *state = kriging;
+    return true;
+}
+
+bool foci_surface_kriging_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+                             const foci_execution *how, foci_error *err) {
+    const kriging_state *kriging = state;
+    const foci_score_layers layers = {.estimate = out->estimate,
+                                      .variance = out->variance,
+                                      .low = out->low,
+                                      .high = out->high,
+                                      .chance = out->chance};
+    return foci_score_model_at(&layers, &kriging->model, places, count, kriging->threshold, how, err);
+}
+
+bool foci_surface_kriging_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
+                                   foci_error *err) {
+    const kriging_state *kriging = state;
+    double *low = foci_new_array(kriging->count, sizeof *low, err);
+    double *high = low ? foci_new_array(kriging->count, sizeof *high, err) : NULL;
+    const foci_score_layers layers = {
+        .estimate = out->estimate, .variance = out->variance, .low = low, .high = high, .log_score = out->log_score};
+    bool ok = high && foci_score_model_left_out(&layers, &kriging->model, kriging->threshold, how, err);
+    for (size_t i = 0; ok && i < kriging->count; i++)
+        out->inside[i] = low[i] <= kriging->values[i] && kriging->values[i] <= high[i];
+    free(low);
+    free(high);
+    return ok;
+}
+
+/* Beyond the limits of a transformed scale the chance is certain. */
+static double threshold_on_scale(const foci_box_cox *scale, double threshold) {
+    if (scale->transformed && threshold <= scale->least)
+        return -INFINITY;
+    if (scale->transformed && threshold > scale->most)
+        return INFINITY;
+    return foci_box_cox_forward(scale, threshold);
+}
+
+bool foci_surface_kriging_covariance(const void *state, double *mean, double *covariance, double *threshold,
+                                     const foci_point *places, size_t count, foci_error *err) {
+    const kriging_state *kriging = state;
+    if (!foci_score_covariance(&kriging->model, mean, covariance, places, count, err))
+        return false;
+    *threshold = threshold_on_scale(&kriging->model.summary.scale, kriging->threshold);
+    return true;
+}

@@ -1,0 +1,481 @@
+/* Counts of two seasons read together: the stacked model against textbook formulas, and what becomes of the map. */
+#include "estimate/gaussian/counts_ep.h"
+#include "estimate/gaussian/counts_laplace.h"
+#include "estimate/predict/counts_seasons.h"
+
+#include "base/draws.h"
+#include "estimate/counts_cases.h"
+#include "estimate/counts_textbook.h"
+#include "estimate/surface/surface_methods.h"
+
+enum { OWN = 7, EARLIER = CASE_STOPS - OWN, STOPS = 60, PLACES = 40 };
+
+/* The twelve stops: the first seven of this season, five of an earlier one. */
+static foci_counts_stops stacked(foci_counts_stops *own, foci_counts_stops *earlier) {
+    static const size_t first[OWN] = {0, 1, 2, 3, 4, 5, 6}, rest[EARLIER] = {7, 8, 9, 10, 11};
+    foci_counts_stops all = case_stops(), both = {0};
+    foci_error err = {0};
+    assert_done(foci_counts_stops_pick(own, &all, first, OWN, &err), err);
+    assert_done(foci_counts_stops_pick(earlier, &all, rest, EARLIER, &err), err);
+    assert_done(foci_counts_stops_join(&both, own, earlier, &err), err);
+    foci_counts_stops_free(&all);
+    return both;
+}
+
+/* Within a season everything, between seasons a share of the field and no intercept; each has its own deviation. */
+static double plain_covariance(const foci_counts_point *point, const foci_counts_stops *stops, size_t i, size_t j) {
+    double distance = hypot(stops->u[i] - stops->u[j], point->ratio * (stops->v[i] - stops->v[j])), correlation = 0;
+    bool same = (i < OWN) == (j < OWN);
+    foci_counts_correlate(&correlation, &distance, 1, point);
+    double first = i < OWN ? point->sigma : point->earlier_sigma,
+           second = j < OWN ? point->sigma : point->earlier_sigma;
+    return first * second * correlation * (same ? 1 : point->shared) +
+           (same ? point->centre_spread * point->centre_spread : 0) + (i == j ? point->tau * point->tau : 0);
+}
+
+static void test_textbook_twin_of_two_seasons(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_counts_stops own = {0}, earlier = {0}, both = stacked(&own, &earlier);
+    foci_counts_work work = {0};
+    assert_int_equal(both.count, CASE_STOPS);
+    assert_int_equal(both.earlier, EARLIER);
+    assert_done(foci_counts_work_make(&work, CASE_STOPS, &err), err);
+    foci_counts_work_take(&work, &both);
+    for (size_t s = 0; s < FOCI_COUNTS_TIES; s++) {
+        double k[CASE_STOPS * CASE_STOPS], log_z = 0;
+        foci_counts_point point = case_point(s % CASE_FAMILIES);
+        foci_counts_correction correction = {0};
+        point.shared = foci_counts_ties[s].shared;
+        point.earlier_sigma = foci_counts_ties[s].scale * point.sigma;
+        point.tau = s == 3 ? 0.6 : 0;
+        for (size_t i = 0; i < CASE_STOPS * CASE_STOPS; i++)
+            k[i] = plain_covariance(&point, &both, i / CASE_STOPS, i % CASE_STOPS);
+        textbook expected = textbook_fit(k, both.hits, both.checked, CASE_STOPS);
+        foci_counts_work_at(&work, &point);
+        for (size_t i = 0; i < CASE_STOPS * CASE_STOPS; i++)
+            assert_near(work.covariance[i], k[i], 1e-13);
+        memset(work.field, 0, CASE_STOPS * sizeof *work.field);
+        assert_done(foci_counts_mode(&work, &log_z, &err), err);
+        assert_done(foci_counts_correct(&work, &correction, &err), err);
+        assert_near(log_z, expected.laplace, 1e-8);
+        assert_near(correction.log_z, expected.correction, 1e-8);
+        for (size_t i = 0; i < CASE_STOPS; i++) {
+            assert_near(work.field[i], expected.mode[i], 1e-7);
+            assert_near(work.spread[i], expected.spread[i], 1e-7);
+        }
+    }
+    foci_counts_work_free(&work);
+    foci_counts_stops_free(&own);
+    foci_counts_stops_free(&earlier);
+    foci_counts_stops_free(&both);
+}
+
+/* One parameter point; takes over the stops. */
+static foci_counts_posterior posterior_of(foci_counts_stops *stops, const foci_counts_point *point) {
+    foci_error err = {0};
+    foci_counts_work work = {0};
+    foci_counts_posterior posterior = {0};
+    const foci_counts_draw draw = {.point = *point, .weight = 1};
+    assert_done(foci_counts_work_make(&work, stops->count, &err), err);
+    assert_done(foci_counts_posterior_make(&posterior, stops, 1, &err), err);
+    assert_done(foci_counts_posterior_fill(&posterior, 0, &draw, true, &work, &err), err);
+    foci_counts_work_free(&work);
+    return posterior;
+}
+
+static void ask(double mean[CASE_PLACES], double deviation[CASE_PLACES], const foci_counts_posterior *posterior,
+                const foci_counts_point *point) {
+    const foci_counts_draw draw = {.point = *point, .weight = 1};
+    double *room = calloc(foci_counts_posterior_room(posterior->stops.count), sizeof *room);
+    foci_counts_posterior_at(mean, deviation, posterior, &draw, case_place_u, case_place_v, CASE_PLACES, room);
+    free(room);
+}
+
+static void test_nothing_shared_changes_nothing(void **state) {
+    (void)state;
+    foci_counts_stops own = {0}, earlier = {0}, both = stacked(&own, &earlier);
+    foci_counts_point point = case_point(0);
+    point.earlier_sigma = 0.7;
+    foci_counts_posterior alone = posterior_of(&own, &point), together = posterior_of(&both, &point);
+    double mean[2][CASE_PLACES], deviation[2][CASE_PLACES];
+    ask(mean[0], deviation[0], &alone, &point);
+    ask(mean[1], deviation[1], &together, &point);
+    for (size_t i = 0; i < CASE_PLACES; i++) {
+        assert_near(mean[1][i], mean[0][i], 1e-10);
+        assert_near(deviation[1][i], deviation[0][i], 1e-10);
+    }
+    foci_counts_posterior_free(&alone);
+    foci_counts_posterior_free(&together);
+    foci_counts_stops_free(&earlier);
+}
+
+/* At a stop of this season: mean and spread of the textbook. */
+static void test_places_are_of_this_season(void **state) {
+    (void)state;
+    foci_counts_stops own = {0}, earlier = {0}, both = stacked(&own, &earlier);
+    foci_counts_point point = case_point(1);
+    point.shared = 0.8;
+    point.earlier_sigma = 1.3;
+    double k[CASE_STOPS * CASE_STOPS], mean[2], deviation[2], *room = NULL;
+    const size_t at[2] = {2, 6};
+    const double u[2] = {both.u[2], both.u[6]}, v[2] = {both.v[2], both.v[6]};
+    for (size_t i = 0; i < CASE_STOPS * CASE_STOPS; i++)
+        k[i] = plain_covariance(&point, &both, i / CASE_STOPS, i % CASE_STOPS);
+    textbook expected = textbook_fit(k, both.hits, both.checked, CASE_STOPS);
+    const foci_counts_draw draw = {.point = point, .weight = 1};
+    foci_counts_posterior posterior = posterior_of(&both, &point);
+    room = calloc(foci_counts_posterior_room(CASE_STOPS), sizeof *room);
+    foci_counts_posterior_at(mean, deviation, &posterior, &draw, u, v, 2, room);
+    for (size_t i = 0; i < 2; i++) {
+        assert_near(mean[i], point.centre + expected.mean[at[i]], 1e-7);
+        assert_near(deviation[i], sqrt(expected.spread[at[i]]), 1e-7);
+    }
+    free(room);
+    foci_counts_posterior_free(&posterior);
+    foci_counts_stops_free(&own);
+    foci_counts_stops_free(&earlier);
+}
+
+/* ---- whole fits ---- */
+
+/* Two seasons of a made-up field of 300 x 240 m, and places between the stops. The earlier season is like this one, or
+ * each of its stops is clean or rotten by chance alone. */
+typedef struct {
+    foci_point places[STOPS], before[STOPS], asked[PLACES];
+    double hits[STOPS], checked[STOPS], hits_before[STOPS], checked_before[STOPS];
+} seasons;
+
+static double share_at(foci_point place) {
+    return 1 / (1 + exp(2.5 - 2.2 * sin(place.x / 38) * cos(place.y / 33)));
+}
+
+static double count_at(foci_draws *draws, double share, double checked) {
+    double hits = 0;
+    for (int i = 0; i < (int)checked; i++)
+        hits += foci_draws_share(draws) < share;
+    return hits;
+}
+
+static seasons invent(bool garbage) {
+    seasons s = {.places = {{0, 0}}};
+    foci_draws draws = foci_draws_stream(20417, 3);
+    for (size_t i = 0; i < STOPS; i++) {
+        s.places[i] = (foci_point){300 * foci_draws_share(&draws), 240 * foci_draws_share(&draws)};
+        s.before[i] = (foci_point){300 * foci_draws_share(&draws), 240 * foci_draws_share(&draws)};
+        s.checked[i] = 12;
+        s.checked_before[i] = 40;
+        s.hits[i] = count_at(&draws, share_at(s.places[i]), s.checked[i]);
+        double chance = foci_draws_share(&draws) < 0.3 ? 0.85 : 0.015;
+        s.hits_before[i] = count_at(&draws, garbage ? chance : share_at(s.before[i]), s.checked_before[i]);
+    }
+    for (size_t i = 0; i < PLACES; i++)
+        s.asked[i] = (foci_point){300 * foci_draws_share(&draws), 240 * foci_draws_share(&draws)};
+    return s;
+}
+
+static foci_readings earlier_of(seasons *s) {
+    return (foci_readings){.count = STOPS, .places = s->before, .hits = s->hits_before, .checked = s->checked_before};
+}
+
+static foci_readings readings_of(seasons *s) {
+    return (foci_readings){.count = STOPS, .places = s->places, .hits = s->hits, .checked = s->checked};
+}
+
+static foci_counts_model fit(const seasons *s, const foci_readings *earlier) {
+    const foci_counts_options options = {
+        .row_heading = NAN, .spacing = 35, .stop_variation = FOCI_STOP_VARIATION_OFF, .earlier = earlier};
+    foci_counts_model model = {0};
+    foci_error err = {0};
+    assert_done(foci_counts_fit(&model, s->places, s->hits, s->checked, STOPS, &options, HOW, &err), err);
+    return model;
+}
+
+typedef struct {
+    double mean[PLACES], variance[PLACES], log_score[STOPS];
+} answers;
+
+static answers answers_of(const foci_counts_model *model, const seasons *s) {
+    answers out = {.mean = {0}};
+    foci_error err = {0};
+    const foci_counts_prediction places = {.mean = out.mean, .variance = out.variance};
+    const foci_counts_left_out_result left = {.log_score = out.log_score};
+    assert_done(foci_counts_predict(model, s->asked, PLACES, NAN, &places, HOW, &err), err);
+    assert_done(foci_counts_left_out(model, &left, HOW, &err), err);
+    return out;
+}
+
+static double sum(const double *numbers, size_t count) {
+    double total = 0;
+    for (size_t i = 0; i < count; i++)
+        total += numbers[i];
+    return total;
+}
+
+static double error_of(const answers *out, const seasons *s) {
+    double squares = 0;
+    for (size_t i = 0; i < PLACES; i++)
+        squares += pow(out->mean[i] - share_at(s->asked[i]), 2);
+    return sqrt(squares / PLACES);
+}
+
+static void test_a_like_season_helps(void **state) {
+    (void)state;
+    seasons s = invent(false);
+    foci_readings earlier = earlier_of(&s);
+    foci_counts_model alone = fit(&s, NULL), together = fit(&s, &earlier);
+    answers one = answers_of(&alone, &s), two = answers_of(&together, &s);
+    assert_int_equal(alone.stops.earlier, 0);
+    assert_int_equal(together.stops.count, 2 * STOPS);
+    assert_true(alone.summary.shared == 0);
+    assert_true(together.summary.shared > 0.75 && together.summary.shared_none < 0.01);
+    assert_true(sum(two.variance, PLACES) < 0.6 * sum(one.variance, PLACES));
+    assert_true(error_of(&two, &s) < 0.8 * error_of(&one, &s));
+    assert_true(sum(two.log_score, STOPS) > sum(one.log_score, STOPS) + 3);
+    foci_counts_free(&alone);
+    foci_counts_free(&together);
+}
+
+static void test_ties(void **state) {
+    (void)state;
+    double all = 0, none = 0;
+    for (size_t k = 0; k < FOCI_COUNTS_TIES; k++) {
+        all += foci_counts_ties[k].prior;
+        none += foci_counts_ties[k].shared == 0 ? foci_counts_ties[k].prior : 0;
+    }
+    assert_near(all, 1, 1e-15);
+    assert_near(none, 0.5, 1e-15);
+    assert_true(foci_counts_ties[0].shared == 0 && foci_counts_ties[0].scale == 1);
+}
+
+/* Three draws instead of all: the summary against sums over what was tried. */
+static void test_ties_are_weighed(void **state) {
+    (void)state;
+    seasons s = invent(false);
+    foci_readings earlier = earlier_of(&s);
+    foci_counts_model model = fit(&s, &earlier);
+    double log_z[3 * FOCI_COUNTS_TIES], total = 0, shared = 0, none = 0, evidence = model.summary.log_evidence;
+    foci_error err = {0};
+    static const double weight[3] = {0.5, 0.3, 0.2};
+    for (size_t d = 0; d < 3; d++) {
+        model.draws[d].point.shared = 0;
+        model.draws[d].weight = weight[d];
+    }
+    model.draw_count = 3;
+    assert_done(foci_counts_ties_try(log_z, &model, HOW, &err), err);
+    for (size_t d = 0; d < 3; d++)
+        for (size_t k = 0; k < FOCI_COUNTS_TIES; k++) {
+            double gain = weight[d] * foci_counts_ties[k].prior *
+                          exp(log_z[d * FOCI_COUNTS_TIES + k] - log_z[d * FOCI_COUNTS_TIES]);
+            total += gain;
+            shared += gain * foci_counts_ties[k].shared;
+            none += foci_counts_ties[k].shared == 0 ? gain : 0;
+        }
+    model.summary.shared = model.summary.shared_none = 0;
+    assert_done(foci_counts_seasons_weigh(&model, HOW, &err), err);
+    assert_near(model.summary.shared, shared / total, 1e-12);
+    assert_near(model.summary.shared_none, none / total, 1e-12);
+    assert_near(model.summary.log_evidence, evidence + log(total), 1e-9);
+    double drawn = 0, mean = 0;
+    for (size_t d = 0; d < model.draw_count; d++) {
+        drawn += model.draws[d].weight;
+        mean += model.draws[d].weight * model.draws[d].point.shared;
+    }
+    assert_near(drawn, 1, 1e-14);
+    assert_near(mean, shared / total, 2.0 / FOCI_COUNTS_DRAWS);
+    foci_counts_free(&model);
+}
+
+/* At nothing shared the evidence of both is the product of each one's. */
+static void test_evidence_without_sharing(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_counts_stops own = {0}, earlier = {0}, both = stacked(&own, &earlier);
+    const foci_counts_stops *parts[] = {&own, &earlier, &both};
+    double log_z[3];
+    foci_counts_work work = {0};
+    foci_counts_point point = case_point(0);
+    point.earlier_sigma = point.sigma;
+    assert_done(foci_counts_work_make(&work, CASE_STOPS, &err), err);
+    for (size_t p = 0; p < 3; p++) {
+        foci_counts_approximation found = {0};
+        foci_counts_work_take(&work, parts[p]);
+        foci_counts_work_at(&work, &point);
+        memset(work.field, 0, parts[p]->count * sizeof *work.field);
+        assert_done(foci_counts_approximate(&work, false, false, &found, &err), err);
+        log_z[p] = found.log_z;
+    }
+    assert_near(log_z[2], log_z[0] + log_z[1], 1e-9);
+    foci_counts_work_free(&work);
+    foci_counts_stops_free(&own);
+    foci_counts_stops_free(&earlier);
+    foci_counts_stops_free(&both);
+}
+
+static void test_threads_do_not_matter(void **state) {
+    (void)state;
+    seasons s = invent(false);
+    foci_readings earlier = earlier_of(&s);
+    foci_counts_model one = fit(&s, &earlier);
+    answers first = answers_of(&one, &s);
+    support_threads = 3;
+    foci_counts_model three = fit(&s, &earlier);
+    answers second = answers_of(&three, &s);
+    support_threads = 1;
+    assert_memory_equal(&first, &second, sizeof first);
+    assert_true(one.summary.shared == three.summary.shared);
+    foci_counts_free(&one);
+    foci_counts_free(&three);
+}
+
+static foci_surface_options options_of(const foci_readings *earlier) {
+    return (foci_surface_options){.method = foci_surface_method_find("counts"),
+                                  .area = 300 * 240,
+                                  .row_heading = 40,
+                                  .most = 100,
+                                  .threshold = 15,
+                                  .stop_variation = FOCI_STOP_VARIATION_OFF,
+                                  .earlier = earlier};
+}
+
+static void test_used_only_where_it_helps(void **state) {
+    (void)state;
+    for (int garbage = 0; garbage < 2; garbage++) {
+        seasons s = invent(garbage);
+        foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
+        foci_surface_options with = options_of(&earlier), without = options_of(NULL);
+        foci_surface_model tried = {0}, plain = {0};
+        double estimates[2][PLACES], chances[2][PLACES];
+        foci_error err = {0};
+        assert_done(foci_surface_model_fit(&tried, &readings, &with, HOW, &err), err);
+        assert_done(foci_surface_model_fit(&plain, &readings, &without, HOW, &err), err);
+        const foci_earlier_facts *facts = &tried.facts.earlier;
+        assert_int_equal(facts->stops, STOPS);
+        assert_string_equal(facts->why_not, "");
+        assert_true(facts->used == (facts->log_score_with > facts->log_score_without));
+        assert_true(facts->used == !garbage);
+        assert_true(garbage ? facts->shared < 0.5 : facts->shared > 0.7);
+        assert_true(isnan(plain.facts.earlier.shared) && !plain.facts.earlier.used);
+        const foci_answers out[2] = {{.estimate = estimates[0], .chance = chances[0]},
+                                     {.estimate = estimates[1], .chance = chances[1]}};
+        assert_done(tried.method->at(tried.state, &out[0], s.asked, PLACES, HOW, &err), err);
+        assert_done(plain.method->at(plain.state, &out[1], s.asked, PLACES, HOW, &err), err);
+        size_t differ = 0;
+        for (size_t i = 0; i < PLACES; i++)
+            differ += estimates[0][i] != estimates[1][i] || chances[0][i] != chances[1][i];
+        assert_int_equal(differ, garbage ? 0 : PLACES);
+        foci_surface_model_free(&tried);
+        foci_surface_model_free(&plain);
+    }
+}
+
+/* The dig-checks' covariance: its diagonal against a draw's own answer. */
+static void test_covariance_of_places(void **state) {
+    (void)state;
+    seasons s = invent(false);
+    foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
+    foci_counts_model model = fit(&s, &earlier);
+    foci_surface_options options = options_of(&earlier);
+    foci_surface_model surface = {0};
+    double mean[3], covariance[9], threshold = 0, expected[2][3 * FOCI_COUNTS_DRAWS], u[3], v[3];
+    foci_error err = {0};
+    options.row_heading = NAN;
+    options.area = STOPS * 35.0 * 35.0;
+    assert_done(foci_surface_model_fit(&surface, &readings, &options, HOW, &err), err);
+    assert_true(surface.facts.earlier.used);
+    assert_done(surface.method->covariance(surface.state, mean, covariance, &threshold, s.asked, 3, &err), err);
+    double *room = calloc(foci_counts_posterior_room(2 * STOPS), sizeof *room);
+    for (size_t i = 0; i < 3; i++)
+        foci_frame_turn(&model.frame, &s.asked[i], 1, &u[i], &v[i]);
+    foci_counts_posterior_at(expected[0], expected[1], &model.posterior, model.draws, u, v, 3, room);
+    size_t best = 0;
+    for (size_t d = 0; d < model.draw_count; d++)
+        best = model.draws[d].weight > model.draws[best].weight ? d : best;
+    for (size_t i = 0; i < 3; i++) {
+        assert_near(mean[i], expected[0][best + i * model.draw_count], 1e-9);
+        assert_near(sqrt(covariance[4 * i]), expected[1][best + i * model.draw_count], 1e-9);
+    }
+    free(room);
+    foci_surface_model_free(&surface);
+    foci_counts_free(&model);
+}
+
+static void test_too_many_stops_are_said(void **state) {
+    (void)state;
+    enum { MANY = FOCI_COUNTS_JOINT - STOPS + 1 };
+    static foci_point places[MANY];
+    static double hits[MANY], checked[MANY];
+    seasons s = invent(false);
+    foci_readings readings = readings_of(&s),
+                  earlier = {.count = MANY, .places = places, .hits = hits, .checked = checked};
+    foci_surface_options options = options_of(&earlier);
+    const foci_counts_options kernel = {.row_heading = NAN, .spacing = 35, .earlier = &earlier};
+    foci_surface_model model = {0};
+    foci_counts_model counts = {0};
+    foci_error err = {0};
+    for (size_t i = 0; i < MANY; i++) {
+        places[i] = (foci_point){(double)(i % 25) * 12, (double)i / 25 * 10};
+        checked[i] = 20;
+    }
+    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_false(model.facts.earlier.used);
+    assert_string_equal(model.facts.earlier.why_not, "the two seasons have 601 stops together, and 600 is the limit");
+    assert_true(isnan(model.facts.earlier.log_score_with) && isnan(model.facts.earlier.shared));
+    foci_surface_model_free(&model);
+    assert_fails(foci_counts_fit(&counts, s.places, s.hits, s.checked, STOPS, &kernel, HOW, &err), err, FOCI_NO_FIT,
+                 "more than 600 stops together");
+}
+
+static void test_impossible_counts(void **state) {
+    (void)state;
+    seasons s = invent(false);
+    foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
+    foci_surface_options options = options_of(&earlier);
+    foci_surface_model model = {0};
+    foci_error err = {0};
+    s.hits_before[4] = 41.385;
+    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_false(model.facts.earlier.used);
+    assert_non_null(strstr(model.facts.earlier.why_not, "41.385 infected of 40"));
+    foci_surface_model_free(&model);
+}
+
+enum { FEW = 9 };
+
+static bool attempt(foci_error *err) {
+    seasons s = invent(false);
+    foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
+    foci_surface_options options = options_of(&earlier);
+    foci_surface_model model = {0};
+    options.row_heading = NAN;
+    readings.count = earlier.count = FEW;
+    if (!foci_surface_model_fit(&model, &readings, &options, HOW, err))
+        return false;
+    foci_surface_model_free(&model);
+    foci_surface_model_free(&model);
+    return true;
+}
+
+static void test_allocations(void **state) {
+    (void)state;
+    support_fail_each_allocation(attempt);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_textbook_twin_of_two_seasons),
+        cmocka_unit_test(test_nothing_shared_changes_nothing),
+        cmocka_unit_test(test_places_are_of_this_season),
+        cmocka_unit_test(test_evidence_without_sharing),
+        cmocka_unit_test(test_a_like_season_helps),
+        cmocka_unit_test(test_ties),
+        cmocka_unit_test(test_ties_are_weighed),
+        cmocka_unit_test(test_threads_do_not_matter),
+        cmocka_unit_test(test_used_only_where_it_helps),
+        cmocka_unit_test(test_covariance_of_places),
+        cmocka_unit_test(test_too_many_stops_are_said),
+        cmocka_unit_test(test_impossible_counts),
+        cmocka_unit_test(test_allocations),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
