@@ -12,7 +12,8 @@ declare -A rooms=(
     [data]="files < places < stops profiles < field < checks"
     [estimate]="space < gaussian < variogram < fit < predict < seasons < surface"
     [decide]="pattern < zones < digs < survey < seasons"
-    [show]="draw < map < exports seasons task")
+    [show]="draw < map < exports seasons task"
+    [run]="settings < steps < seasons")
 
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.
 # A header whose struct serves lower rooms too has its floor alone, and any room of it may include it.
@@ -23,7 +24,7 @@ declare -A floor_of=(
     [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [round]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep
     [export]=show [map]=show/map [task]=show/task
-    [settings]=run [survey]=run [comparison]=run
+    [settings]=run/settings [survey]=run/steps [comparison]=run/seasons
     [fieldfoci]=all)
 
 # Third-party headers, each with the only files that may include it.

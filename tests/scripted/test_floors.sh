@@ -56,7 +56,7 @@ plant src/data/profiles/planted.c '#include "data/stops/columns.h"' 'of data/sto
 plant src/data/stops/planted.c '#include "fieldfoci/field.h"' 'room data/stops includes fieldfoci/field.h of data/field'
 plant src/base/planted.c '#include "memory.h"' 'needs its folder'
 plant src/base/planted.c '#include "base/gone.h"' 'does not exist'
-plant src/run/planted.c '#include "base/memory.c"' 'is no header'
+plant src/run/settings/planted.c '#include "base/memory.c"' 'is no header'
 
 # Two private nouns that include each other, one of them from its source file only.
 fresh

@@ -1,0 +1,153 @@
+#include "run/settings/job.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "base/plain_file.h"
+#include "base/path.h"
+#include "data/files/crs_text.h"
+#include "keep/job_files.h"
+
+static bool is_file(const foci_setting *row, const char *text) {
+    return row->kind == FOCI_SETTING_FILE || (row->kind == FOCI_SETTING_PROFILE && !foci_job_is_built_in(text));
+}
+
+static const foci_setting *find(const char *member) {
+    for (const foci_setting *row = foci_setting_table; row->name; row++)
+        if (strcmp(row->name, member) == 0)
+            return row;
+    return NULL;
+}
+
+/* ---- writing ---- */
+
+static char *as_given(const char *folder, const char *path, foci_error *err) {
+    (void)folder;
+    return foci_copy_text(path, err);
+}
+
+static bool put_stops(foci_json *job, const foci_settings *settings, foci_job_naming name, const char *folder,
+                      foci_error *err) {
+    foci_json *stops = foci_json_array(err);
+    bool ok = stops != NULL;
+    for (size_t i = 0; ok && i < settings->input_count; i++)
+        ok = foci_job_add_file(stops, settings->inputs[i], name, folder, err);
+    if (ok)
+        return foci_json_put(job, FOCI_JOB_STOPS, stops, err);
+    foci_json_free(stops);
+    return false;
+}
+
+static bool put_row(foci_json *job, const foci_settings *settings, const foci_setting *row, foci_job_naming name,
+                    const char *folder, foci_error *err) {
+    const void *place = (const char *)settings + row->where;
+    switch (row->kind) {
+    case FOCI_SETTING_FLAG:
+        return foci_json_put_bool(job, row->name, *(const bool *)place, err);
+    case FOCI_SETTING_TEXT:
+    case FOCI_SETTING_CRS:
+    case FOCI_SETTING_DATE:
+    case FOCI_SETTING_CHOICE:
+    case FOCI_SETTING_FILE:
+    case FOCI_SETTING_PROFILE: {
+        const char *text = *(char *const *)place;
+        return !text || (is_file(row, text) ? foci_job_put_file(job, row->name, text, name, folder, err)
+                                            : foci_json_put_text(job, row->name, text, err));
+    }
+    default:
+        return isnan(*(const double *)place) || foci_json_put_number(job, row->name, *(const double *)place, err);
+    }
+}
+
+foci_json *foci_job_make(const foci_settings *settings, const char *folder, foci_error *err) {
+    const foci_job_naming name = folder ? foci_path_from : as_given;
+    foci_json *job = foci_json_object(err);
+    bool ok = job && put_stops(job, settings, name, folder, err);
+    for (const foci_setting *row = foci_setting_table; ok && row->name; row++)
+        ok = !row->in_job || put_row(job, settings, row, name, folder, err);
+    if (ok)
+        return job;
+    foci_json_free(job);
+    return NULL;
+}
+
+/* ---- reading ---- */
+
+static bool take_value(foci_settings *settings, const char *name, const foci_json *value, const char *file,
+                       const char *folder, unsigned command, foci_error *err) {
+    char digits[40];
+    const char *text = foci_json_text(value);
+    const foci_setting *row = find(name);
+    char *found = NULL;
+    double number = 0;
+    bool yes = false;
+    if (foci_json_bool(value, &yes)) {
+        if (!yes)
+            return true;
+    } else if (foci_json_number(value, &number)) {
+        snprintf(digits, sizeof digits, "%.17g", number);
+        text = digits;
+    } else if (!text) {
+        return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '%s' is neither text, number nor true or false",
+                         name);
+    }
+    if (text && row && row->kind == FOCI_SETTING_CRS && !foci_crs_text_check(text, file, err))
+        return false;
+    if (text && folder && row && is_file(row, text) && !(found = foci_path_beside(folder, text, err)))
+        return false;
+    foci_error inner = {0};
+    bool ok = foci_settings_set(settings, name, found ? found : text, command, &inner);
+    free(found);
+    if (ok)
+        return true;
+    if (inner.status == FOCI_NO_MEMORY)
+        return foci_fail(err, inner.status, NULL, 0, "%s", inner.text);
+    return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '%s': %s", name, inner.text);
+}
+
+static bool take_stops(foci_settings *settings, const foci_json *stops, const char *file, const char *folder,
+                       foci_error *err) {
+    for (size_t i = 0; i < foci_json_size(stops); i++) {
+        const char *path = foci_json_text(foci_json_at(stops, i));
+        if (!path)
+            return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '" FOCI_JOB_STOPS "' is no list of files");
+        char *found = folder ? foci_path_beside(folder, path, err) : foci_copy_text(path, err);
+        bool ok = found && foci_settings_add_input(settings, found, err);
+        free(found);
+        if (!ok)
+            return false;
+    }
+    return true;
+}
+
+bool foci_job_take(foci_settings *settings, const foci_json *job, const char *file, const char *folder,
+                   unsigned command, foci_error *err) {
+    const char *name = NULL;
+    while ((name = foci_json_key_after(job, name)) != NULL) {
+        const foci_json *value = foci_json_get(job, name);
+        if (strcmp(name, FOCI_JOB_STOPS) == 0) {
+            if (settings->input_count == 0 && !take_stops(settings, value, file, folder, err))
+                return false;
+        } else if (!foci_settings_is_given(settings, name) &&
+                   !take_value(settings, name, value, file, folder, command, err)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+bool foci_job_read(foci_settings *settings, const char *file, unsigned command, foci_error *err) {
+    foci_json *root = NULL;
+    char *folder = foci_path_folder(file, err);
+    bool ok = folder && foci_json_read(&root, file, FOCI_MOST_OF_SUMMARY, err);
+    const foci_json *job = ok ? foci_json_get(root, "job") : NULL;
+    if (ok && !(job && foci_json_is_object(job)))
+        ok = foci_fail(err, FOCI_BAD_INPUT, file, 0, "has no 'job' part; name the survey.json of a survey folder");
+    ok = ok && foci_job_take(settings, job, file, folder, command, err);
+    foci_json_free(root);
+    free(folder);
+    return ok;
+}

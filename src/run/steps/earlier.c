@@ -1,0 +1,56 @@
+#include "run/steps/earlier.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "base/memory.h"
+#include "decide/seasons/seasons_guards.h"
+#include "run/steps/recall.h"
+
+#define OPTION "--earlier"
+
+static bool guard(foci_round *round, const foci_round *before, const foci_settings *settings, foci_error *err) {
+    if (!foci_seasons_guard_soil(&round->even_so, round, OPTION, settings->even_so, err) ||
+        !foci_seasons_guard_pair(round, before, settings->earlier, err))
+        return false;
+    if (foci_seasons_same_readings(round, before))
+        return foci_fail(err, FOCI_BAD_INPUT, settings->earlier, 0,
+                         "has the very readings of this survey; name the survey of an earlier season");
+    return true;
+}
+
+bool foci_earlier_read(foci_readings *out, foci_round *round, const foci_settings *settings, foci_error *err) {
+    foci_survey before = {0};
+    foci_earlier *earlier = &round->earlier;
+    bool ok = false;
+    if (!round->field.input.file)
+        return foci_fail(err, FOCI_BAD_SETTING, OPTION, 0,
+                         "needs the field's boundary, to see that both seasons are of one field; give --field");
+    if (!foci_recall_folder(&before, earlier->sha256, settings->earlier, round->work_crs, err))
+        return false;
+    if (!guard(round, &before.round, settings, err))
+        goto done;
+    earlier->survey = foci_copy_text(settings->earlier, err);
+    earlier->season = foci_copy_text(before.round.season, err);
+    if (!earlier->survey || !earlier->season)
+        goto done;
+    *out = before.round.readings;
+    before.round.readings = (foci_readings){0};
+    ok = true;
+done:
+    foci_survey_free(&before);
+    return ok;
+}
+
+bool foci_earlier_tell(foci_round *round, foci_error *err) {
+    foci_earlier *earlier = &round->earlier;
+    const foci_earlier_facts *facts = &round->model.facts.earlier;
+    const bool tried = !*facts->why_not, labelled = *earlier->season;
+    char found[sizeof facts->why_not + 8];
+    snprintf(found, sizeof found, ": %s", facts->why_not);
+    if (tried)
+        snprintf(found, sizeof found, ": left-out stops were %sforetold better with it", facts->used ? "" : "not ");
+    earlier->words = foci_format_text(err, "The earlier survey%s%s%s was %sused%s.", labelled ? " (" : "",
+                                      earlier->season, labelled ? ")" : "", facts->used ? "" : "not ", found);
+    return earlier->words && (tried || foci_sentences_add(&round->warnings, err, "%s", earlier->words));
+}

@@ -1,0 +1,243 @@
+#include "run/steps/labels.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+#include "fieldfoci/plain_number.h"
+#include "fieldfoci/words.h"
+
+bool foci_labels_made(char made[32], foci_error *err) {
+    const char *epoch = getenv("SOURCE_DATE_EPOCH");
+    time_t moment = time(NULL);
+    if (epoch && *epoch) {
+        double seconds = 0;
+        if (!foci_number_parse(epoch, &seconds) || seconds < 0 || seconds > 253402300799.0)
+            return foci_fail(err, FOCI_BAD_SETTING, "SOURCE_DATE_EPOCH", 0, "'%s' is not a number of seconds", epoch);
+        moment = (time_t)seconds;
+    }
+    struct tm parts;
+    if (!gmtime_r(&moment, &parts) || strftime(made, 32, "%Y-%m-%dT%H:%M:%SZ", &parts) == 0)
+        return foci_fail(err, FOCI_BAD_SETTING, "SOURCE_DATE_EPOCH", 0, "the time cannot be written as a date");
+    return true;
+}
+
+static void find_dates(const foci_stops *stops, const char **first, const char **last) {
+    for (size_t i = 0; i < stops->count; i++) {
+        const foci_stop *stop = &stops->items[i];
+        if (!stop->used || !stop->date[0])
+            continue;
+        if (!**first || strcmp(stop->date, *first) < 0)
+            *first = stop->date;
+        if (!**last || strcmp(stop->date, *last) > 0)
+            *last = stop->date;
+    }
+}
+
+/* A label of the user's, as one line. */
+static char *label(const char *text, foci_error *err) {
+    char *copy = foci_copy_text(text, err);
+    if (copy)
+        foci_words_one_line(copy);
+    return copy;
+}
+
+bool foci_labels_make(foci_round *round, const foci_settings *settings, foci_error *err) {
+    const char *first = "", *last = "";
+    char years[10] = "";
+    find_dates(&round->stops, &first, &last);
+    if (*first && strncmp(first, last, 4) == 0)
+        snprintf(years, sizeof years, "%.4s", first);
+    else if (*first)
+        snprintf(years, sizeof years, "%.4s-%.4s", first, last);
+    round->first_date = foci_copy_text(first, err);
+    round->last_date = foci_copy_text(last, err);
+    round->season = label(settings->season ? settings->season : years, err);
+    round->title = label(settings->title ? settings->title : "", err);
+    round->rated = foci_copy_text(round->has_profile ? round->profile.rated : "", err);
+    round->paper = foci_paper_find(settings->paper);
+    if (!round->first_date || !round->last_date || !round->season || !round->title || !round->rated)
+        return false;
+    return foci_labels_made(round->made, err);
+}
+
+/* The label, restricted products and re-entry: 40 CFR 156 and 170 in the United States, from memory; elsewhere the
+ * local rules. The rest is common practice, no source. */
+static const char *const standing_cautions[] = {
+    "The label is the law: crop, disease, rate, re-entry and pre-harvest intervals. Local rules hold; restricted "
+    "products are for licensed applicators only.",
+    "Keep setbacks to water, wells, neighbors and bees; mind drift; rotate modes of action.",
+    "Before anyone treats, dig and look at the flagged places and at some that are not flagged. Between places clean "
+    "boots and spade; where something was applied, stay out until its re-entry interval is over.",
+    NULL,
+};
+
+/* What the disease asks for comes first. */
+static bool say_profile(foci_sentences *cautions, const foci_profile *profile, foci_error *err) {
+    if (profile->laboratory &&
+        !foci_sentences_add(cautions, err, "A laboratory's word is needed before anyone treats: %s",
+                            profile->laboratory_why.text))
+        return false;
+    if (profile->too_late_in_season &&
+        !foci_sentences_add(cautions, err, "Too late for this season: %s What can still be done: %s.",
+                            profile->too_late.text, profile->next_season))
+        return false;
+    for (size_t i = 0; i < profile->caution_count; i++)
+        if (!foci_sentences_add(cautions, err, "%s", profile->cautions[i].text))
+            return false;
+    return !*profile->margin.text || foci_sentences_add(cautions, err, "%s", profile->margin.text);
+}
+
+bool foci_labels_standing(foci_sentences *cautions, const foci_profile *profile, foci_error *err) {
+    if (profile && !say_profile(cautions, profile, err))
+        return false;
+    for (const char *const *caution = standing_cautions; *caution; caution++)
+        if (!foci_sentences_add(cautions, err, "%s", *caution))
+            return false;
+    return true;
+}
+
+bool foci_labels_caution(foci_round *round, foci_error *err) {
+    const bool dated = *round->last_date;
+    char dates[FOCI_WORDS_SIZE];
+    foci_words_dates(dates, round->first_date, round->last_date);
+    return foci_labels_standing(&round->cautions, round->has_profile ? &round->profile : NULL, err) &&
+           foci_sentences_add(&round->cautions, err,
+                              "An estimate from %zu stops%s%s, uncertain between them: not a diagnosis and not a "
+                              "recommendation. Local extension advice prevails.",
+                              round->readings.count, dated ? " of " : "", dated ? dates : "");
+}
+
+/* A twentieth less of the average is worth a warning; below that its interval is wider than the difference. */
+#define WORTH_SAYING 0.05
+
+/* What the data checks found out comes first. */
+static bool warn_of_findings(foci_sentences *warnings, const foci_findings *findings, foci_error *err) {
+    for (size_t i = 0; i < findings->count; i++)
+        if (findings->items[i].trust && !foci_sentences_add(warnings, err, "%s", findings->items[i].trust))
+            return false;
+    return true;
+}
+
+/* Of too few stops the data checks speak. */
+static bool warn_of_verdict(foci_round *round, foci_error *err) {
+    const foci_field_mean *field = &round->pattern.field;
+    switch (round->pattern.verdict) {
+    case FOCI_VERDICT_NO_PATTERN:
+        return foci_sentences_add(
+            &round->warnings, err,
+            "No pattern was found among the stops: the map between them is guesswork. Use the field's "
+            "average, %s (90 %% interval %s to %s) %s.",
+            foci_number_plain(field->mean, 3).text, foci_number_plain(field->low, 3).text,
+            foci_number_plain(field->high, 3).text, round->stops.unit);
+    case FOCI_VERDICT_UNCLEAR:
+        return foci_sentences_add(
+            &round->warnings, err,
+            "These stops cannot tell whether the disease sits in pockets, so nothing is marked Treat. Dig and look "
+            "first at the numbered places; more stops would tell more.");
+    default:
+        return true;
+    }
+}
+
+static bool warn_of_crowding(foci_round *round, foci_error *err) {
+    const foci_field_mean *field = &round->pattern.field;
+    return !field->crowded || !(field->mean - field->declustered > WORTH_SAYING * field->mean) ||
+           foci_sentences_add(&round->warnings, err,
+                              "Stops crowd the bad spots, so the field's average runs high: with each stop weighted by "
+                              "the ground it stands for it is %s, not %s.",
+                              foci_number_plain(field->declustered, 3).text, foci_number_plain(field->mean, 3).text);
+}
+
+static bool warn_of_model(foci_round *round, foci_error *err) {
+    return round->pattern.verdict == FOCI_VERDICT_NO_PATTERN || !round->model.facts.scale_open ||
+           foci_sentences_add(
+               &round->warnings, err,
+               "The readings do not tell how far the pattern reaches: it is wider than the field or finer than "
+               "the stops, and the bounds are rough.");
+}
+
+/* Offered, never assumed: a direction in which stops are alike farther than across it. */
+static bool offer_heading(foci_round *round, foci_error *err) {
+    const foci_surface_facts *facts = &round->model.facts;
+    if (!(facts->better_chance < 0.05))
+        return true;
+    return foci_findings_add(
+        &round->findings, "direction", FOCI_NOTE, NULL, NULL, 0, err,
+        "Stops are alike about %.1f times as far along %.0f degrees of grid north as across it. If the rows "
+        "run that way, say so with --row-heading; it is not assumed.",
+        1 / facts->better_ratio, facts->better_heading);
+}
+
+static bool warn_of_specks(foci_round *round, foci_error *err) {
+    size_t specks = 0;
+    for (size_t i = 0; i < round->hotspots.count; i++)
+        specks += !round->hotspots.items[i].supported;
+    return specks == 0 ||
+           foci_sentences_add(
+               &round->warnings, err,
+               "%zu of %zu hotspots hold no stop at or above the threshold: only the surface says so; look there "
+               "first.",
+               specks, round->hotspots.count);
+}
+
+/* By less the map is above the highest reading without a word: no legend shows the difference. */
+#define ABOVE_HIGHEST 0.02
+
+static bool warn_of_surface(foci_round *round, foci_error *err) {
+    if (round->has_zones && !round->method.method->gives_variance &&
+        !foci_sentences_add(&round->warnings, err,
+                            "This map does not tell how sure it is: zones come from the estimated severity against "
+                            "the threshold."))
+        return false;
+    if (round->spread.min == round->spread.max && round->stops.kind == FOCI_READING_VALUE &&
+        !foci_sentences_add(
+            &round->warnings, err,
+            "All readings are equal, so their spread cannot be estimated: the map is flat, and its bounds and "
+            "chances say nothing of what lies between the stops."))
+        return false;
+    if (round->surface.max > (1 + ABOVE_HIGHEST) * round->spread.max &&
+        !foci_sentences_add(&round->warnings, err,
+                            "The map goes up to %s where the highest reading is %s: nobody saw as much, it is what "
+                            "the stops around point to.",
+                            foci_number_plain(round->surface.max, 3).text,
+                            foci_number_plain(round->spread.max, 3).text))
+        return false;
+    double held = 100.0 * (double)round->surface.held / (double)round->grid.cells;
+    return !(held >= 1) ||
+           foci_sentences_add(&round->warnings, err,
+                              "On %.0f %% of the field the estimate passed what a reading can be and is shown at that "
+                              "limit.",
+                              held);
+}
+
+/* Puts `later` behind the sentences, and empties it. */
+static bool move_sentences(foci_sentences *sentences, foci_sentences *later, foci_error *err) {
+    bool ok = true;
+    for (size_t i = 0; ok && i < later->count; i++)
+        ok = foci_sentences_add(sentences, err, "%s", later->items[i]);
+    foci_sentences_free(later);
+    return ok;
+}
+
+bool foci_labels_warn(foci_round *round, foci_error *err) {
+    foci_sentences before = round->warnings; /* of the method: they come behind those of the data */
+    round->warnings = (foci_sentences){0};
+    const bool ok = warn_of_verdict(round, err) && warn_of_findings(&round->warnings, &round->findings, err) &&
+                    warn_of_crowding(round, err);
+    if (!move_sentences(&round->warnings, &before, err) || !ok)
+        return false;
+    if (round->surface.estimate &&
+        (!warn_of_model(round, err) || !warn_of_surface(round, err) || !offer_heading(round, err)))
+        return false;
+    return warn_of_specks(round, err) &&
+           (round->digs.count >= round->digs.wanted ||
+            foci_sentences_add(
+                &round->warnings, err,
+                "Only %zu of %zu dig-checks found room in the field, half a stop spacing from each other.",
+                round->digs.count, round->digs.wanted));
+}

@@ -1,0 +1,138 @@
+#include "run/steps/recall.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "data/stops/stops_take.h"
+#include "run/settings/job.h"
+#include "run/steps/labels.h"
+#include "run/steps/look.h"
+#include "keep/survey_folder.h"
+
+static bool recall_settings(foci_settings *settings, const foci_kept_survey *kept, const char *work_crs,
+                            foci_error *err) {
+    if (!foci_settings_make(settings, err))
+        return false;
+    settings->command = FOCI_FOR_MAP;
+    return foci_job_take(settings, kept->job, kept->name, kept->folder, FOCI_FOR_MAP, err) &&
+           (!work_crs || foci_settings_set(settings, "work-crs", work_crs, FOCI_FOR_MAP, err));
+}
+
+static bool recall_profile(foci_round *round, const foci_settings *settings, const char *name, foci_error *err) {
+    foci_error inner = {0};
+    if (!settings->disease)
+        return true;
+    round->has_profile = foci_profile_read(&round->profile, settings->disease, &inner);
+    if (round->has_profile || inner.status == FOCI_NO_MEMORY)
+        return round->has_profile || foci_fail(err, inner.status, NULL, 0, "%s", inner.text);
+    return foci_fail(err, inner.status == FOCI_BAD_SETTING ? FOCI_BAD_INPUT : inner.status, name, 0,
+                     "was mapped with the disease profile '%.150s', which cannot be read now (%.200s); put it back "
+                     "there",
+                     settings->disease, inner.text);
+}
+
+/* The columns have the names of the layer, the unit and what a reading can be are those of the original ones. */
+static bool columns_of(foci_stops_options *out, const foci_settings *settings, const foci_round *round,
+                       foci_error *err) {
+    foci_stops_options first;
+    if (!foci_look_reading(&first, settings, round->has_profile ? &round->profile : NULL, err))
+        return false;
+    const bool counts = first.hits != NULL;
+    *out = (foci_stops_options){.hits = counts ? "hits" : NULL,
+                                .checked = counts ? "checked" : NULL,
+                                .value = counts ? NULL : "value",
+                                .unit = first.unit ? first.unit : first.value,
+                                .least = first.least,
+                                .most = first.most,
+                                .id = "stop",
+                                .when = "date"};
+    return true;
+}
+
+static bool recall_stops(foci_round *round, const foci_settings *settings, const foci_kept_survey *kept,
+                         foci_error *err) {
+    foci_stops_options columns;
+    const size_t count = kept->stops->row_count;
+    char crs[] = "EPSG:4326";
+    if (!columns_of(&columns, settings, round, err))
+        return false;
+    foci_point *places = foci_new_array(count, sizeof *places, err);
+    if (!places)
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        const foci_shape *shape = &kept->stops->shapes[i];
+        places[i] = shape->kind == FOCI_SHAPE_POINT ? shape->point : (foci_point){NAN, NAN};
+    }
+    const foci_point_table points = {.table = *kept->stops, .own = places, .lonlat = places, .crs = crs};
+    bool ok = foci_stops_take(&round->stops, kept->name, &points, &columns, err);
+    free(places);
+    return ok;
+}
+
+static double number_in(const foci_table *table, size_t row, const char *column) {
+    long index = foci_table_column(table, column);
+    return index < 0 ? NAN : table->cells[row * table->column_count + (size_t)index].number;
+}
+
+/* Stops that came in the work system keep their coordinates to the last digit. */
+static void keep_own_places(foci_stops *stops, const foci_table *table) {
+    for (size_t i = 0; i < stops->count; i++) {
+        const foci_point own = {number_in(table, i, "east"), number_in(table, i, "north")};
+        if (isfinite(own.x) && isfinite(own.y))
+            stops->items[i].place = own;
+    }
+}
+
+static bool recall_round(foci_round *round, const foci_settings *settings, const foci_kept_survey *kept, bool own,
+                         foci_error *err) {
+    foci_error unfit = {0};
+    round->threshold = NAN;
+    if (!recall_profile(round, settings, kept->name, err) ||
+        !foci_field_take(&round->field, kept->name, kept->field, kept->boundary, err) ||
+        !recall_stops(round, settings, kept, err) ||
+        !foci_field_project(&round->field, &round->stops, settings->work_crs, round->work_crs, &round->findings, err))
+        return false;
+    if (own)
+        keep_own_places(&round->stops, kept->stops);
+    if (!foci_look_check(round, &unfit, err))
+        return false;
+    return unfit.status == FOCI_OK || foci_fail(err, unfit.status, kept->name, 0, "%s", unfit.text);
+}
+
+bool foci_recall(foci_survey *out, const foci_kept_survey *kept, const char *work_crs, foci_error *err) {
+    foci_survey survey = {0};
+    const char *first = foci_json_text(foci_json_get(kept->job, "work-crs"));
+    const bool own = !work_crs || (first && strcmp(first, work_crs) == 0);
+    bool ok = recall_settings(&survey.settings, kept, work_crs, err) &&
+              recall_round(&survey.round, &survey.settings, kept, own, err) &&
+              foci_labels_make(&survey.round, &survey.settings, err);
+    if (ok)
+        *out = survey;
+    else
+        foci_survey_free(&survey);
+    return ok;
+}
+
+bool foci_recall_folder(foci_survey *out, char key[65], const char *path, const char *work_crs, foci_error *err) {
+    foci_survey_folder folder = {0};
+    if (!foci_survey_folder_read(&folder, path, err))
+        return false;
+    const foci_kept_survey kept = {.name = path,
+                                   .job = foci_json_get(folder.root, "job"),
+                                   .folder = path,
+                                   .field = foci_survey_folder_text(&folder, "field", "name"),
+                                   .boundary = &folder.layers[FOCI_LAYER_FIELD].shapes[0].area,
+                                   .stops = &folder.layers[FOCI_LAYER_STOPS]};
+    bool ok = foci_recall(out, &kept, work_crs, err);
+    if (ok)
+        memcpy(key, folder.sha256, sizeof folder.sha256);
+    foci_survey_folder_free(&folder);
+    return ok;
+}
+
+bool foci_survey_recall(foci_survey *out, const char *folder, foci_error *err) {
+    char key[65];
+    return foci_recall_folder(out, key, folder, NULL, err);
+}

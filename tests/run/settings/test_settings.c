@@ -1,0 +1,208 @@
+/* The table of settings: parser, ranges, units, job. */
+#include "support/support.h"
+
+#include <unistd.h>
+
+#include "data/files/json_file.h"
+#include "fieldfoci/paper.h"
+#include "fieldfoci/settings.h"
+#include "run/settings/job.h"
+#include "keep/job_files.h"
+
+static foci_settings made(void) {
+    foci_settings settings = {0};
+    foci_error err = {0};
+    assert_done(foci_settings_make(&settings, &err), err);
+    return settings;
+}
+
+static void defaults_are_within_their_own_range(void **state) {
+    (void)state;
+    for (const foci_setting *row = foci_setting_table; row->name; row++) {
+        foci_settings settings = made();
+        foci_error err = {0};
+        assert_true(row->commands != 0);
+        assert_true(strlen(row->help) > 10);
+        assert_true((row->metavar == NULL) == (row->kind == FOCI_SETTING_FLAG));
+        if (row->standard)
+            assert_done(foci_settings_set(&settings, row->name, row->standard, 0, &err), err);
+        foci_settings_free(&settings);
+    }
+}
+
+static void lengths_and_areas_take_units(void **state) {
+    (void)state;
+    foci_settings settings = made();
+    foci_error err = {0};
+    static const struct {
+        const char *text;
+        double metres;
+    } lengths[] = {{"12", 12}, {"12.5m", 12.5}, {"40ft", 12.192}, {"40FT", 12.192}, {"0.25km", 250}, {"7 ft", 2.1336}};
+    for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++) {
+        assert_done(foci_settings_set(&settings, "cell", lengths[i].text, 0, &err), err);
+        assert_near(settings.cell, lengths[i].metres, 1e-12);
+    }
+    /* 1 acre = 0.40468564224 ha: international foot, 43,560 square feet */
+    assert_done(foci_settings_set(&settings, "least-area", "2.385ac", 0, &err), err);
+    assert_near(settings.least_area, 0.96517525674, 1e-10);
+    assert_done(foci_settings_set(&settings, "least-area", "350m2", 0, &err), err);
+    assert_near(settings.least_area, 0.035, 1e-15);
+    assert_done(foci_settings_set(&settings, "cost", "40/ac", 0, &err), err); /* 40 / 0.40468564224 */
+    assert_near(settings.cost, 98.842152586866, 1e-9);
+    assert_done(foci_settings_set(&settings, "loss", "40/ha", 0, &err), err);
+    assert_near(settings.loss, 40, 0);
+    assert_fails(foci_settings_set(&settings, "cost", "40ac", 0, &err), err, FOCI_BAD_SETTING, "as in 40/ac");
+    assert_fails(foci_settings_set(&settings, "cell", "12ha", 0, &err), err, FOCI_BAD_SETTING, "not a number");
+    foci_settings_free(&settings);
+}
+
+static void wrong_values_are_refused(void **state) {
+    (void)state;
+    static const struct {
+        const char *name, *text, *words;
+    } wrong[] = {
+        {"cell", "0", "must be above 0"},
+        {"cell", "-2", "must be above 0"},
+        {"threshold", "-1", "must be at least 0"},
+        {"threshold", "1,5", "decimal point"},
+        {"threshold", "nan", "not a number"},
+        {"treat-chance", "1.2", "at most 1"},
+        {"neighbors", "2.5", "not a whole number"},
+        {"surface", "magic", "kriging, indicator, idw"},
+        {"trend", "3", "not one of: 0, 1, 2"},
+        {"from", "2026-02-30", "not a date"},
+        {"value", "", "is empty"},
+        {"quiet", "yes", "takes no value"},
+        {"threshold", NULL, "needs a value"},
+    };
+    foci_settings settings = made();
+    foci_error err = {0};
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
+        assert_fails(foci_settings_set(&settings, wrong[i].name, wrong[i].text, 0, &err), err, FOCI_BAD_SETTING,
+                     wrong[i].words);
+    foci_settings_free(&settings);
+}
+
+/* What a page can be printed on can be asked for, and nothing else; the standard one is the table's first. */
+static void every_paper_can_be_chosen(void **state) {
+    (void)state;
+    foci_settings settings = made();
+    foci_error err = {0};
+    assert_ptr_equal(foci_paper_find(settings.paper), foci_paper_find(NULL));
+    for (const foci_setting *row = foci_setting_table; row->name; row++)
+        for (size_t i = 0; strcmp(row->name, "paper") == 0 && row->choices[i]; i++)
+            assert_non_null(foci_paper_find(row->choices[i]));
+    for (const foci_paper *paper = foci_paper_table; paper->name; paper++) {
+        assert_done(foci_settings_set(&settings, "paper", paper->name, FOCI_FOR_MAP, &err), err);
+        assert_string_equal(settings.paper, paper->name);
+    }
+    foci_settings_free(&settings);
+}
+
+static void words_are_read_in_any_order(void **state) {
+    (void)state;
+    static const char *const words[] = {"--threshold=5.5", "a.csv", "--quiet",  "--cell", "3",
+                                        "b.csv",           "--",    "--odd.csv"};
+    foci_settings settings = made();
+    foci_error err = {0};
+    assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, 8, words, &err), err);
+    assert_near(settings.threshold, 5.5, 0);
+    assert_near(settings.cell, 3, 0);
+    assert_true(settings.quiet);
+    assert_int_equal(settings.input_count, 3);
+    assert_string_equal(settings.inputs[2], "--odd.csv");
+    foci_settings_free(&settings);
+}
+
+static void unknown_options_are_refused(void **state) {
+    (void)state;
+    static const char *const near[] = {"--treshold", "5"};
+    static const char *const later[] = {"--anonymous", "12"};
+    static const char *const others[] = {"--cell", "2"};
+    static const char *const letter[] = {"-q"};
+    foci_settings settings = made();
+    foci_error err = {0};
+    assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 2, near, &err), err, FOCI_BAD_SETTING, "--threshold?");
+    assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 2, later, &err), err, FOCI_BAD_SETTING, "no such option");
+    assert_fails(foci_settings_parse(&settings, FOCI_FOR_CHECK, 2, others, &err), err, FOCI_BAD_SETTING, "no such");
+    assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 1, letter, &err), err, FOCI_BAD_SETTING, "two hyphens");
+    foci_settings_free(&settings);
+}
+
+static void a_job_comes_back_as_it_was(void **state) {
+    (void)state;
+    static const char *const words[] = {"--threshold", "10.25", "--hits",        "infected",  "--checked", "30",
+                                        "--cell",      "40ft",  "--cross-check", "--threads", "2"};
+    char path[] = "/tmp/foci-job-XXXXXX";
+    int file = mkstemp(path);
+    assert_true(file >= 0);
+    foci_settings first = made(), second = made();
+    foci_error err = {0};
+    assert_done(foci_settings_parse(&first, FOCI_FOR_MAP, 11, words, &err), err);
+    foci_json *root = foci_json_object(&err);
+    foci_json *job = foci_job_make(&first, NULL, &err);
+    assert_done(foci_json_put(root, "job", job, &err), err);
+    char *text = foci_json_print(root, &err);
+    assert_non_null(text);
+    assert_null(strstr(text, "threads"));
+    assert_true(write(file, text, strlen(text)) == (ssize_t)strlen(text));
+    close(file);
+    const char *again[] = {"--threshold", "7", "--job", path};
+    assert_done(foci_settings_parse(&second, FOCI_FOR_MAP, 4, again, &err), err);
+    assert_near(second.threshold, 7, 0); /* the command line wins */
+    assert_near(second.cell, 12.192, 1e-15);
+    assert_string_equal(second.checked, "30");
+    assert_true(second.cross_check);
+    unlink(path);
+    free(text);
+    foci_json_free(root);
+    foci_settings_free(&first);
+    foci_settings_free(&second);
+}
+
+static bool attempt(foci_error *err) {
+    static const char *const words[] = {"a.csv", "--value", "score", "--from", "2026-08-01"};
+    foci_settings settings = {0}, copy = {0};
+    bool ok = foci_settings_make(&settings, err) && foci_settings_parse(&settings, FOCI_FOR_MAP, 5, words, err) &&
+              foci_settings_copy(&copy, &settings, err);
+    if (ok)
+        assert_string_equal(copy.from, "2026-08-01");
+    foci_settings_free(&settings);
+    foci_settings_free(&copy);
+    return ok;
+}
+
+static void failing_allocations_are_reported(void **state) {
+    (void)state;
+    support_fail_each_allocation(attempt);
+}
+
+/* What knows a job without the settings knows the same of its files. */
+static void files_of_a_job_are_those_of_the_table(void **state) {
+    (void)state;
+    size_t files = 1; /* the stops, which are no option */
+    assert_true(foci_job_names_files(FOCI_JOB_STOPS));
+    for (const foci_setting *row = foci_setting_table; row->name; row++) {
+        const bool file = row->in_job && (row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_PROFILE);
+        assert_int_equal(foci_job_names_files(row->name), file);
+        files += file;
+    }
+    for (const char *const *member = foci_job_file_members; *member; member++)
+        files--;
+    assert_int_equal(files, 0);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(defaults_are_within_their_own_range),
+        cmocka_unit_test(lengths_and_areas_take_units),
+        cmocka_unit_test(wrong_values_are_refused),
+        cmocka_unit_test(every_paper_can_be_chosen),
+        cmocka_unit_test(words_are_read_in_any_order),
+        cmocka_unit_test(unknown_options_are_refused),
+        cmocka_unit_test(a_job_comes_back_as_it_was),
+        cmocka_unit_test(failing_allocations_are_reported),
+        cmocka_unit_test(files_of_a_job_are_those_of_the_table),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

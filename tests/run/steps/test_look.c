@@ -1,0 +1,51 @@
+/* What is to be read of the stops: from the settings, and where they leave it open from the disease. */
+#include "run/steps/look.h"
+
+#include "support/support.h"
+
+static bool look(foci_stops_options *out, const foci_profile *profile, const char *limits, const char *hits,
+                 foci_error *err) {
+    foci_settings settings = {0};
+    char limits_text[40] = "", hits_text[40] = "", value_text[] = "score";
+    snprintf(limits_text, sizeof limits_text, "%s", limits ? limits : "");
+    snprintf(hits_text, sizeof hits_text, "%s", hits ? hits : "");
+    settings.limits = limits ? limits_text : NULL;
+    settings.hits = hits ? hits_text : NULL;
+    settings.value = hits ? NULL : value_text;
+    return foci_look_reading(out, &settings, profile, err);
+}
+
+static void limits_are_the_profiles_unless_given(void **state) {
+    (void)state;
+    char unit[] = "score of 1 to 9", none[] = "";
+    const foci_profile profile = {
+        .unit = unit, .value_column = none, .hits_column = none, .checked_column = none, .least = 1, .most = 9};
+    foci_stops_options options;
+    foci_error err = {0};
+    assert_done(look(&options, NULL, NULL, NULL, &err), err);
+    assert_true(options.least == 0 && options.most == 0);
+    assert_done(look(&options, &profile, NULL, NULL, &err), err);
+    assert_true(options.least == 1 && options.most == 9);
+    assert_done(look(&options, &profile, "-2.5,40.25", NULL, &err), err);
+    assert_true(options.least == -2.5 && options.most == 40.25);
+}
+
+static void impossible_limits_are_refused(void **state) {
+    (void)state;
+    static const char *const wrong[] = {"10,1", "3,3", "5", "one,10", "1,ten", ",", "1,10,20"};
+    foci_stops_options options;
+    foci_error err = {0};
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+        assert_fails(look(&options, NULL, wrong[i], NULL, &err), err, FOCI_BAD_SETTING, "least first");
+        assert_string_equal(err.source, "--limits");
+    }
+    assert_fails(look(&options, NULL, "1,10", "infected", &err), err, FOCI_BAD_SETTING, "goes with --value");
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(limits_are_the_profiles_unless_given),
+        cmocka_unit_test(impossible_limits_are_refused),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
