@@ -32,7 +32,7 @@ typedef struct {
 } foci_kappa;
 
 /* `table`: classes x classes, row by row, none below 0. `disagreement`: as large, the cost of each confusion, at least
- * 0, 0 for agreement; NULL: all confusions count alike. */
+ * 0, 0 for agreement; NULL: all confusions count alike. All NaN where the table is empty. */
 FOCI_API bool foci_kappa_make(foci_kappa *out, const double *table, const double *disagreement, size_t classes,
                               foci_error *err) FOCI_MUST_CHECK;
 
@@ -65,7 +65,8 @@ typedef struct {
     size_t rows;
 } foci_predicted_map;
 
-/* The same with the models' own covariances. */
+/* The same with the models' own covariances: effective sample size 1 + tr(A) tr(B) / tr(A B), of
+ * both covariances centered over the cells. `cells` numbers in each map's `values`; roots of any number of rows. */
 FOCI_API bool foci_modified_t_model(foci_modified_t *out, const foci_predicted_map *first,
                                     const foci_predicted_map *second, size_t cells, foci_error *err) FOCI_MUST_CHECK;
 

@@ -10,11 +10,14 @@ typedef struct {
     double *variance;  /* of the reading about its estimate; NULL where the method gives none; owned */
     double mean_error; /* reading minus estimate */
     double rmse;
-    double mean_squared_deviation_ratio; /* mean of error^2 / variance; NaN without variance */
+    double mean_squared_deviation_ratio; /* mean of error^2 / variance, 1 where they agree; NaN without variance */
     double coverage_90;                  /* share of readings inside their own 90 % interval; NaN without variance */
     double log_score; /* mean log density (counts: log probability) of the readings; NaN without variance */
 } foci_cross_check;
 
+/* Leaves out each of the n readings that `model` was fitted to in turn (its parameters stay those of all) and asks for
+ * it. `readings`: the same ones, in the same order. Estimates, rmse and errors in the reading's unit. What the numbers
+ * should be: docs/cross_check.md. */
 FOCI_API bool foci_cross_check_make(foci_cross_check *out, const foci_surface_model *model,
                                     const foci_readings *readings, const foci_execution *how,
                                     foci_error *err) FOCI_MUST_CHECK;

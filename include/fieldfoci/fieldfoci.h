@@ -1,4 +1,12 @@
-/* The table of contents: every public header, in the order of the work. */
+/* The table of contents: every public header, in the order of the work.
+ *
+ * What holds for all of them. A call that can fail returns bool (or a text, NULL where it failed): false leaves `*out`
+ * untouched unless it says otherwise, and `err` says why; any may fail with FOCI_NO_MEMORY, those that take a
+ * foci_execution with FOCI_STOPPED. `const` arguments are borrowed, for the call alone unless it says longer. A struct
+ * owns what it points to but where a member says otherwise; its foci_<noun>_free frees that and zeroes it, and may be
+ * called on {0} and twice. Places are x east, y north: meters of the projected work system, or where it says lonlat
+ * degrees of WGS84. NaN stands for 'no number'. Calls on different structs may run at the same time; there is no global
+ * state but GDAL's and PROJ's. */
 #ifndef FIELDFOCI_H
 #define FIELDFOCI_H
 

@@ -29,9 +29,9 @@ typedef struct {
     foci_polygon *polygons;
 } foci_multipolygon;
 
-/* Frees what it owns and zeroes it; safe on {0} and twice. */
 FOCI_API void foci_multipolygon_free(foci_multipolygon *shape);
 
+/* All rings and corners anew, owned by `out`. */
 FOCI_API bool foci_multipolygon_copy(foci_multipolygon *out, const foci_multipolygon *shape,
                                      foci_error *err) FOCI_MUST_CHECK;
 
@@ -41,17 +41,19 @@ FOCI_API double foci_multipolygon_area(const foci_multipolygon *shape);
 /* All zeros for an empty shape. */
 FOCI_API foci_box foci_multipolygon_box(const foci_multipolygon *shape);
 
-/* Area centroid; the middle of its box where the shape has no area, (0, 0) where it is empty. */
+/* Area centroid, by the triangles of the shoelace formula; the middle of its box where the shape has no area, (0, 0)
+ * where it is empty. */
 FOCI_API foci_point foci_multipolygon_centroid(const foci_multipolygon *shape);
 
-/* Inside by the even-odd rule over all rings, so holes are outside. On an edge: inside where the shape lies to its east
- * (or north, of a level edge), so that of two shapes with a common edge just one contains it. */
+/* Inside by the even-odd (crossing) rule over all rings, so holes are outside. On an edge: inside where the shape lies
+ * to its east (or north, of a level edge), so that of two shapes with a common edge just one contains it. */
 FOCI_API bool foci_multipolygon_contains(const foci_multipolygon *shape, foci_point place);
 
 /* Distance to the nearest edge of any ring, whether inside or outside; infinity for an empty shape. */
 FOCI_API double foci_multipolygon_edge_distance(const foci_multipolygon *shape, foci_point place);
 
-/* Area of the convex hull of `count` points; 0 where they lie on one line. */
+/* Area of the convex hull of `count` points, square units of their coordinates; 0 where they lie on one line. Monotone
+ * chain (Andrew 1979, Information Processing Letters 9:216-219). */
 FOCI_API bool foci_convex_hull_area(double *area, const foci_point *places, size_t count,
                                     foci_error *err) FOCI_MUST_CHECK;
 

@@ -34,7 +34,10 @@ typedef struct {
     const bool *unspoken; /* cells that belong to none, as no stop speaks for them; borrowed, NULL: there are no such */
 } foci_hotspots_options;
 
-/* Cells that share a side belong together. */
+/* Cells inside the field that reach the limit (see foci_hotspots_options), those that share a side together; patches
+ * under the least area are dropped. `surface`, on `grid`: chances (without them severities) per cell. `field`
+ * projected; `readings` in its work system. An empty list where no cell is hot. Outlines follow the cells' sides, cut
+ * at the boundary. FOCI_BAD_INPUT where a shape cannot be cut or put back into degrees. */
 FOCI_API bool foci_hotspots_find(foci_hotspots *out, const foci_surface *surface, const foci_grid *grid,
                                  const foci_field *field, const foci_readings *readings,
                                  const foci_hotspots_options *options, foci_error *err) FOCI_MUST_CHECK;
