@@ -71,6 +71,26 @@ void foci_linear_lower_product(const double *factor, size_t order, double *right
                 (int)order, right, (int)order);
 }
 
+bool foci_linear_lower_inverse(double *factor, size_t order, double most, double *condition, foci_error *err) {
+    *condition = 1;
+    if (is_too_large(order, err))
+        return false;
+    if (order == 0)
+        return true;
+    double *room = foci_new_array(order, 3 * sizeof *room, err);
+    lapack_int *whole = room ? foci_new_array(order, sizeof *whole, err) : NULL;
+    double share = 0; /* 1 / condition */
+    if (whole)
+        LAPACKE_dtrcon_work(LAPACK_COL_MAJOR, '1', 'L', 'N', (int)order, factor, (int)order, &share, room, whole);
+    const bool ok = whole != NULL;
+    free(room);
+    free(whole);
+    *condition = share > 0 ? 1 / share : INFINITY;
+    if (ok && *condition <= most)
+        LAPACKE_dtrtri_work(LAPACK_COL_MAJOR, 'L', 'N', (int)order, factor, (int)order);
+    return ok;
+}
+
 static bool lower_is_finite(const double *matrix, size_t order) {
     for (size_t column = 0; column < order; column++)
         for (size_t row = column; row < order; row++)

@@ -23,6 +23,11 @@ void foci_linear_transposed_product(const double *a, const double *b, size_t ord
 /* B <- L B, B of order x columns. */
 void foci_linear_lower_product(const double *factor, size_t order, double *right, size_t columns);
 
+/* L <- L^-1, in place; the upper triangle is left as it was. `condition`: of L, as LAPACK estimates it in the 1-norm,
+ * infinite where it is singular; where it is above `most` L stays as it is. */
+bool foci_linear_lower_inverse(double *factor, size_t order, double most, double *condition,
+                               foci_error *err) FOCI_MUST_CHECK;
+
 /* Eigenvalues of a symmetric matrix, smallest first, and its eigenvectors in its place, one a column; only the lower
  * triangle is read. FOCI_NO_FIT where a number is not finite or no solution is found. */
 bool foci_linear_eigen(double *matrix, size_t order, double *values, foci_error *err) FOCI_MUST_CHECK;

@@ -122,6 +122,39 @@ static void test_lower_product_is_the_plain_one(void **state) {
     foci_linear_lower_product(NULL, 0, NULL, COLUMNS);
 }
 
+/* The condition number of a diagonal matrix is that of its numbers. */
+static void test_lower_inverse_undoes_the_product(void **state) {
+    (void)state;
+    static double lower[ORDER * ORDER], inverse[ORDER * ORDER], matrix[ORDER * ORDER];
+    double condition = 0, known[4] = {1, 3, 777, 1e-8};
+    foci_error err = {0};
+    make_definite(matrix, ORDER, 5u);
+    plain_factor(lower, matrix, ORDER);
+    memcpy(inverse, lower, sizeof inverse);
+    assert_done(foci_linear_lower_inverse(inverse, ORDER, 1e7, &condition, &err), err);
+    assert_true(condition > 1 && condition < 1e4);
+    foci_linear_lower_product(inverse, ORDER, lower, ORDER);
+    for (size_t j = 0; j < ORDER; j++)
+        for (size_t i = 0; i < ORDER; i++)
+            assert_near(lower[j * ORDER + i], i == j, 1e-13);
+    known[1] = 0;
+    assert_done(foci_linear_lower_inverse(known, 2, 1e7, &condition, &err), err);
+    assert_near(condition, 1e8, 1);
+    assert_near(known[3], 1e-8, 0); /* as it was */
+    assert_done(foci_linear_lower_inverse(known, 2, 1e9, &condition, &err), err);
+    assert_near(known[3], 1e8, 1e-6);
+    assert_near(known[2], 777, 0);
+    known[3] = 0;
+    assert_done(foci_linear_lower_inverse(known, 2, 1e9, &condition, &err), err);
+    assert_true(isinf(condition));
+    for (long after = 0; after < 2; after++) {
+        foci_memory_fail_after(after);
+        assert_false(foci_linear_lower_inverse(inverse, ORDER, 1e7, &condition, &err));
+        foci_memory_fail_after(-1);
+        assert_int_equal(err.status, FOCI_NO_MEMORY);
+    }
+}
+
 /* 2 1 / 1 2 has 1 and 3 (by hand); the second difference matrix of order n has 2 - 2 cos(k pi / (n + 1)). */
 static void test_eigenvalues_that_are_known(void **state) {
     (void)state;
@@ -245,6 +278,7 @@ int main(void) {
         cmocka_unit_test(test_solves_undo_the_products),
         cmocka_unit_test(test_transposed_product_is_the_plain_one),
         cmocka_unit_test(test_lower_product_is_the_plain_one),
+        cmocka_unit_test(test_lower_inverse_undoes_the_product),
         cmocka_unit_test(test_eigenvalues_that_are_known),
         cmocka_unit_test(test_eigenvectors_build_the_matrix),
         cmocka_unit_test(test_each_allocation_may_fail),

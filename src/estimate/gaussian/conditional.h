@@ -1,0 +1,64 @@
+/* A Gaussian field given what is known at some stops: the one kernel of kriging, counts, seasons and the covariance of
+ * places. Linear algebra only: who asks brings the covariances k of the stops with each place, and f, the columns of
+ * the mean there that are taken out by generalized least squares.
+ *
+ * With A = L^-1 diag(root), C^-1 = A'A, alpha = C^-1 (z - F b), N N' = F'C^-1 F, Q = C^-1 F N^-T:
+ *
+ *   mean = f'b + alpha'k        variance = k** - |A k|^2 + |N^-1 f - Q'k|^2
+ *
+ * Rasmussen & Williams 2006, Gaussian Processes for Machine Learning, equations 2.42, 3.21 and 3.24. */
+#ifndef FOCI_ESTIMATE_CONDITIONAL_H
+#define FOCI_ESTIMATE_CONDITIONAL_H
+
+#include "fieldfoci/error.h"
+
+/* Columns of the mean that are taken out: quadratic trends of two seasons. */
+enum { FOCI_FLAT_MOST = 12 };
+
+/* What the field is conditioned on; borrowed. L L' = I + root K root (latent fields), or the covariance of the readings
+ * itself with a root of 1. */
+typedef struct {
+    size_t count, flat;   /* stops; columns taken out, at most FOCI_FLAT_MOST */
+    const double *factor; /* L, count x count, lower triangle */
+    const double *root;   /* NULL: 1 */
+    const double *alpha;
+    const double *columns; /* F, count x flat */
+    const double *trend;   /* b */
+} foci_conditional_parts;
+
+/* Room is made once, and filled any number of times. */
+typedef struct {
+    size_t room, count, flat;
+    bool inverse;  /* reach is A; else it is L, and A k is solved for */
+    double *reach; /* count x count, lower triangle; owned, as the others */
+    double *root;  /* where it is not inverse */
+    double *pull;  /* alpha and Q side by side, count x (1 + flat) */
+    double trend[FOCI_FLAT_MOST], normal[FOCI_FLAT_MOST * FOCI_FLAT_MOST]; /* b; N */
+} foci_conditional;
+
+/* Room for so many stops and columns. */
+bool foci_conditional_make(foci_conditional *out, size_t stops, size_t flat, foci_error *err) FOCI_MUST_CHECK;
+void foci_conditional_free(foci_conditional *given);
+
+/* Takes copies. `few`: so few places will be asked for that A is not worth its price; nor is it made where the
+ * condition of L is 1e7 or more. FOCI_NO_FIT where the columns cannot be told apart. */
+bool foci_conditional_fill(foci_conditional *given, const foci_conditional_parts *parts, bool few,
+                           foci_error *err) FOCI_MUST_CHECK;
+
+/* k <- A k, count x columns. */
+void foci_conditional_reach(const foci_conditional *given, double *k, size_t columns);
+
+/* Numbers that foci_conditional_at needs as `room` for so many places. */
+size_t foci_conditional_room(const foci_conditional *given, size_t places);
+
+/* Means, and variances where that is not NULL, at `places` places. `k` (stops x places) becomes A k; `f` flat x places,
+ * NULL where flat is 0; `prior`: k** of all. Rounding may leave a little below 0, which counts as 0; below -1e-9 of the
+ * prior it is FOCI_NO_FIT: the matrix was near singular. */
+bool foci_conditional_at(double *mean, double *variance, const foci_conditional *given, double *k, const double *f,
+                         double prior, size_t places, double *room, foci_error *err) FOCI_MUST_CHECK;
+
+/* Means, and in place of the prior covariance (places x places) that given the stops. */
+bool foci_conditional_covariance(double *mean, double *covariance, const foci_conditional *given, double *k,
+                                 const double *f, size_t places, foci_error *err) FOCI_MUST_CHECK;
+
+#endif
