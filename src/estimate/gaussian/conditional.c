@@ -48,13 +48,10 @@ static bool fill_flat(foci_conditional *given, const foci_conditional_parts *par
     const size_t n = given->count, p = given->flat;
     double *q = given->pull + n;
     foci_error singular = {0};
-    memcpy(q, parts->columns, n * p * sizeof *q);
-    if (parts->root)
-        scale_rows(q, parts->root, n, p);
-    foci_linear_solve_lower(parts->factor, n, q, p);
-    foci_linear_transposed_product(q, q, n, p, p, given->normal);
+    foci_linear_transposed_product(parts->columns, parts->columns, n, p, p, given->normal);
     if (!foci_linear_factor(given->normal, p, &singular))
         return fail_singular(err);
+    memcpy(q, parts->columns, n * p * sizeof *q);
     for (size_t k = 0; k < p; k++) { /* W <- W N^-T, column after column */
         double *column = q + k * n;
         for (size_t j = 0; j < k; j++)
@@ -111,12 +108,11 @@ static void pull(double *mean, double *missing, const foci_conditional *given, d
     foci_conditional_reach(given, k, places);
     for (size_t j = 0; j < places; j++) {
         mean[j] = pulled[j * rows];
-        for (size_t c = 0; c < p; c++)
-            mean[j] += f[c + j * p] * given->trend[c];
+        for (size_t c = 0; c < p; c++) {
+            missing[c + j * p] = f[j + c * places];
+            mean[j] += f[j + c * places] * given->trend[c];
+        }
     }
-    if (p == 0)
-        return;
-    memcpy(missing, f, p * places * sizeof *missing);
     foci_linear_solve_lower(given->normal, p, missing, places);
     for (size_t j = 0; j < places; j++)
         for (size_t c = 0; c < p; c++)
@@ -131,22 +127,22 @@ static double squares(const double *column, size_t count) {
     return sum;
 }
 
-bool foci_conditional_at(double *mean, double *variance, const foci_conditional *given, double *k, const double *f,
-                         double prior, size_t places, double *room, foci_error *err) {
+bool foci_conditional_moments(double *mean, double *variance, const foci_conditional *given, double *k, const double *f,
+                              size_t places, double *room, foci_error *err) {
     const size_t n = given->count, p = given->flat;
     double *missing = room + (1 + p) * places;
     pull(mean, missing, given, k, f, places, room);
     for (size_t j = 0; variance && j < places; j++) {
-        const double found = prior - squares(k + j * n, n) + squares(missing + j * p, p);
-        if (!(found >= LEAST_VARIANCE * prior))
+        const double found = variance[j] - squares(k + j * n, n) + squares(missing + j * p, p);
+        if (!(found >= LEAST_VARIANCE * variance[j]))
             return fail_singular(err);
         variance[j] = fmax(found, 0);
     }
     return true;
 }
 
-bool foci_conditional_covariance(double *mean, double *covariance, const foci_conditional *given, double *k,
-                                 const double *f, size_t places, foci_error *err) {
+bool foci_conditional_joint(double *mean, double *covariance, const foci_conditional *given, double *k, const double *f,
+                            size_t places, foci_error *err) {
     const size_t n = given->count, p = given->flat, all = places * places;
     double *room = foci_new_array(places, (places + 1 + 2 * p) * sizeof *room, err);
     if (!room)

@@ -22,7 +22,7 @@ typedef struct {
     const double *factor; /* L, count x count, lower triangle */
     const double *root;   /* NULL: 1 */
     const double *alpha;
-    const double *columns; /* F, count x flat */
+    const double *columns; /* A F, count x flat */
     const double *trend;   /* b */
 } foci_conditional_parts;
 
@@ -48,17 +48,17 @@ bool foci_conditional_fill(foci_conditional *given, const foci_conditional_parts
 /* k <- A k, count x columns. */
 void foci_conditional_reach(const foci_conditional *given, double *k, size_t columns);
 
-/* Numbers that foci_conditional_at needs as `room` for so many places. */
+/* Numbers that foci_conditional_moments needs as `room` for so many places. */
 size_t foci_conditional_room(const foci_conditional *given, size_t places);
 
-/* Means, and variances where that is not NULL, at `places` places. `k` (stops x places) becomes A k; `f` flat x places,
- * NULL where flat is 0; `prior`: k** of all. Rounding may leave a little below 0, which counts as 0; below -1e-9 of the
- * prior it is FOCI_NO_FIT: the matrix was near singular. */
-bool foci_conditional_at(double *mean, double *variance, const foci_conditional *given, double *k, const double *f,
-                         double prior, size_t places, double *room, foci_error *err) FOCI_MUST_CHECK;
+/* Means; `variance`, where it is not NULL, holds the prior variances k** and becomes those given the stops. `k` (stops
+ * x places) becomes A k; `f` places x flat, column after column, NULL where flat is 0. Rounding may leave a little
+ * below 0, which counts as 0; below -1e-9 of the prior it is FOCI_NO_FIT: the matrix was near singular. */
+bool foci_conditional_moments(double *mean, double *variance, const foci_conditional *given, double *k, const double *f,
+                              size_t places, double *room, foci_error *err) FOCI_MUST_CHECK;
 
 /* Means, and in place of the prior covariance (places x places) that given the stops. */
-bool foci_conditional_covariance(double *mean, double *covariance, const foci_conditional *given, double *k,
-                                 const double *f, size_t places, foci_error *err) FOCI_MUST_CHECK;
+bool foci_conditional_joint(double *mean, double *covariance, const foci_conditional *given, double *k, const double *f,
+                            size_t places, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

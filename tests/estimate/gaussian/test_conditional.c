@@ -146,13 +146,17 @@ static foci_conditional_parts parts_of(const scene *s, const answer *known) {
     }
     for (size_t j = 0; j < PLACES; j++)
         for (size_t k = 0; k < s->flat; k++)
-            of_places[k + j * s->flat] = s->columns[STOPS + j][k];
+            of_places[j + k * PLACES] = s->columns[STOPS + j][k];
     for (size_t i = 0; i < STOPS; i++)
         for (size_t j = 0; j < STOPS; j++) {
             double diagonal = s->latent ? 1 : s->noise[i];
             factor[i + j * STOPS] = root[i] * s->k[i][j] * root[j] + (i == j ? diagonal : 0);
         }
     assert_done(foci_linear_factor(factor, STOPS, &err), err);
+    for (size_t i = 0; i < STOPS; i++)
+        for (size_t k = 0; k < s->flat; k++)
+            columns[i + k * STOPS] *= root[i];
+    foci_linear_solve_lower(factor, STOPS, columns, s->flat);
     return (foci_conditional_parts){.count = STOPS,
                                     .flat = s->flat,
                                     .factor = factor,
@@ -175,7 +179,9 @@ static void check(const scene *s, bool few, bool inverse, double tolerance) {
     assert_int_equal(given.inverse, inverse);
     assert_true(foci_conditional_room(&given, PLACES) <= sizeof room / sizeof *room);
     memcpy(k, between, sizeof k);
-    assert_done(foci_conditional_at(mean, variance, &given, k, of_places, s->k[0][0], PLACES, room, &err), err);
+    for (size_t j = 0; j < PLACES; j++)
+        variance[j] = s->k[0][0];
+    assert_done(foci_conditional_moments(mean, variance, &given, k, of_places, PLACES, room, &err), err);
     for (size_t j = 0; j < PLACES; j++) {
         assert_near(mean[j], expected.mean[j], tolerance);
         assert_near(variance[j], expected.covariance[j][j], tolerance);
@@ -183,7 +189,7 @@ static void check(const scene *s, bool few, bool inverse, double tolerance) {
             covariance[j + l * PLACES] = s->k[STOPS + j][STOPS + l];
     }
     memcpy(k, between, sizeof k);
-    assert_done(foci_conditional_covariance(mean, covariance, &given, k, of_places, PLACES, &err), err);
+    assert_done(foci_conditional_joint(mean, covariance, &given, k, of_places, PLACES, &err), err);
     for (size_t j = 0; j < PLACES; j++) {
         assert_near(mean[j], expected.mean[j], tolerance);
         for (size_t l = 0; l < PLACES; l++)
@@ -233,11 +239,13 @@ static void test_a_variance_far_below_zero(void **state) {
     assert_done(foci_conditional_fill(&given, &parts, false, &err), err);
     for (size_t i = 0; i < STOPS * PLACES; i++)
         k[i] = 10 * between[i];
-    assert_false(foci_conditional_at(mean, variance, &given, k, NULL, s.k[0][0], PLACES, room, &err));
+    for (size_t j = 0; j < PLACES; j++)
+        variance[j] = s.k[0][0];
+    assert_false(foci_conditional_moments(mean, variance, &given, k, NULL, PLACES, room, &err));
     assert_int_equal(err.status, FOCI_NO_FIT);
     assert_non_null(strstr(err.text, "nugget"));
     memcpy(k, between, sizeof k);
-    assert_done(foci_conditional_at(mean, NULL, &given, k, NULL, s.k[0][0], PLACES, room, &err), err);
+    assert_done(foci_conditional_moments(mean, NULL, &given, k, NULL, PLACES, room, &err), err);
     assert_near(mean[3], expected.mean[3], 1e-11);
     foci_conditional_free(&given);
 }
@@ -273,7 +281,7 @@ static void test_memory_that_fails(void **state) {
         foci_error err = {0};
         foci_memory_fail_after(after);
         bool ok = foci_conditional_make(&given, STOPS, 1, &err) && foci_conditional_fill(&given, &parts, false, &err) &&
-                  foci_conditional_covariance(mean, covariance, &given, between, of_places, PLACES, &err);
+                  foci_conditional_joint(mean, covariance, &given, between, of_places, PLACES, &err);
         foci_memory_fail_after(-1);
         assert_false(ok);
         assert_int_equal(err.status, FOCI_NO_MEMORY);
