@@ -23,26 +23,36 @@ static inline void case_fill(foci_point stops[CASE_STOPS], foci_point places[CAS
         places[i] = (foci_point){case_place_v[i], case_place_u[i]};
 }
 
-/* The stops as they are, not centred. */
-static inline foci_counts_stops case_stops(void) {
+/* Counts of one season in rows along grid north, as they are, not centred. */
+static inline foci_observations case_observed(const foci_point *places, const double *hits, const double *checked,
+                                              size_t count) {
+    const foci_frame north = {{0, 0}, 0, 1};
+    const foci_season_readings season = {places, hits, checked, count};
+    const foci_columns columns = foci_counts_columns(1);
+    foci_observations made = {0};
     foci_error err = {0};
-    foci_point stops[CASE_STOPS], places[CASE_PLACES];
-    foci_frame frame = {{0, 0}, 0, 1};
-    foci_counts_stops made = {0};
-    case_fill(stops, places);
-    assert_done(foci_counts_stops_make(&made, &frame, stops, case_hits, case_checked, CASE_STOPS, &err), err);
+    assert_done(foci_observations_make_in(&made, &north, foci_response_binomial, &season, 1, &columns, &err), err);
     return made;
+}
+
+static inline foci_observations case_stops(void) {
+    foci_point stops[CASE_STOPS], places[CASE_PLACES];
+    case_fill(stops, places);
+    return case_observed(stops, case_hits, case_checked, CASE_STOPS);
+}
+
+/* Places in the frame of some stops; `f` has room for the columns of two seasons. */
+static inline foci_targets case_targets(double *f, const foci_observations *stops, const double *u, const double *v,
+                                        size_t count) {
+    foci_columns_fill(f, count, &stops->columns, 0, u, v, count);
+    return (foci_targets){count, u, v, 0, f};
 }
 
 enum { CASE_FAMILIES = 2 };
 
-static inline foci_counts_point case_point(size_t family) {
-    return (foci_counts_point){.family = support_family(family == 0 ? "exponential" : "matern"),
-                               .ratio = 2,
-                               .range = 120,
-                               .sigma = 1,
-                               .centre = FOCI_COUNTS_CENTRE,
-                               .centre_spread = FOCI_COUNTS_CENTRE_SPREAD};
+static inline foci_parameters case_point(size_t family) {
+    return (foci_parameters){
+        .family = support_family(family == 0 ? "exponential" : "matern"), .stretch = 2, .range = 120, .sigma = {1}};
 }
 
 /* Place `i` of a lattice with `columns` columns. */

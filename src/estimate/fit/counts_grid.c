@@ -18,6 +18,10 @@
 #define RATIO_MEDIAN 2.0
 #define RATIO_SPREAD 0.6
 
+foci_columns foci_counts_columns(size_t seasons) {
+    return foci_columns_intercepts(seasons, FOCI_COUNTS_CENTRE, FOCI_COUNTS_CENTRE_SPREAD * FOCI_COUNTS_CENTRE_SPREAD);
+}
+
 static void scale_to_one(double *weight, size_t count) {
     double sum = 0;
     for (size_t i = 0; i < count; i++)

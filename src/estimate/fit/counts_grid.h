@@ -4,7 +4,14 @@
 
 #include <stdbool.h>
 
+#include "estimate/gaussian/columns.h"
 #include "fieldfoci/correlation.h"
+
+/* The intercept's prior on the surface: 0.04 % to 87 % infected hold 95 % of it. Each season has its own. */
+#define FOCI_COUNTS_CENTRE (-3.0)
+#define FOCI_COUNTS_CENTRE_SPREAD 2.5
+
+foci_columns foci_counts_columns(size_t seasons);
 
 enum {
     FOCI_COUNTS_RATIOS = 5,

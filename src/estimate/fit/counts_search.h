@@ -11,32 +11,33 @@ typedef enum { FOCI_COUNTS_UNSEEN, FOCI_COUNTS_WANTED, FOCI_COUNTS_SEEN, FOCI_CO
 /* One grid point, summed over the groups of stops. */
 typedef struct {
     foci_counts_stage stage;
-    foci_counts_approximation found; /* log_z is Laplace's until refined */
+    foci_approximation found; /* log_z is Laplace's until refined */
 } foci_counts_evaluation;
 
 typedef struct {
-    const foci_counts_stops *groups; /* borrowed; each is taken as independent of the others */
+    const foci_observations *groups; /* borrowed; each is taken as independent of the others */
     size_t group_count, stops;       /* stops over all groups */
     bool plain;
     foci_counts_grid grid;
     foci_counts_evaluation *points; /* all of the grid; owned */
     double *modes;                  /* stops x all of the grid; owned */
     size_t threads;
-    foci_counts_work *works; /* one per thread, for the largest group; owned */
+    foci_latent *works; /* one per thread, for the largest group; owned */
 } foci_counts_search;
 
-bool foci_counts_search_make(foci_counts_search *out, const foci_counts_grid *grid, const foci_counts_stops *groups,
+bool foci_counts_search_make(foci_counts_search *out, const foci_counts_grid *grid, const foci_observations *groups,
                              size_t group_count, bool plain, const foci_execution *how,
                              foci_error *err) FOCI_MUST_CHECK;
 void foci_counts_search_free(foci_counts_search *search);
 
-foci_counts_point foci_counts_search_point(const foci_counts_search *search, foci_counts_index index);
+foci_parameters foci_counts_search_point(const foci_counts_search *search, foci_counts_index index);
 
 /* Marks the points in use that were not seen yet. */
 void foci_counts_search_want(foci_counts_search *search);
 
 /* Laplace's marginal at all wanted points, then the better approximation at those in use that are not hopeless: log
- * prior + log Z within 14 of the best. */
+ * prior + log Z within 14 of the best. Where no approximation is found a point has no weight; FOCI_NO_FIT where none
+ * has. */
 bool foci_counts_search_run(foci_counts_search *search, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* Weight of each point in use (0 elsewhere), a number for each of the grid, that sum to 1; returns the log evidence. */

@@ -51,8 +51,7 @@ enum { FOCI_COUNTS_JOINT = 600 };
 
 typedef struct {
     foci_counts_options options;
-    foci_frame frame;
-    foci_counts_stops stops; /* those of an earlier season among them */
+    foci_observations stops; /* those of an earlier season are its second */
     size_t draw_count;
     foci_counts_draw draws[FOCI_COUNTS_DRAWS];
     foci_counts_posterior posterior; /* of all stops; empty above FOCI_COUNTS_JOINT */

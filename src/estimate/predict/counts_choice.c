@@ -187,10 +187,14 @@ bool foci_counts_draw_points(foci_counts_draw *draws, size_t *distinct, size_t w
         order[i] = (place_in_order){sort_key(picked[i]), picked[i]};
     qsort(order, found, sizeof *order, compare_places);
     for (size_t i = 0; i < found; i++) {
-        if (i == 0 || order[i].point != order[i - 1].point)
+        const size_t point = order[i].point;
+        const bool propagated = search->points[point].found.propagated;
+        if (i == 0 || point != order[i - 1].point)
             draws[count++] =
-                (foci_counts_draw){.point = foci_counts_search_point(search, foci_counts_grid_index(order[i].point)),
-                                   .propagate = search->points[order[i].point].found.propagated};
+                (foci_counts_draw){.point = foci_counts_search_point(search, foci_counts_grid_index(point)),
+                                   .propagate = search->plain ? FOCI_PROPAGATE_NEVER
+                                                : propagated  ? FOCI_PROPAGATE_ALWAYS
+                                                              : FOCI_PROPAGATE_BEYOND_LIMIT};
         draws[count - 1].weight += 1.0 / (double)wanted;
     }
     *distinct = count;
@@ -220,7 +224,7 @@ void foci_counts_summarise(foci_counts_summary *summary, const foci_counts_searc
     }
     for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
         foci_counts_index index = foci_counts_grid_index(k);
-        const foci_counts_approximation *found = &search->points[k].found;
+        const foci_approximation *found = &search->points[k].found;
         if (!foci_counts_grid_has(grid, index))
             continue;
         if (says_no_pattern(grid, index, spacing)) {

@@ -18,23 +18,22 @@ size_t foci_counts_draws_wanted(const foci_counts_model *model) {
 
 typedef struct {
     foci_counts_model *model;
-    foci_counts_work *works;
+    foci_latent *works;
 } condition_context;
 
 static bool condition_draw(void *context, size_t thread, size_t draw, foci_error *err) {
     condition_context *condition = context;
     foci_counts_model *model = condition->model;
-    return foci_counts_posterior_fill(&model->posterior, draw, &model->draws[draw], model->options.plain,
-                                      &condition->works[thread], err);
+    return foci_counts_posterior_fill(&model->posterior, draw, &model->draws[draw], &condition->works[thread], err);
 }
 
-static bool copy_stops(foci_counts_stops *out, const foci_counts_stops *stops, foci_error *err) {
+static bool copy_stops(foci_observations *out, const foci_observations *stops, foci_error *err) {
     size_t *all = foci_new_array(stops->count, sizeof *all, err);
     if (!all)
         return false;
     for (size_t i = 0; i < stops->count; i++)
         all[i] = i;
-    bool ok = foci_counts_stops_pick(out, stops, all, stops->count, err);
+    bool ok = foci_observations_pick(out, stops, all, stops->count, err);
     free(all);
     return ok;
 }
@@ -42,23 +41,18 @@ static bool copy_stops(foci_counts_stops *out, const foci_counts_stops *stops, f
 bool foci_counts_condition(foci_counts_model *model, const foci_execution *how, foci_error *err) {
     size_t threads = foci_parallel_threads(how, model->draw_count);
     condition_context condition = {.model = model};
-    foci_counts_stops copy = {0};
+    foci_observations copy = {0};
     bool ok = false;
     if (!copy_stops(&copy, &model->stops, err))
         goto done;
     if (!foci_counts_posterior_make(&model->posterior, &copy, model->draw_count, err))
         goto done;
-    condition.works = foci_new_array(threads, sizeof *condition.works, err);
+    condition.works = foci_latents_make(threads, model->stops.count, err);
     if (!condition.works)
         goto done;
-    for (size_t t = 0; t < threads; t++)
-        if (!foci_counts_work_make(&condition.works[t], model->stops.count, err))
-            goto done;
     ok = foci_parallel(model->draw_count, how, condition_draw, &condition, err);
 done:
-    for (size_t t = 0; condition.works && t < threads; t++)
-        foci_counts_work_free(&condition.works[t]);
-    free(condition.works);
-    foci_counts_stops_free(&copy);
+    foci_latents_free(condition.works, threads);
+    foci_observations_free(&copy);
     return ok;
 }

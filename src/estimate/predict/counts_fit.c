@@ -37,7 +37,7 @@ done:
     return ok;
 }
 
-static bool fit_parameters(foci_counts_model *model, const foci_counts_stops *groups, size_t group_count,
+static bool fit_parameters(foci_counts_model *model, const foci_observations *groups, size_t group_count,
                            const foci_execution *how, foci_error *err) {
     foci_counts_grid grid = foci_counts_grid_make(model->options.spacing, !isnan(model->options.row_heading));
     foci_counts_search search = {0};
@@ -51,7 +51,7 @@ done:
 }
 
 static bool fit_by_groups(foci_counts_model *model, const foci_execution *how, foci_error *err) {
-    foci_counts_stops groups[FOCI_COUNTS_GROUPS] = {{0}};
+    foci_observations groups[FOCI_COUNTS_GROUPS] = {{0}};
     bool ok = false;
     if (!foci_counts_groups_make(groups, &model->stops, err))
         goto done;
@@ -65,25 +65,10 @@ done:
 static bool fit_seasons(foci_counts_model *model, const foci_execution *how, foci_error *err) {
     const foci_execution fitting = foci_execution_part(how, 0, 0.5), weighing = foci_execution_part(how, 0.5, 0.9);
     const foci_execution conditioning = foci_execution_part(how, 0.9, 1);
-    const foci_readings *readings = model->options.earlier;
-    foci_counts_stops earlier = {0}, both = {0};
-    bool ok = false;
-    if (model->stops.count + readings->count > FOCI_COUNTS_JOINT)
-        return foci_fail(err, FOCI_NO_FIT, NULL, 0, "two seasons with more than %d stops together are too many",
-                         FOCI_COUNTS_JOINT);
-    if (!foci_counts_stops_make(&earlier, &model->frame, readings->places, readings->hits, readings->checked,
-                                readings->count, err))
-        return false;
-    const foci_counts_stops seasons[] = {model->stops, earlier}; /* borrowed */
-    if (!fit_parameters(model, seasons, 2, &fitting, err) ||
-        !foci_counts_stops_join(&both, &model->stops, &earlier, err))
-        goto done;
-    foci_counts_stops_free(&model->stops);
-    model->stops = both;
-    ok = foci_counts_seasons_weigh(model, &weighing, err) && foci_counts_condition(model, &conditioning, err);
-done:
-    foci_counts_stops_free(&earlier);
-    return ok;
+    const foci_observations seasons[] = {foci_observations_season(&model->stops, 0),
+                                         foci_observations_season(&model->stops, 1)};
+    return fit_parameters(model, seasons, 2, &fitting, err) && foci_counts_seasons_weigh(model, &weighing, err) &&
+           foci_counts_condition(model, &conditioning, err);
 }
 
 static bool fit_stops(foci_counts_model *model, const foci_execution *how, foci_error *err) {
@@ -95,19 +80,33 @@ static bool fit_stops(foci_counts_model *model, const foci_execution *how, foci_
     return fit_parameters(model, &model->stops, 1, &fitting, err) && foci_counts_condition(model, &conditioning, err);
 }
 
-bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const double *hits, const double *checked,
-                     size_t count, const foci_counts_options *options, const foci_execution *how, foci_error *err) {
-    foci_counts_model model = {.options = *options,
-                               .frame = foci_frame_make(places, count, options->row_heading),
-                               .summary = {.stops = count}};
-    bool ok = false;
+static bool check_options(size_t count, const foci_counts_options *options, foci_error *err) {
     if (count == 0)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "there is no stop; give at least one");
     if (!isfinite(options->spacing) || !(options->spacing > 0))
         return foci_fail(err, FOCI_NO_FIT, NULL, 0,
                          "the distance between stops is not known; give the field's boundary");
+    if (options->earlier && count + options->earlier->count > FOCI_COUNTS_JOINT)
+        return foci_fail(err, FOCI_NO_FIT, NULL, 0, "two seasons with more than %d stops together are too many",
+                         FOCI_COUNTS_JOINT);
+    return true;
+}
+
+bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const double *hits, const double *checked,
+                     size_t count, const foci_counts_options *options, const foci_execution *how, foci_error *err) {
+    const foci_readings *earlier = options->earlier;
+    const size_t season_count = earlier ? 2 : 1;
+    foci_season_readings seasons[2] = {{places, hits, checked, count}};
+    const foci_columns columns = foci_counts_columns(season_count);
+    foci_counts_model model = {.options = *options, .summary = {.stops = count}};
+    bool ok = false;
+    if (!check_options(count, options, err))
+        return false;
     foci_linear_single_thread();
-    if (!foci_counts_stops_make(&model.stops, &model.frame, places, hits, checked, count, err))
+    if (earlier)
+        seasons[1] = (foci_season_readings){earlier->places, earlier->hits, earlier->checked, earlier->count};
+    if (!foci_observations_make(&model.stops, foci_response_binomial, seasons, season_count, &columns,
+                                options->row_heading, err))
         goto done;
     for (size_t i = 0; i < count; i++) {
         model.summary.infected += hits[i];
@@ -125,7 +124,7 @@ done:
 }
 
 void foci_counts_free(foci_counts_model *model) {
-    foci_counts_stops_free(&model->stops);
+    foci_observations_free(&model->stops);
     foci_counts_posterior_free(&model->posterior);
     *model = (foci_counts_model){0};
 }

@@ -46,7 +46,7 @@ static void sort_along(candidate *part, size_t count) {
 }
 
 /* The stops of a part nearest to its middle. */
-static bool make_group(foci_counts_stops *out, const foci_counts_stops *stops, candidate *part, size_t count,
+static bool make_group(foci_observations *out, const foci_observations *stops, candidate *part, size_t count,
                        foci_error *err) {
     size_t which[FOCI_COUNTS_GROUP], wanted = count < FOCI_COUNTS_GROUP ? count : FOCI_COUNTS_GROUP;
     double u = 0, v = 0;
@@ -59,19 +59,19 @@ static bool make_group(foci_counts_stops *out, const foci_counts_stops *stops, c
     qsort(part, count, sizeof *part, compare_off);
     for (size_t i = 0; i < wanted; i++)
         which[i] = part[i].stop;
-    return foci_counts_stops_pick(out, stops, which, wanted, err);
+    return foci_observations_pick(out, stops, which, wanted, err);
 }
 
-bool foci_counts_groups_make(foci_counts_stops groups[FOCI_COUNTS_GROUPS], const foci_counts_stops *stops,
+bool foci_counts_groups_make(foci_observations groups[FOCI_COUNTS_GROUPS], const foci_observations *stops,
                              foci_error *err) {
     size_t first[FOCI_COUNTS_GROUPS + 1] = {0};
-    foci_counts_stops made[FOCI_COUNTS_GROUPS] = {{0}};
+    foci_observations made[FOCI_COUNTS_GROUPS] = {{0}};
     candidate *all = foci_new_array(stops->count, sizeof *all, err);
     bool ok = false;
     if (!all)
         goto done;
     for (size_t i = 0; i < stops->count; i++)
-        all[i] = (candidate){stops->u[i], stops->v[i], 0, i};
+        all[i] = (candidate){stops->along[i], stops->across[i], 0, i};
     for (size_t g = 0; g <= FOCI_COUNTS_GROUPS; g++)
         first[g] = g * stops->count / FOCI_COUNTS_GROUPS;
     for (size_t parts = 1; parts < FOCI_COUNTS_GROUPS; parts *= 2)
@@ -84,7 +84,7 @@ bool foci_counts_groups_make(foci_counts_stops groups[FOCI_COUNTS_GROUPS], const
             goto done;
     for (size_t g = 0; g < FOCI_COUNTS_GROUPS; g++) {
         groups[g] = made[g];
-        made[g] = (foci_counts_stops){0};
+        made[g] = (foci_observations){0};
     }
     ok = true;
 done:
@@ -93,7 +93,7 @@ done:
     return ok;
 }
 
-void foci_counts_groups_free(foci_counts_stops groups[FOCI_COUNTS_GROUPS]) {
+void foci_counts_groups_free(foci_observations groups[FOCI_COUNTS_GROUPS]) {
     for (size_t g = 0; g < FOCI_COUNTS_GROUPS; g++)
-        foci_counts_stops_free(&groups[g]);
+        foci_observations_free(&groups[g]);
 }

@@ -14,7 +14,7 @@ bool foci_counts_lattice_open(foci_counts_lattice *out, const foci_counts_model 
     if (!places)
         goto done;
     for (size_t i = 0; i < model->stops.count; i++)
-        places[i] = (foci_point){model->stops.u[i], model->stops.v[i]};
+        places[i] = (foci_point){model->stops.along[i], model->stops.across[i]};
     if (!foci_neighbours_open(&made.index, places, model->stops.count, err))
         goto done;
     *out = made;
@@ -53,9 +53,9 @@ size_t foci_counts_lattice_tidy(size_t *stops, size_t count) {
 bool foci_counts_lattice_model(foci_counts_model *out, const foci_counts_lattice *lattice, const size_t *stops,
                                size_t count, foci_error *err) {
     const foci_counts_model *parent = lattice->model;
-    foci_counts_model made = {.options = parent->options, .frame = parent->frame, .draw_count = parent->draw_count};
+    foci_counts_model made = {.options = parent->options, .draw_count = parent->draw_count};
     memcpy(made.draws, parent->draws, sizeof made.draws);
-    if (!foci_counts_stops_pick(&made.stops, &parent->stops, stops, count, err))
+    if (!foci_observations_pick(&made.stops, &parent->stops, stops, count, err))
         return false;
     *out = made;
     return true;

@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "base/chance.h"
-#include "estimate/gaussian/counts_hermite.h"
+#include "base/quadrature.h"
 #include "estimate/gaussian/fast_exp.h"
 
 #define NARROW 1e-10

@@ -20,13 +20,13 @@ static bool predict_tile(void *context, size_t thread, size_t tile, foci_error *
     predict_context *predict = context;
     const foci_counts_model *model = predict->model;
     size_t draws = model->draw_count, first = tile * FOCI_COUNTS_TILE, count = predict->count - first;
-    double u[FOCI_COUNTS_TILE] = {0}, v[FOCI_COUNTS_TILE] = {0};
     double *mean = predict->rooms + thread * predict->room, *deviation = mean + draws * FOCI_COUNTS_TILE;
+    double *turned = deviation + draws * FOCI_COUNTS_TILE;
     if (count > FOCI_COUNTS_TILE)
         count = FOCI_COUNTS_TILE;
-    foci_frame_turn(&model->frame, predict->places + first, count, u, v);
-    foci_counts_posterior_at(mean, deviation, &model->posterior, model->draws, u, v, count,
-                             deviation + draws * FOCI_COUNTS_TILE);
+    const foci_targets places = foci_targets_fill(turned, &model->stops, predict->places + first, count, 0);
+    foci_counts_posterior_at(mean, deviation, &model->posterior, model->draws, &places,
+                             turned + foci_targets_room(&model->stops, FOCI_COUNTS_TILE));
     for (size_t j = 0; j < count; j++) {
         foci_counts_mixture mixture = {draws, predict->weight, mean + j * draws, deviation + j * draws};
         foci_counts_mixture_tell(predict->out, first + j, &mixture, predict->threshold);
@@ -43,7 +43,8 @@ bool foci_counts_predict_jointly(const foci_counts_model *model, const foci_poin
     bool ok = false;
     for (size_t d = 0; d < model->draw_count; d++)
         predict.weight[d] = model->draws[d].weight;
-    predict.room = 2 * model->draw_count * FOCI_COUNTS_TILE + foci_counts_posterior_room(model->posterior.stops.count);
+    predict.room = 2 * model->draw_count * FOCI_COUNTS_TILE + foci_targets_room(&model->stops, FOCI_COUNTS_TILE) +
+                   foci_counts_posterior_room(model->posterior.stops.count);
     predict.rooms = foci_new_array(threads, predict.room * sizeof *predict.rooms, err);
     if (!predict.rooms)
         goto done;

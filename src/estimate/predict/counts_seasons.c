@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "estimate/gaussian/counts_laplace.h"
 #include "estimate/predict/counts_model.h"
 
 enum { TIES = FOCI_COUNTS_TIES };
@@ -20,29 +19,29 @@ const foci_tie foci_counts_ties[TIES] = {
 
 typedef struct {
     const foci_counts_model *model;
-    foci_counts_work *works; /* one per thread */
-    double *log_z;           /* draws x ties */
+    foci_latent *works; /* one per thread */
+    double *log_z;      /* draws x ties */
 } ties_job;
 
-static void tie_to(foci_counts_point *point, size_t tie) {
-    point->shared = foci_counts_ties[tie].shared;
-    point->earlier_sigma = foci_counts_ties[tie].scale * point->sigma;
+static void tie_to(foci_parameters *point, size_t tie) {
+    point->rho = foci_counts_ties[tie].shared;
+    point->sigma[1] = foci_counts_ties[tie].scale * point->sigma[0];
 }
 
 /* All ties of one draw, each from the mode of the one before. */
 static bool try_draw(void *context, size_t thread, size_t d, foci_error *err) {
     const ties_job *job = context;
     const foci_counts_draw *draw = &job->model->draws[d];
-    foci_counts_work *work = &job->works[thread];
-    foci_counts_work_take(work, &job->model->stops);
+    foci_latent *work = &job->works[thread];
+    foci_latent_take(work, &job->model->stops);
     for (size_t s = 0; s < TIES; s++) {
-        foci_counts_approximation found = {0};
-        foci_counts_point point = draw->point;
+        foci_approximation found = {0};
+        foci_parameters point = draw->point;
         tie_to(&point, s);
-        foci_counts_work_at(work, &point);
+        foci_latent_at(work, &point);
         if (s == 0)
-            foci_counts_start(work);
-        if (!foci_counts_approximate(work, draw->propagate, job->model->options.plain, &found, err))
+            foci_laplace_start(work);
+        if (!foci_approximate(work, draw->propagate, &found, err))
             return false;
         job->log_z[d * TIES + s] = found.log_z;
     }
@@ -51,18 +50,9 @@ static bool try_draw(void *context, size_t thread, size_t d, foci_error *err) {
 
 bool foci_counts_ties_try(double *log_z, const foci_counts_model *model, const foci_execution *how, foci_error *err) {
     size_t threads = foci_parallel_threads(how, model->draw_count);
-    ties_job job = {model, foci_new_array(threads, sizeof *job.works, err), log_z};
-    bool ok = false;
-    if (!job.works)
-        return false;
-    for (size_t t = 0; t < threads; t++)
-        if (!foci_counts_work_make(&job.works[t], model->stops.count, err))
-            goto done;
-    ok = foci_parallel(model->draw_count, how, try_draw, &job, err);
-done:
-    for (size_t t = 0; t < threads; t++)
-        foci_counts_work_free(&job.works[t]);
-    free(job.works);
+    ties_job job = {model, foci_latents_make(threads, model->stops.count, err), log_z};
+    bool ok = job.works && foci_parallel(model->draw_count, how, try_draw, &job, err);
+    foci_latents_free(job.works, threads);
     return ok;
 }
 

@@ -95,7 +95,7 @@ static bool patchwork_make(patchwork *out, const foci_counts_lattice *lattice, c
     if (!work.order)
         goto done;
     for (size_t i = 0; i < count; i++) {
-        const foci_point turned = foci_frame_place(&lattice->model->frame, places[i]);
+        const foci_point turned = foci_frame_place(&lattice->model->stops.frame, places[i]);
         work.count += pieces_of(work.pieces + work.count, lattice, turned.x, turned.y, i);
     }
     for (size_t i = 0; i < work.count; i++)

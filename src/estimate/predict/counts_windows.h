@@ -9,9 +9,9 @@ enum { FOCI_COUNTS_GROUPS = 8, FOCI_COUNTS_GROUP = 100 };
 
 /* FOCI_COUNTS_GROUPS compact groups of up to FOCI_COUNTS_GROUP stops, one from each part of the field when it is
  * halved three times. */
-bool foci_counts_groups_make(foci_counts_stops groups[FOCI_COUNTS_GROUPS], const foci_counts_stops *stops,
+bool foci_counts_groups_make(foci_observations groups[FOCI_COUNTS_GROUPS], const foci_observations *stops,
                              foci_error *err) FOCI_MUST_CHECK;
-void foci_counts_groups_free(foci_counts_stops groups[FOCI_COUNTS_GROUPS]);
+void foci_counts_groups_free(foci_observations groups[FOCI_COUNTS_GROUPS]);
 
 /* foci_counts_predict by windows: works for any number of stops. Neighbouring windows are blended over a quarter of the
  * distance between their centres: shares and chances linearly, bounds on the logit scale; the variance has what the

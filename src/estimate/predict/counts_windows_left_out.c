@@ -23,12 +23,12 @@ static int compare_members(const void *a, const void *b) {
 /* Leaves out `count` stops, each by itself, from a window around them. */
 static bool leave_out(const foci_counts_lattice *lattice, const member *own, size_t count,
                       const foci_counts_left_out_result *out, const foci_execution *how, foci_error *err) {
-    const foci_counts_stops *stops = &lattice->model->stops;
+    const foci_observations *stops = &lattice->model->stops;
     size_t found[MOST_STOPS], total = 0;
     bool wanted[MOST_STOPS] = {false};
     foci_counts_model window = {0};
     for (size_t i = 0; i < count; i++) {
-        foci_point place = {stops->u[own[i].stop], stops->v[own[i].stop]};
+        foci_point place = {stops->along[own[i].stop], stops->across[own[i].stop]};
         found[total++] = own[i].stop;
         total += foci_neighbours_find(lattice->index, place, NEAR, (size_t)-1, found + total);
     }
@@ -56,7 +56,8 @@ bool foci_counts_windows_left_out(const foci_counts_model *model, const foci_cou
     if (!foci_counts_lattice_open(&lattice, model, err))
         goto done;
     for (size_t i = 0; i < n; i++)
-        members[i] = (member){{round(model->stops.u[i] / lattice.side), round(model->stops.v[i] / lattice.side)}, i};
+        members[i] =
+            (member){{round(model->stops.along[i] / lattice.side), round(model->stops.across[i] / lattice.side)}, i};
     qsort(members, n, sizeof *members, compare_members);
     for (size_t first = 0, end = 0; first < n; first = end) {
         while (end < n && end - first < OWN &&

@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "base/chance.h"
-#include "estimate/gaussian/counts_hermite.h"
+#include "base/quadrature.h"
 #include "estimate/predict/counts_mixture.h"
 
 /* Deviations are all above 0, or all 0. */

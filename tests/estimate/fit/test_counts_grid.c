@@ -1,7 +1,7 @@
 /* The parameter grid and its priors, and the families of correlation. */
 #include "estimate/counts_cases.h"
 
-#include "estimate/gaussian/counts_work.h"
+#include "estimate/gaussian/latent.h"
 
 #define SPACING 53.0
 
@@ -111,12 +111,12 @@ static void test_families(void **state) {
     assert_int_equal(foci_counts_grid_count(&grid), CASE_FAMILIES * FOCI_COUNTS_POINTS);
     for (size_t k = 0; k < CASE_FAMILIES; k++) {
         double distance[3] = {0, 77.5, 2.385}, correlation[3] = {0};
-        foci_counts_point point = {.family = grid.family[k], .range = 77.5};
-        foci_counts_correlate(correlation, distance, 2, &point);
+        foci_parameters point = {.family = grid.family[k], .stretch = 1, .range = 77.5};
+        foci_covariance_correlate(correlation, distance, 2, &point);
         assert_near(correlation[0], 1, 0);
         assert_near(correlation[1], 0.05, 1e-12);
         point.range = grid.family[k].practical;
-        foci_counts_correlate(correlation, distance, 3, &point);
+        foci_covariance_correlate(correlation, distance, 3, &point);
         assert_near(correlation[2], known[k].correlation, 1e-14);
     }
 }

@@ -1,6 +1,6 @@
 /* Counts of two seasons read together: the stacked model against textbook formulas, and what becomes of the map. */
-#include "estimate/gaussian/counts_ep.h"
-#include "estimate/gaussian/counts_laplace.h"
+#include "estimate/gaussian/propagation.h"
+#include "estimate/gaussian/laplace.h"
 #include "estimate/predict/counts_seasons.h"
 
 #include "base/draws.h"
@@ -11,53 +11,55 @@
 enum { OWN = 7, EARLIER = CASE_STOPS - OWN, STOPS = 60, PLACES = 40 };
 
 /* The twelve stops: the first seven of this season, five of an earlier one. */
-static foci_counts_stops stacked(foci_counts_stops *own, foci_counts_stops *earlier) {
-    static const size_t first[OWN] = {0, 1, 2, 3, 4, 5, 6}, rest[EARLIER] = {7, 8, 9, 10, 11};
-    foci_counts_stops all = case_stops(), both = {0};
+static foci_observations stacked(void) {
+    const foci_frame north = {{0, 0}, 0, 1};
+    const foci_columns columns = foci_counts_columns(2);
+    foci_point stops[CASE_STOPS], places[CASE_PLACES];
+    case_fill(stops, places);
+    const foci_season_readings seasons[2] = {{stops, case_hits, case_checked, OWN},
+                                             {stops + OWN, case_hits + OWN, case_checked + OWN, EARLIER}};
+    foci_observations both = {0};
     foci_error err = {0};
-    assert_done(foci_counts_stops_pick(own, &all, first, OWN, &err), err);
-    assert_done(foci_counts_stops_pick(earlier, &all, rest, EARLIER, &err), err);
-    assert_done(foci_counts_stops_join(&both, own, earlier, &err), err);
-    foci_counts_stops_free(&all);
+    assert_done(foci_observations_make_in(&both, &north, foci_response_binomial, seasons, 2, &columns, &err), err);
     return both;
 }
 
 /* Within a season everything, between seasons a share of the field and no intercept; each has its own deviation. */
-static double plain_covariance(const foci_counts_point *point, const foci_counts_stops *stops, size_t i, size_t j) {
-    double distance = hypot(stops->u[i] - stops->u[j], point->ratio * (stops->v[i] - stops->v[j])), correlation = 0;
+static double plain_covariance(const foci_parameters *point, const foci_observations *stops, size_t i, size_t j) {
+    double distance = hypot(stops->along[i] - stops->along[j], point->stretch * (stops->across[i] - stops->across[j]));
+    double correlation = 0, intercept = FOCI_COUNTS_CENTRE_SPREAD * FOCI_COUNTS_CENTRE_SPREAD;
     bool same = (i < OWN) == (j < OWN);
-    foci_counts_correlate(&correlation, &distance, 1, point);
-    double first = i < OWN ? point->sigma : point->earlier_sigma,
-           second = j < OWN ? point->sigma : point->earlier_sigma;
-    return first * second * correlation * (same ? 1 : point->shared) +
-           (same ? point->centre_spread * point->centre_spread : 0) + (i == j ? point->tau * point->tau : 0);
+    foci_covariance_correlate(&correlation, &distance, 1, point);
+    double first = point->sigma[i >= OWN], second = point->sigma[j >= OWN];
+    return first * second * correlation * (same ? 1 : point->rho) + (same ? intercept : 0) +
+           (i == j ? point->tau * point->tau : 0);
 }
 
 static void test_textbook_twin_of_two_seasons(void **state) {
     (void)state;
     foci_error err = {0};
-    foci_counts_stops own = {0}, earlier = {0}, both = stacked(&own, &earlier);
-    foci_counts_work work = {0};
+    foci_observations both = stacked();
+    foci_latent work = {0};
     assert_int_equal(both.count, CASE_STOPS);
-    assert_int_equal(both.earlier, EARLIER);
-    assert_done(foci_counts_work_make(&work, CASE_STOPS, &err), err);
-    foci_counts_work_take(&work, &both);
+    assert_int_equal(foci_observations_in(&both, 1), EARLIER);
+    assert_done(foci_latent_make(&work, CASE_STOPS, &err), err);
+    foci_latent_take(&work, &both);
     for (size_t s = 0; s < FOCI_COUNTS_TIES; s++) {
         double k[CASE_STOPS * CASE_STOPS], log_z = 0;
-        foci_counts_point point = case_point(s % CASE_FAMILIES);
-        foci_counts_correction correction = {0};
-        point.shared = foci_counts_ties[s].shared;
-        point.earlier_sigma = foci_counts_ties[s].scale * point.sigma;
+        foci_parameters point = case_point(s % CASE_FAMILIES);
+        foci_correction correction = {0};
+        point.rho = foci_counts_ties[s].shared;
+        point.sigma[1] = foci_counts_ties[s].scale * point.sigma[0];
         point.tau = s == 3 ? 0.6 : 0;
         for (size_t i = 0; i < CASE_STOPS * CASE_STOPS; i++)
             k[i] = plain_covariance(&point, &both, i / CASE_STOPS, i % CASE_STOPS);
-        textbook expected = textbook_fit(k, both.hits, both.checked, CASE_STOPS);
-        foci_counts_work_at(&work, &point);
+        textbook expected = textbook_fit(k, both.readings, both.checked, CASE_STOPS);
+        foci_latent_at(&work, &point);
         for (size_t i = 0; i < CASE_STOPS * CASE_STOPS; i++)
             assert_near(work.covariance[i], k[i], 1e-13);
         memset(work.field, 0, CASE_STOPS * sizeof *work.field);
-        assert_done(foci_counts_mode(&work, &log_z, &err), err);
-        assert_done(foci_counts_correct(&work, &correction, &err), err);
+        assert_done(foci_laplace_mode(&work, &foci_laplace_of_counts, &log_z, &err), err);
+        assert_done(foci_laplace_correct(&work, &correction, &err), err);
         assert_near(log_z, expected.laplace, 1e-8);
         assert_near(correction.log_z, expected.correction, 1e-8);
         for (size_t i = 0; i < CASE_STOPS; i++) {
@@ -65,38 +67,41 @@ static void test_textbook_twin_of_two_seasons(void **state) {
             assert_near(work.spread[i], expected.spread[i], 1e-7);
         }
     }
-    foci_counts_work_free(&work);
-    foci_counts_stops_free(&own);
-    foci_counts_stops_free(&earlier);
-    foci_counts_stops_free(&both);
+    foci_latent_free(&work);
+    foci_observations_free(&both);
 }
 
 /* One parameter point; takes over the stops. */
-static foci_counts_posterior posterior_of(foci_counts_stops *stops, const foci_counts_point *point) {
+static foci_counts_posterior posterior_of(foci_observations *stops, const foci_parameters *point) {
     foci_error err = {0};
-    foci_counts_work work = {0};
+    foci_latent work = {0};
     foci_counts_posterior posterior = {0};
-    const foci_counts_draw draw = {.point = *point, .weight = 1};
-    assert_done(foci_counts_work_make(&work, stops->count, &err), err);
+    const foci_counts_draw draw = {.point = *point, .weight = 1, .propagate = FOCI_PROPAGATE_NEVER};
+    assert_done(foci_latent_make(&work, stops->count, &err), err);
     assert_done(foci_counts_posterior_make(&posterior, stops, 1, &err), err);
-    assert_done(foci_counts_posterior_fill(&posterior, 0, &draw, true, &work, &err), err);
-    foci_counts_work_free(&work);
+    assert_done(foci_counts_posterior_fill(&posterior, 0, &draw, &work, &err), err);
+    foci_latent_free(&work);
     return posterior;
 }
 
 static void ask(double mean[CASE_PLACES], double deviation[CASE_PLACES], const foci_counts_posterior *posterior,
-                const foci_counts_point *point) {
+                const foci_parameters *point) {
     const foci_counts_draw draw = {.point = *point, .weight = 1};
-    double *room = calloc(foci_counts_posterior_room(posterior->stops.count), sizeof *room);
-    foci_counts_posterior_at(mean, deviation, posterior, &draw, case_place_u, case_place_v, CASE_PLACES, room);
+    double *room = calloc(foci_counts_posterior_room(posterior->stops.count), sizeof *room), f[2 * CASE_PLACES];
+    const foci_targets places = case_targets(f, &posterior->stops, case_place_u, case_place_v, CASE_PLACES);
+    foci_counts_posterior_at(mean, deviation, posterior, &draw, &places, room);
     free(room);
 }
 
 static void test_nothing_shared_changes_nothing(void **state) {
     (void)state;
-    foci_counts_stops own = {0}, earlier = {0}, both = stacked(&own, &earlier);
-    foci_counts_point point = case_point(0);
-    point.earlier_sigma = 0.7;
+    foci_observations both = stacked();
+    foci_error err = {0};
+    foci_observations own = {0};
+    foci_parameters point = case_point(0);
+    static const size_t first[OWN] = {0, 1, 2, 3, 4, 5, 6};
+    assert_done(foci_observations_pick(&own, &both, first, OWN, &err), err);
+    point.sigma[1] = 0.7;
     foci_counts_posterior alone = posterior_of(&own, &point), together = posterior_of(&both, &point);
     double mean[2][CASE_PLACES], deviation[2][CASE_PLACES];
     ask(mean[0], deviation[0], &alone, &point);
@@ -107,34 +112,32 @@ static void test_nothing_shared_changes_nothing(void **state) {
     }
     foci_counts_posterior_free(&alone);
     foci_counts_posterior_free(&together);
-    foci_counts_stops_free(&earlier);
 }
 
 /* At a stop of this season: mean and spread of the textbook. */
 static void test_places_are_of_this_season(void **state) {
     (void)state;
-    foci_counts_stops own = {0}, earlier = {0}, both = stacked(&own, &earlier);
-    foci_counts_point point = case_point(1);
-    point.shared = 0.8;
-    point.earlier_sigma = 1.3;
-    double k[CASE_STOPS * CASE_STOPS], mean[2], deviation[2], *room = NULL;
+    foci_observations both = stacked();
+    foci_parameters point = case_point(1);
+    point.rho = 0.8;
+    point.sigma[1] = 1.3;
+    double k[CASE_STOPS * CASE_STOPS], mean[2], deviation[2], f[4], *room = NULL;
     const size_t at[2] = {2, 6};
-    const double u[2] = {both.u[2], both.u[6]}, v[2] = {both.v[2], both.v[6]};
+    const double u[2] = {both.along[2], both.along[6]}, v[2] = {both.across[2], both.across[6]};
     for (size_t i = 0; i < CASE_STOPS * CASE_STOPS; i++)
         k[i] = plain_covariance(&point, &both, i / CASE_STOPS, i % CASE_STOPS);
-    textbook expected = textbook_fit(k, both.hits, both.checked, CASE_STOPS);
+    textbook expected = textbook_fit(k, both.readings, both.checked, CASE_STOPS);
     const foci_counts_draw draw = {.point = point, .weight = 1};
     foci_counts_posterior posterior = posterior_of(&both, &point);
     room = calloc(foci_counts_posterior_room(CASE_STOPS), sizeof *room);
-    foci_counts_posterior_at(mean, deviation, &posterior, &draw, u, v, 2, room);
+    const foci_targets places = case_targets(f, &posterior.stops, u, v, 2);
+    foci_counts_posterior_at(mean, deviation, &posterior, &draw, &places, room);
     for (size_t i = 0; i < 2; i++) {
-        assert_near(mean[i], point.centre + expected.mean[at[i]], 1e-7);
+        assert_near(mean[i], FOCI_COUNTS_CENTRE + expected.mean[at[i]], 1e-7);
         assert_near(deviation[i], sqrt(expected.spread[at[i]]), 1e-7);
     }
     free(room);
     foci_counts_posterior_free(&posterior);
-    foci_counts_stops_free(&own);
-    foci_counts_stops_free(&earlier);
 }
 
 /* ---- whole fits ---- */
@@ -225,7 +228,7 @@ static void test_a_like_season_helps(void **state) {
     foci_readings earlier = earlier_of(&s);
     foci_counts_model alone = fit(&s, NULL), together = fit(&s, &earlier);
     answers one = answers_of(&alone, &s), two = answers_of(&together, &s);
-    assert_int_equal(alone.stops.earlier, 0);
+    assert_int_equal(alone.stops.seasons, 1);
     assert_int_equal(together.stops.count, 2 * STOPS);
     assert_true(alone.summary.shared == 0);
     assert_true(together.summary.shared > 0.75 && together.summary.shared_none < 0.01);
@@ -258,7 +261,7 @@ static void test_ties_are_weighed(void **state) {
     foci_error err = {0};
     static const double weight[3] = {0.5, 0.3, 0.2};
     for (size_t d = 0; d < 3; d++) {
-        model.draws[d].point.shared = 0;
+        model.draws[d].point.rho = 0;
         model.draws[d].weight = weight[d];
     }
     model.draw_count = 3;
@@ -279,7 +282,7 @@ static void test_ties_are_weighed(void **state) {
     double drawn = 0, mean = 0;
     for (size_t d = 0; d < model.draw_count; d++) {
         drawn += model.draws[d].weight;
-        mean += model.draws[d].weight * model.draws[d].point.shared;
+        mean += model.draws[d].weight * model.draws[d].point.rho;
     }
     assert_near(drawn, 1, 1e-14);
     assert_near(mean, shared / total, 2.0 / FOCI_COUNTS_DRAWS);
@@ -290,26 +293,25 @@ static void test_ties_are_weighed(void **state) {
 static void test_evidence_without_sharing(void **state) {
     (void)state;
     foci_error err = {0};
-    foci_counts_stops own = {0}, earlier = {0}, both = stacked(&own, &earlier);
-    const foci_counts_stops *parts[] = {&own, &earlier, &both};
+    foci_observations both = stacked();
+    const foci_observations own = foci_observations_season(&both, 0), earlier = foci_observations_season(&both, 1);
+    const foci_observations *parts[] = {&own, &earlier, &both};
     double log_z[3];
-    foci_counts_work work = {0};
-    foci_counts_point point = case_point(0);
-    point.earlier_sigma = point.sigma;
-    assert_done(foci_counts_work_make(&work, CASE_STOPS, &err), err);
+    foci_latent work = {0};
+    foci_parameters point = case_point(0);
+    point.sigma[1] = point.sigma[0];
+    assert_done(foci_latent_make(&work, CASE_STOPS, &err), err);
     for (size_t p = 0; p < 3; p++) {
-        foci_counts_approximation found = {0};
-        foci_counts_work_take(&work, parts[p]);
-        foci_counts_work_at(&work, &point);
+        foci_approximation found = {0};
+        foci_latent_take(&work, parts[p]);
+        foci_latent_at(&work, &point);
         memset(work.field, 0, parts[p]->count * sizeof *work.field);
-        assert_done(foci_counts_approximate(&work, false, false, &found, &err), err);
+        assert_done(foci_approximate(&work, FOCI_PROPAGATE_BEYOND_LIMIT, &found, &err), err);
         log_z[p] = found.log_z;
     }
     assert_near(log_z[2], log_z[0] + log_z[1], 1e-9);
-    foci_counts_work_free(&work);
-    foci_counts_stops_free(&own);
-    foci_counts_stops_free(&earlier);
-    foci_counts_stops_free(&both);
+    foci_latent_free(&work);
+    foci_observations_free(&both);
 }
 
 static void test_threads_do_not_matter(void **state) {
@@ -377,7 +379,7 @@ static void test_covariance_of_places(void **state) {
     foci_counts_model model = fit(&s, &earlier);
     foci_surface_options options = options_of(&earlier);
     foci_surface_model surface = {0};
-    double mean[3], covariance[9], threshold = 0, expected[2][3 * FOCI_COUNTS_DRAWS], u[3], v[3];
+    double mean[3], covariance[9], threshold = 0, expected[2][3 * FOCI_COUNTS_DRAWS], turned[3 * 4];
     foci_error err = {0};
     options.row_heading = NAN;
     options.area = STOPS * 35.0 * 35.0;
@@ -385,9 +387,8 @@ static void test_covariance_of_places(void **state) {
     assert_true(surface.facts.earlier.used);
     assert_done(surface.method->covariance(surface.state, mean, covariance, &threshold, s.asked, 3, &err), err);
     double *room = calloc(foci_counts_posterior_room(2 * STOPS), sizeof *room);
-    for (size_t i = 0; i < 3; i++)
-        foci_frame_turn(&model.frame, &s.asked[i], 1, &u[i], &v[i]);
-    foci_counts_posterior_at(expected[0], expected[1], &model.posterior, model.draws, u, v, 3, room);
+    const foci_targets places = foci_targets_fill(turned, &model.stops, s.asked, 3, 0);
+    foci_counts_posterior_at(expected[0], expected[1], &model.posterior, model.draws, &places, room);
     size_t best = 0;
     for (size_t d = 0; d < model.draw_count; d++)
         best = model.draws[d].weight > model.draws[best].weight ? d : best;

@@ -16,7 +16,7 @@ static size_t small_number(size_t point) {
     return ((index.family * 5 + index.ratio) * 8 + index.range) * 8 + index.sigma;
 }
 
-static foci_counts_search searched(const foci_counts_stops *stops) {
+static foci_counts_search searched(const foci_observations *stops) {
     foci_error err = {0};
     foci_counts_grid grid = foci_counts_grid_make(SPACING, true);
     foci_counts_search search = {0};
@@ -36,7 +36,7 @@ static void test_known_weights(void **state) {
     static const double sigma[] = {.001711715, .007403546, .042154197, .187293170,
                                    .378404749, .284481044, .086147419, .012404161};
     static double weight[CASE_FAMILIES * FOCI_COUNTS_POINTS];
-    foci_counts_stops stops = case_stops();
+    foci_observations stops = case_stops();
     foci_counts_search search = searched(&stops);
     double by_ratio[5] = {0}, by_range[8] = {0}, by_sigma[8] = {0}, exponential = 0;
     size_t top = 0;
@@ -65,7 +65,7 @@ static void test_known_weights(void **state) {
     assert_near(foci_counts_grid_prior(&search.grid, foci_counts_grid_index(top)) + search.points[top].found.log_z,
                 -30.409232420, 5e-9);
     foci_counts_search_free(&search);
-    foci_counts_stops_free(&stops);
+    foci_observations_free(&stops);
 }
 
 /* All 640 points at their own weights: mean, chance of 0.10, 5, 50 and 95 % bounds. */
@@ -79,10 +79,11 @@ static void test_known_predictions_of_all_points(void **state) {
         deviation[ALL * CASE_PLACES];
     static foci_counts_draw draws[ALL];
     foci_error err = {0};
-    foci_counts_stops stops = case_stops();
+    foci_observations stops = case_stops();
     foci_counts_search search = searched(&stops);
     foci_counts_posterior posterior = {0};
     double *room = foci_new_array(foci_counts_posterior_room(CASE_STOPS), sizeof *room, &err);
+    double f[CASE_PLACES];
     size_t count = 0;
     assert_non_null(room);
     foci_counts_search_weights(&search, weight);
@@ -91,14 +92,16 @@ static void test_known_predictions_of_all_points(void **state) {
         if (!foci_counts_grid_has(&search.grid, index))
             continue;
         used[count] = weight[k];
-        draws[count++] = (foci_counts_draw){foci_counts_search_point(&search, index), weight[k], false};
+        draws[count++] =
+            (foci_counts_draw){foci_counts_search_point(&search, index), weight[k], FOCI_PROPAGATE_BEYOND_LIMIT};
     }
     assert_int_equal(count, ALL);
-    foci_counts_stops copy = case_stops();
+    foci_observations copy = case_stops();
     assert_done(foci_counts_posterior_make(&posterior, &copy, ALL, &err), err);
     for (size_t d = 0; d < ALL; d++)
-        assert_done(foci_counts_posterior_fill(&posterior, d, &draws[d], false, &search.works[0], &err), err);
-    foci_counts_posterior_at(mean, deviation, &posterior, draws, case_place_u, case_place_v, CASE_PLACES, room);
+        assert_done(foci_counts_posterior_fill(&posterior, d, &draws[d], &search.works[0], &err), err);
+    const foci_targets places = case_targets(f, &posterior.stops, case_place_u, case_place_v, CASE_PLACES);
+    foci_counts_posterior_at(mean, deviation, &posterior, draws, &places, room);
     for (size_t j = 0; j < CASE_PLACES; j++) {
         foci_counts_mixture mixture = {ALL, used, mean + j * ALL, deviation + j * ALL};
         double share = 0, variance = 0;
@@ -112,7 +115,44 @@ static void test_known_predictions_of_all_points(void **state) {
     free(room);
     foci_counts_posterior_free(&posterior);
     foci_counts_search_free(&search);
-    foci_counts_stops_free(&stops);
+    foci_observations_free(&stops);
+}
+
+static double no_correlation(double q, double smoothness) {
+    (void)smoothness;
+    return q > 0 ? NAN : 1;
+}
+
+/* Where Newton's method does not arrive a point has no weight, and the others are as without it; nowhere: no fit. */
+static void test_points_without_a_mode(void **state) {
+    (void)state;
+    static const foci_correlation broken = {.name = "broken", .at = no_correlation};
+    static double weight[2][CASE_FAMILIES * FOCI_COUNTS_POINTS];
+    foci_error err = {0};
+    foci_observations stops = case_stops();
+    for (int with = 0; with < 2; with++) {
+        foci_counts_grid grid = foci_counts_grid_make(SPACING, true);
+        foci_counts_search search = {0};
+        grid.families = with ? 2 : 1;
+        grid.family[1] = (foci_correlation_family){&broken, 0, 1};
+        assert_done(foci_counts_search_make(&search, &grid, &stops, 1, false, HOW, &err), err);
+        foci_counts_search_want(&search);
+        assert_done(foci_counts_search_run(&search, HOW, &err), err);
+        assert_true(isfinite(foci_counts_search_weights(&search, weight[with])));
+        foci_counts_search_free(&search);
+    }
+    for (size_t k = 0; k < FOCI_COUNTS_POINTS; k++) {
+        assert_near(weight[1][k], weight[0][k], 1e-15);
+        assert_near(weight[1][k + FOCI_COUNTS_POINTS], 0, 0);
+    }
+    foci_counts_grid grid = foci_counts_grid_make(SPACING, true);
+    foci_counts_search search = {0};
+    grid.family[0] = grid.family[1] = (foci_correlation_family){&broken, 0, 1};
+    assert_done(foci_counts_search_make(&search, &grid, &stops, 1, false, HOW, &err), err);
+    foci_counts_search_want(&search);
+    assert_fails(foci_counts_search_run(&search, HOW, &err), err, FOCI_NO_FIT, "no stable estimate");
+    foci_counts_search_free(&search);
+    foci_observations_free(&stops);
 }
 
 /* The 64 systematic draws: which points, how often, and what they predict. */
@@ -125,7 +165,7 @@ static void test_known_draws(void **state) {
     enum { DIFFERENT = sizeof expected / sizeof *expected };
     static double weight[CASE_FAMILIES * FOCI_COUNTS_POINTS];
     foci_counts_draw draws[FOCI_COUNTS_DRAWS] = {0};
-    foci_counts_stops stops = case_stops();
+    foci_observations stops = case_stops();
     foci_counts_search search = searched(&stops);
     foci_counts_search_weights(&search, weight);
     size_t count = 0;
@@ -138,9 +178,10 @@ static void test_known_draws(void **state) {
             foci_counts_index index = foci_counts_grid_index(k);
             if (!foci_counts_grid_has(&search.grid, index) || small_number(k) != expected[i])
                 continue;
-            foci_counts_point point = foci_counts_search_point(&search, index);
+            foci_parameters point = foci_counts_search_point(&search, index);
             for (size_t d = 0; d < count; d++)
-                if (foci_counts_same_correlations(&draws[d].point, &point) && draws[d].point.sigma == point.sigma) {
+                if (foci_parameters_same_correlations(&draws[d].point, &point) &&
+                    draws[d].point.sigma[0] == point.sigma[0]) {
                     found++;
                     assert_near(draws[d].weight, (expected[i] == 356 ? 2 : 1) / 64.0, 1e-15);
                 }
@@ -148,7 +189,7 @@ static void test_known_draws(void **state) {
         assert_int_equal(found, 1);
     }
     foci_counts_search_free(&search);
-    foci_counts_stops_free(&stops);
+    foci_observations_free(&stops);
 }
 
 typedef struct {
@@ -314,12 +355,12 @@ static void test_refusals(void **state) {
     assert_fails(foci_counts_fit(&model, places, three, ten, 2, &options, HOW, &err), err, FOCI_NO_FIT, "boundary");
     options.spacing = 0;
     assert_fails(foci_counts_fit(&model, places, three, ten, 2, &options, HOW, &err), err, FOCI_NO_FIT, "boundary");
-    assert_null(model.stops.u);
+    assert_null(model.stops.along);
     options = rows_north;
     const foci_execution stopped = {.threads = 1, .progress = {.tell = refuse, .context = &asked}};
     assert_fails(foci_counts_fit(&model, places, three, ten, 2, &options, &stopped, &err), err, FOCI_STOPPED,
                  "stopped");
-    assert_null(model.stops.u);
+    assert_null(model.stops.along);
     assert_int_equal(asked, 1);
     asked = 0;
     err = (foci_error){0};
@@ -351,6 +392,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_known_weights),
         cmocka_unit_test(test_known_predictions_of_all_points),
+        cmocka_unit_test(test_points_without_a_mode),
         cmocka_unit_test(test_known_draws),
         cmocka_unit_test(test_known_predictions),
         cmocka_unit_test(test_threads_do_not_matter),

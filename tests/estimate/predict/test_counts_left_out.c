@@ -1,6 +1,6 @@
 /* Leaving stops out: the cavity against the field worked anew without the stop. */
-#include "estimate/gaussian/counts_ep.h"
-#include "estimate/gaussian/counts_laplace.h"
+#include "estimate/gaussian/propagation.h"
+#include "estimate/gaussian/laplace.h"
 
 #include "estimate/counts_cases.h"
 
@@ -9,8 +9,9 @@ static double share_at(double x) {
 }
 
 /* A model with one draw, so that what is left out can be worked by hand. */
-static foci_counts_model model_at(foci_counts_point point) {
-    foci_counts_model model = {.stops = case_stops(), .draw_count = 1, .draws = {{point, 1, false}}};
+static foci_counts_model model_at(foci_parameters point) {
+    foci_counts_model model = {
+        .stops = case_stops(), .draw_count = 1, .draws = {{point, 1, FOCI_PROPAGATE_BEYOND_LIMIT}}};
     return model;
 }
 
@@ -19,26 +20,28 @@ typedef struct {
 } logit;
 
 /* Expectation propagation from the other stops alone, then the prediction at the one left out. */
-static logit without(const foci_counts_stops *stops, size_t left, const foci_counts_point *point) {
+static logit without(const foci_observations *stops, size_t left, const foci_parameters *point) {
     foci_error err = {0};
     size_t which[CASE_STOPS], count = 0;
-    foci_counts_stops others = {0};
-    foci_counts_work work = {0};
+    foci_observations others = {0};
+    foci_latent work = {0};
     double log_z = 0, distance[CASE_STOPS], k[CASE_STOPS], x[CASE_STOPS], known = 0;
     for (size_t i = 0; i < CASE_STOPS; i++)
         if (i != left)
             which[count++] = i;
-    assert_done(foci_counts_stops_pick(&others, stops, which, count, &err), err);
-    assert_done(foci_counts_work_make(&work, count, &err), err);
-    foci_counts_work_take(&work, &others);
-    foci_counts_work_at(&work, point);
-    assert_done(foci_counts_mode(&work, &log_z, &err), err);
-    assert_true(foci_counts_ep_run(&work, NULL).settled);
-    logit found = {point->centre, 0};
-    foci_counts_distances(distance, &others, point->ratio, stops->u[left], stops->v[left]);
-    foci_counts_correlate(k, distance, count, point);
+    assert_done(foci_observations_pick(&others, stops, which, count, &err), err);
+    assert_done(foci_latent_make(&work, count, &err), err);
+    foci_latent_take(&work, &others);
+    foci_latent_at(&work, point);
+    assert_done(foci_laplace_mode(&work, &foci_laplace_of_counts, &log_z, &err), err);
+    assert_true(foci_propagate(&work, NULL).settled);
+    logit found = {FOCI_COUNTS_CENTRE, 0};
+    const double prior = point->sigma[0] * point->sigma[0] + FOCI_COUNTS_CENTRE_SPREAD * FOCI_COUNTS_CENTRE_SPREAD;
+    foci_covariance_distances(distance, others.along, others.across, count, point->stretch, stops->along[left],
+                              stops->across[left]);
+    foci_covariance_correlate(k, distance, count, point);
     for (size_t i = 0; i < count; i++) {
-        k[i] = point->sigma * point->sigma * k[i] + point->centre_spread * point->centre_spread;
+        k[i] = point->sigma[0] * point->sigma[0] * k[i] + FOCI_COUNTS_CENTRE_SPREAD * FOCI_COUNTS_CENTRE_SPREAD;
         found.mean += k[i] * work.alpha[i];
         x[i] = work.root[i] * k[i];
         for (size_t j = 0; j < i; j++)
@@ -46,10 +49,9 @@ static logit without(const foci_counts_stops *stops, size_t left, const foci_cou
         x[i] /= work.factor[i + count * i];
         known += x[i] * x[i];
     }
-    found.variance =
-        point->sigma * point->sigma + point->centre_spread * point->centre_spread - known + point->tau * point->tau;
-    foci_counts_work_free(&work);
-    foci_counts_stops_free(&others);
+    found.variance = prior - known + point->tau * point->tau;
+    foci_latent_free(&work);
+    foci_observations_free(&others);
     return found;
 }
 
@@ -61,7 +63,7 @@ static void test_against_the_other_stops_alone(void **state) {
     (void)state;
     foci_error err = {0};
     for (int round = 0; round < 3; round++) {
-        foci_counts_point point = case_point(round == 1);
+        foci_parameters point = case_point(round == 1);
         point.tau = round == 2 ? 0.6 : 0;
         foci_counts_model model = model_at(point);
         double mean[CASE_STOPS], variance[CASE_STOPS], low[CASE_STOPS], high[CASE_STOPS], log_score[CASE_STOPS],
@@ -98,11 +100,11 @@ static void test_nothing_known(void **state) {
     static const foci_point places[1] = {{12, 7}};
     static const double hits[1] = {4}, checked[1] = {30};
     foci_error err = {0};
-    foci_frame frame = {{0, 0}, 0, 1};
-    foci_counts_point point = case_point(0);
-    foci_counts_model model = {.draw_count = 1, .draws = {{point, 1, false}}};
+    foci_parameters point = case_point(0);
+    foci_counts_model model = {.stops = case_observed(places, hits, checked, 1),
+                               .draw_count = 1,
+                               .draws = {{point, 1, FOCI_PROPAGATE_BEYOND_LIMIT}}};
     double low = 0, high = 0, deviation = sqrt(6.25 + 1);
-    assert_done(foci_counts_stops_make(&model.stops, &frame, places, hits, checked, 1, &err), err);
     assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.low = &low, .high = &high}, HOW, &err),
                 err);
     assert_near(low, share_at(-3 - 1.6448536269514722 * deviation), 1e-6 * low);
@@ -147,13 +149,14 @@ static bool attempt(foci_error *err) {
     static const foci_point places[2] = {{0, 0}, {50, 5}};
     static const double hits[2] = {3, 0}, checked[2] = {10, 10};
     foci_counts_model model = {0};
-    foci_frame frame = {{0, 0}, 0, 1};
+    const foci_season_readings season = {places, hits, checked, 2};
+    const foci_columns columns = foci_counts_columns(1);
     double mean[2];
-    if (!foci_counts_stops_make(&model.stops, &frame, places, hits, checked, 2, err))
+    if (!foci_observations_make(&model.stops, foci_response_binomial, &season, 1, &columns, 0, err))
         return false;
     model.draw_count = 2;
-    model.draws[0] = (foci_counts_draw){case_point(0), 0.5, false};
-    model.draws[1] = (foci_counts_draw){case_point(1), 0.5, false};
+    model.draws[0] = (foci_counts_draw){case_point(0), 0.5, FOCI_PROPAGATE_BEYOND_LIMIT};
+    model.draws[1] = (foci_counts_draw){case_point(1), 0.5, FOCI_PROPAGATE_BEYOND_LIMIT};
     bool ok = foci_counts_left_out(&model, &(foci_counts_left_out_result){.mean = mean}, HOW, err);
     foci_counts_free(&model);
     return ok;

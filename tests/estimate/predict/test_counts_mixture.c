@@ -1,7 +1,7 @@
 /* Mixtures of normal distributions on the logit scale, against sums over a fine line. */
 #include "estimate/predict/counts_mixture.h"
 
-#include "estimate/gaussian/counts_hermite.h"
+#include "base/quadrature.h"
 #include "support/support.h"
 
 enum { PARTS = 3 };

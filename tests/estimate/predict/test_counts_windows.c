@@ -140,22 +140,20 @@ static void test_groups(void **state) {
     static scene s;
     foci_error err = {0};
     fill_scene(&s, MANY_SIDE);
-    foci_frame frame = foci_frame_make(s.places, MANY, NAN);
-    foci_counts_stops stops = {0}, groups[FOCI_COUNTS_GROUPS] = {{0}};
+    foci_observations stops = case_observed(s.places, s.hits, s.checked, MANY), groups[FOCI_COUNTS_GROUPS] = {{0}};
     size_t taken = 0, few = 0;
-    assert_done(foci_counts_stops_make(&stops, &frame, s.places, s.hits, s.checked, MANY, &err), err);
     for (size_t i = 0; i < MANY; i++)
-        stops.log_choose[i] = (double)i; /* marks the stop */
+        stops.constant[i] = (double)i; /* marks the stop */
     assert_done(foci_counts_groups_make(groups, &stops, &err), err);
     static bool seen[MANY];
     for (size_t g = 0; g < FOCI_COUNTS_GROUPS; g++) {
         taken += groups[g].count;
         for (size_t i = 0; i < groups[g].count; i++) {
-            size_t stop = (size_t)groups[g].log_choose[i];
+            size_t stop = (size_t)groups[g].constant[i];
             assert_false(seen[stop]);
             seen[stop] = true;
-            assert_near(groups[g].u[i], stops.u[stop], 0);
-            assert_near(groups[g].hits[i], stops.hits[stop], 0);
+            assert_near(groups[g].along[i], stops.along[stop], 0);
+            assert_near(groups[g].readings[i], stops.readings[stop], 0);
         }
     }
     assert_int_equal(taken, MANY);
@@ -166,7 +164,7 @@ static void test_groups(void **state) {
         few += groups[g].count;
     assert_int_equal(few, 9);
     foci_counts_groups_free(groups);
-    foci_counts_stops_free(&stops);
+    foci_observations_free(&stops);
 }
 
 /* A crowd of stops on one place, and far places: answers, no failure. */
@@ -195,12 +193,14 @@ static bool attempt(foci_error *err) {
                                          {60, 130}, {140, 9}, {150, 90}, {170, 150}};
     static const double hits[9] = {3, 0, 1, 0, 0, 2, 0, 1, 1}, checked[9] = {10, 10, 12, 10, 10, 9, 10, 10, 10};
     foci_counts_model model = {.draw_count = 1, .options = {.spacing = SPACING}};
-    foci_counts_stops groups[FOCI_COUNTS_GROUPS] = {{0}};
+    foci_observations groups[FOCI_COUNTS_GROUPS] = {{0}};
     double mean[2], out[9];
-    model.frame = foci_frame_make(places, 9, NAN);
-    model.draws[0] = (foci_counts_draw){
-        {support_family("exponential"), 1, 120, 1, 0, FOCI_COUNTS_CENTRE, FOCI_COUNTS_CENTRE_SPREAD, 0, 0}, 1, false};
-    bool ok = foci_counts_stops_make(&model.stops, &model.frame, places, hits, checked, 9, err) &&
+    model.draws[0].weight = 1;
+    model.draws[0].point = case_point(0);
+    model.draws[0].point.stretch = 1;
+    const foci_season_readings season = {places, hits, checked, 9};
+    const foci_columns columns = foci_counts_columns(1);
+    bool ok = foci_observations_make(&model.stops, foci_response_binomial, &season, 1, &columns, NAN, err) &&
               foci_counts_groups_make(groups, &model.stops, err) &&
               foci_counts_windows_predict(&model, places, 2, NAN, &(foci_counts_prediction){.mean = mean}, HOW, err) &&
               foci_counts_windows_left_out(&model, &(foci_counts_left_out_result){.mean = out}, HOW, err);

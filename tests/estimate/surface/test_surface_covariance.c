@@ -49,13 +49,13 @@ static size_t likeliest(const foci_counts_model *model) {
     return best;
 }
 
-static double prior(const foci_counts_model *model, const foci_counts_point *point, foci_point a, foci_point b) {
+static double prior(const foci_counts_model *model, const foci_parameters *point, foci_point a, foci_point b) {
     double ua = 0, va = 0, ub = 0, vb = 0, correlation = 0;
-    foci_frame_turn(&model->frame, &a, 1, &ua, &va);
-    foci_frame_turn(&model->frame, &b, 1, &ub, &vb);
-    double distance = hypot(ua - ub, point->ratio * (va - vb));
-    foci_counts_correlate(&correlation, &distance, 1, point);
-    return point->sigma * point->sigma * correlation + point->centre_spread * point->centre_spread;
+    foci_frame_turn(&model->stops.frame, &a, 1, &ua, &va);
+    foci_frame_turn(&model->stops.frame, &b, 1, &ub, &vb);
+    double distance = hypot(ua - ub, point->stretch * (va - vb));
+    foci_covariance_correlate(&correlation, &distance, 1, point);
+    return point->sigma[0] * point->sigma[0] * correlation + FOCI_COUNTS_CENTRE_SPREAD * FOCI_COUNTS_CENTRE_SPREAD;
 }
 
 /* Gauss's elimination; A is n x n and lost. */
@@ -76,14 +76,14 @@ static void solve(double *a, double *b, size_t n) {
 
 /* Newton's method by weighted readings z = f + (y - n p) / W until it stands; then C = k** - k' (K + W^-1)^-1 k. */
 static void plain_counts(double covariance[PLACES * PLACES], const foci_counts_model *model, const survey *s) {
-    const foci_counts_point *point = &model->draws[likeliest(model)].point;
+    const foci_parameters *point = &model->draws[likeliest(model)].point;
     double f[STOPS] = {0}, weight[STOPS], a[STOPS * STOPS], b[STOPS], k[STOPS * STOPS];
     for (size_t i = 0; i < STOPS * STOPS; i++)
         k[i] = prior(model, point, s->places[i / STOPS], s->places[i % STOPS]) +
                (i / STOPS == i % STOPS ? point->tau * point->tau : 0);
     for (int step = 0; step < 60; step++) {
         for (size_t i = 0; i < STOPS; i++) {
-            double p = 1 / (1 + exp(-point->centre - f[i]));
+            double p = 1 / (1 + exp(-FOCI_COUNTS_CENTRE - f[i]));
             weight[i] = s->checked[i] * p * (1 - p);
             b[i] = f[i] + (s->hits[i] - s->checked[i] * p) / weight[i];
         }
@@ -128,14 +128,13 @@ static void test_counts_together(void **unused) {
 
     /* one place at a time, as the surface is worked */
     size_t best = likeliest(&model), draws = model.draw_count;
-    double u[PLACES], v[PLACES];
+    double turned[3 * PLACES];
     double *means = foci_new_array(draws, PLACES * sizeof *means, &err);
     double *deviations = foci_new_array(draws, PLACES * sizeof *deviations, &err);
     double *room = foci_new_array(foci_counts_posterior_room(STOPS), sizeof *room, &err);
     assert_true(means && deviations && room);
-    for (size_t j = 0; j < PLACES; j++)
-        foci_frame_turn(&model.frame, &asked[j], 1, &u[j], &v[j]);
-    foci_counts_posterior_at(means, deviations, &model.posterior, model.draws, u, v, PLACES, room);
+    const foci_targets places = foci_targets_fill(turned, &model.stops, asked, PLACES, 0);
+    foci_counts_posterior_at(means, deviations, &model.posterior, model.draws, &places, room);
     for (size_t j = 0; j < PLACES; j++) {
         double tau = model.draws[best].point.tau, deviation = deviations[best + j * draws];
         assert_near(mean[j], means[best + j * draws], 1e-9);
@@ -166,8 +165,9 @@ static void test_counts_pooled(void **unused) {
 
     invent(&s, MANY, 5);
     many.options.plain = true;
-    many.frame = foci_frame_make(s.places, MANY, 25);
-    assert_done(foci_counts_stops_make(&many.stops, &many.frame, s.places, s.hits, s.checked, MANY, &err), err);
+    const foci_season_readings season = {s.places, s.hits, s.checked, MANY};
+    const foci_columns columns = foci_counts_columns(1);
+    assert_done(foci_observations_make(&many.stops, foci_response_binomial, &season, 1, &columns, 25, &err), err);
     assert_done(foci_counts_condition(&many, HOW, &err), err);
     assert_done(foci_counts_covariance(&many, mean, covariance, asked, PLACES, &err), err);
     foci_counts_posterior_free(&many.posterior);

@@ -1,12 +1,10 @@
-#include "estimate/gaussian/counts_ep.h"
+#include "estimate/gaussian/propagation.h"
 
 #include <float.h>
 #include <math.h>
-#include <string.h>
 
 #include "base/linear.h"
-#include "estimate/gaussian/counts_hermite.h"
-#include "estimate/gaussian/counts_laplace.h"
+#include "base/quadrature.h"
 
 #define SETTLED 1e-6
 #define MOST_SWEEPS 60
@@ -15,32 +13,30 @@
 #define LEAST_PRECISION 1e-12
 #define LEAST_CAVITY_PRECISION 1e-10
 
-static double share_of(double eta) {
-    double e = exp(-fabs(eta));
-    return (eta >= 0 ? 1 : e) / (1 + e);
-}
+/* Beyond this shift of a mean, in posterior deviations, the third-order correction errs by more than 0.1 deviations. */
+#define LIMIT_OF_CORRECTION 1.0
 
-static double tilted_mode(const foci_counts_cavity *cavity, double hits, double checked, double centre) {
+static double tilted_mode(const foci_cavity *cavity, const foci_reading_at *of) {
     double f = cavity->mean, step = INFINITY;
     for (int i = 0; i < 50 && fabs(step) > 1e-7; i++) {
-        double p = share_of(centre + f);
-        step = (hits - checked * p - (f - cavity->mean) / cavity->variance) /
-               (checked * p * (1 - p) + 1 / cavity->variance);
+        const foci_response_terms terms = of->response->terms(of->reading, of->detail, of->offset + f);
+        step = (terms.slope - (f - cavity->mean) / cavity->variance) / (terms.weight + 1 / cavity->variance);
         step = fmin(fmax(step, -2), 2);
         f += step;
     }
     return f;
 }
 
-void foci_counts_tilt(foci_counts_cavity *cavity, double hits, double checked, double centre) {
-    double mode = tilted_mode(cavity, hits, checked, centre), p = share_of(centre + mode);
-    double deviation = 1 / sqrt(checked * p * (1 - p) + 1 / cavity->variance);
+void foci_propagation_tilt(foci_cavity *cavity, const foci_reading_at *of) {
+    double mode = tilted_mode(cavity, of);
+    double weight = of->response->terms(of->reading, of->detail, of->offset + mode).weight;
+    double deviation = 1 / sqrt(weight + 1 / cavity->variance);
     double field[FOCI_HERMITE], height[FOCI_HERMITE], top = -INFINITY;
     for (int j = 0; j < FOCI_HERMITE; j++) {
-        double x = foci_hermite_node[j], f = mode + deviation * x, eta = centre + f;
-        double off = f - cavity->mean;
+        double x = foci_hermite_node[j], f = mode + deviation * x, off = f - cavity->mean;
         field[j] = f;
-        height[j] = hits * eta - checked * foci_counts_softplus(eta) - 0.5 * off * off / cavity->variance + 0.5 * x * x;
+        height[j] = of->response->terms(of->reading, of->detail, of->offset + f).value -
+                    0.5 * off * off / cavity->variance + 0.5 * x * x;
         top = fmax(top, height[j]);
     }
     double mass = 0, mean = 0, variance = 0;
@@ -58,7 +54,7 @@ void foci_counts_tilt(foci_counts_cavity *cavity, double hits, double checked, d
 }
 
 /* Posterior variances at the stops: diag of K - V'V, V = L^-1 W^1/2 K. Above 0, however little is left of K. */
-static void fill_spread(foci_counts_work *work) {
+static void fill_spread(foci_latent *work) {
     size_t n = work->stops->count;
     const double *root = work->root;
     double *v = work->inverse;
@@ -71,32 +67,32 @@ static void fill_spread(foci_counts_work *work) {
     foci_linear_solve_lower(work->factor, n, v, n);
     for (size_t j = 0; j < n; j++) {
         double prior = work->covariance[j + j * n];
-        work->spread[j] = fmax(prior - foci_counts_dot(v + j * n, v + j * n, n), DBL_EPSILON * prior);
+        work->spread[j] = fmax(prior - foci_latent_dot(v + j * n, v + j * n, n), DBL_EPSILON * prior);
     }
 }
 
 /* Factor, alpha, spread and posterior mean for the sites (weight, natural mean) as they stand. */
-static bool fill_posterior(foci_counts_work *work, const double *natural, double *mean) {
+static bool fill_posterior(foci_latent *work, const double *natural, double *mean) {
     size_t n = work->stops->count;
     foci_error failed = {0};
     for (size_t i = 0; i < n; i++)
         work->root[i] = sqrt(work->weight[i]);
-    if (!foci_counts_work_factor(work, &failed))
+    if (!foci_latent_factor(work, &failed))
         return false;
     fill_spread(work);
-    foci_counts_work_reduce(work, work->alpha, natural);
-    foci_counts_multiply(mean, work->covariance, work->alpha, n);
+    foci_latent_reduce(work, work->alpha, natural);
+    foci_latent_multiply(mean, work->covariance, work->alpha, n);
     return true;
 }
 
 /* One stop's part of log Z that depends on its cavity (c) and site (t), and the new site. */
-static double visit(foci_counts_cavity *cavity, double spread, double mean, double *precision, double *natural,
-                    double hits, double checked, double centre) {
+static double visit(foci_cavity *cavity, double spread, double mean, double *precision, double *natural,
+                    const foci_reading_at *of) {
     double tc = fmax(1 / spread - *precision, LEAST_CAVITY_PRECISION), t = *precision, nt = *natural;
     double nc = mean / spread - nt, mc = nc / tc;
     cavity->mean = mc;
     cavity->variance = 1 / tc;
-    foci_counts_tilt(cavity, hits, checked, centre);
+    foci_propagation_tilt(cavity, of);
     *precision = fmax(1 / cavity->tilted_variance - tc, LEAST_PRECISION);
     *natural = cavity->tilted_mean / cavity->tilted_variance - nc;
     return cavity->log_z + 0.5 * log1p(t / tc) - 0.5 * nt * nt / (tc + t) +
@@ -108,19 +104,19 @@ typedef struct {
     double log_z, change;
 } ep_sweep;
 
-static void visit_all(foci_counts_work *work, ep_sweep *sweep, foci_counts_cavity *cavities) {
-    const foci_counts_stops *stops = work->stops;
+static void visit_all(foci_latent *work, ep_sweep *sweep, foci_cavity *cavities) {
+    const foci_observations *stops = work->stops;
     size_t n = stops->count;
     double furthest = 0, widest = 0;
-    sweep->log_z = 0.5 * foci_counts_dot(sweep->natural, sweep->mean, n);
+    sweep->log_z = 0.5 * foci_latent_dot(sweep->natural, sweep->mean, n);
     for (size_t i = 0; i < n; i++) {
-        foci_counts_cavity cavity = {0};
+        const foci_reading_at of = {stops->response, stops->readings[i], work->detail[i], work->offset[i]};
+        foci_cavity cavity = {0};
         double s = work->spread[i], mean = sweep->mean[i];
         sweep->new_precision[i] = work->weight[i];
         sweep->new_natural[i] = sweep->natural[i];
-        sweep->log_z += visit(&cavity, s, mean, &sweep->new_precision[i], &sweep->new_natural[i], stops->hits[i],
-                              stops->checked[i], work->point.centre) +
-                        stops->log_choose[i] - log(work->factor[i + i * n]);
+        sweep->log_z += visit(&cavity, s, mean, &sweep->new_precision[i], &sweep->new_natural[i], &of) +
+                        stops->constant[i] - log(work->factor[i + i * n]);
         furthest = fmax(furthest, fabs(cavity.tilted_mean - mean) / sqrt(s));
         widest = fmax(widest, fabs(cavity.tilted_variance / s - 1));
         if (cavities)
@@ -129,10 +125,10 @@ static void visit_all(foci_counts_work *work, ep_sweep *sweep, foci_counts_cavit
     sweep->change = furthest + widest;
 }
 
-foci_counts_ep foci_counts_ep_run(foci_counts_work *work, foci_counts_cavity *cavities) {
+foci_propagation foci_propagate(foci_latent *work, foci_cavity *cavities) {
     size_t n = work->stops->count;
     ep_sweep sweep = {work->scratch[4], work->scratch[5], work->scratch[0], work->scratch[1], 0, 0};
-    foci_counts_ep ep = {0};
+    foci_propagation ep = {0};
     double damping = 1, last = INFINITY;
     for (size_t i = 0; i < n; i++)
         sweep.natural[i] = work->weight[i] * work->field[i] + work->gradient[i];
@@ -152,4 +148,30 @@ foci_counts_ep foci_counts_ep_run(foci_counts_work *work, foci_counts_cavity *ca
         }
     }
     return ep;
+}
+
+static bool correct(foci_latent *work, foci_approximation *found, foci_error *err) {
+    foci_correction correction = {0};
+    if (!foci_laplace_mode(work, &foci_laplace_of_counts, &found->laplace, err) ||
+        !foci_laplace_correct(work, &correction, err))
+        return false;
+    found->log_z = found->laplace + correction.log_z;
+    found->shift = correction.shift;
+    return true;
+}
+
+bool foci_approximate(foci_latent *work, foci_propagate_when when, foci_approximation *out, foci_error *err) {
+    foci_approximation found = {0};
+    if (!correct(work, &found, err))
+        return false;
+    if (when == FOCI_PROPAGATE_ALWAYS || (when == FOCI_PROPAGATE_BEYOND_LIMIT && found.shift > LIMIT_OF_CORRECTION)) {
+        foci_propagation ep = foci_propagate(work, NULL);
+        found.propagated = ep.settled;
+        if (ep.settled)
+            found.log_z = ep.log_z;
+        else if (!correct(work, &found, err))
+            return false;
+    }
+    *out = found;
+    return true;
 }

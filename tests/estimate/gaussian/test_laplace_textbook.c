@@ -1,5 +1,5 @@
 /* Laplace's approximation and its correction against the textbook formulas, written out with the inverse of K. */
-#include "estimate/gaussian/counts_laplace.h"
+#include "estimate/gaussian/laplace.h"
 
 #include "estimate/counts_cases.h"
 #include "estimate/counts_textbook.h"
@@ -16,8 +16,8 @@ static void test_textbook_twin(void **state) {
     (void)state;
     foci_error err = {0};
     unsigned seed = 20385;
-    foci_counts_work work = {0};
-    assert_done(foci_counts_work_make(&work, MOST, &err), err);
+    foci_latent work = {0};
+    assert_done(foci_latent_make(&work, MOST, &err), err);
     for (int round = 0; round < 12; round++) {
         size_t count = 3 + (size_t)(next_share(&seed) * (MOST - 3));
         foci_point places[MOST];
@@ -27,21 +27,22 @@ static void test_textbook_twin(void **state) {
             checked[i] = 5 + floor(60 * next_share(&seed));
             hits[i] = floor(checked[i] * pow(next_share(&seed), 3));
         }
-        foci_frame frame = foci_frame_make(places, count, 37.5);
-        foci_counts_stops stops = {0};
-        foci_counts_point point = case_point((size_t)round % CASE_FAMILIES);
-        point.sigma = 0.4 + 2 * next_share(&seed);
+        const foci_season_readings season = {places, hits, checked, count};
+        const foci_columns columns = foci_counts_columns(1);
+        foci_observations stops = {0};
+        foci_parameters point = case_point((size_t)round % CASE_FAMILIES);
+        point.sigma[0] = 0.4 + 2 * next_share(&seed);
         point.range = 40 + 300 * next_share(&seed);
         point.tau = round % 3 == 0 ? 0.6 : 0;
-        assert_done(foci_counts_stops_make(&stops, &frame, places, hits, checked, count, &err), err);
-        foci_counts_work_take(&work, &stops);
-        foci_counts_work_at(&work, &point);
+        assert_done(foci_observations_make(&stops, foci_response_binomial, &season, 1, &columns, 37.5, &err), err);
+        foci_latent_take(&work, &stops);
+        foci_latent_at(&work, &point);
         memset(work.field, 0, count * sizeof *work.field);
         textbook expected = textbook_fit(work.covariance, hits, checked, count);
-        foci_counts_correction correction = {0};
+        foci_correction correction = {0};
         double log_z = 0, shift = 0;
-        assert_done(foci_counts_mode(&work, &log_z, &err), err);
-        assert_done(foci_counts_correct(&work, &correction, &err), err);
+        assert_done(foci_laplace_mode(&work, &foci_laplace_of_counts, &log_z, &err), err);
+        assert_done(foci_laplace_correct(&work, &correction, &err), err);
         assert_near(log_z, expected.laplace, 1e-7);
         assert_near(correction.log_z, expected.correction, 1e-7);
         for (size_t i = 0; i < count; i++) {
@@ -54,9 +55,9 @@ static void test_textbook_twin(void **state) {
             shift = fmax(shift, fabs(expected.mean[i] - expected.mode[i]) / sqrt(expected.spread[i]));
         }
         assert_near(correction.shift, shift, 1e-6);
-        foci_counts_stops_free(&stops);
+        foci_observations_free(&stops);
     }
-    foci_counts_work_free(&work);
+    foci_latent_free(&work);
 }
 
 int main(void) {

@@ -1,12 +1,12 @@
 /* Laplace's approximation, its correction and expectation propagation at fixed parameters. */
-#include "estimate/gaussian/counts_ep.h"
-#include "estimate/gaussian/counts_laplace.h"
+#include "estimate/gaussian/propagation.h"
+#include "estimate/gaussian/laplace.h"
 
 #include "estimate/counts_cases.h"
 
-static void take(foci_counts_work *work, const foci_counts_stops *stops, const foci_counts_point *point) {
-    foci_counts_work_take(work, stops);
-    foci_counts_work_at(work, point);
+static void take(foci_latent *work, const foci_observations *stops, const foci_parameters *point) {
+    foci_latent_take(work, stops);
+    foci_latent_at(work, point);
     memset(work->field, 0, stops->count * sizeof *work->field);
 }
 
@@ -34,33 +34,33 @@ static const struct {
 static void test_known_values(void **state) {
     (void)state;
     foci_error err = {0};
-    foci_counts_stops stops = case_stops();
-    foci_counts_work work = {0};
+    foci_observations stops = case_stops();
+    foci_latent work = {0};
     double choose = 0;
-    assert_done(foci_counts_work_make(&work, CASE_STOPS, &err), err);
+    assert_done(foci_latent_make(&work, CASE_STOPS, &err), err);
     for (size_t i = 0; i < CASE_STOPS; i++)
-        choose += stops.log_choose[i];
+        choose += stops.constant[i];
     assert_near(choose, 69.225112571, 1e-9);
     for (size_t family = 0; family < CASE_FAMILIES; family++) {
-        foci_counts_point point = case_point(family);
-        foci_counts_correction correction = {0};
+        foci_parameters point = case_point(family);
+        foci_correction correction = {0};
         double log_z = 0;
         take(&work, &stops, &point);
         assert_near(work.covariance[1], known[family].covariance, 1e-9);
-        assert_done(foci_counts_mode(&work, &log_z, &err), err);
+        assert_done(foci_laplace_mode(&work, &foci_laplace_of_counts, &log_z, &err), err);
         assert_near(log_z, known[family].laplace, 2e-9);
         for (size_t i = 0; i < CASE_STOPS; i++)
             assert_near(FOCI_COUNTS_CENTRE + work.field[i], known[family].eta[i], 1e-9);
-        assert_done(foci_counts_correct(&work, &correction, &err), err);
+        assert_done(foci_laplace_correct(&work, &correction, &err), err);
         assert_near(correction.log_z, known[family].correction, 2e-9);
         for (size_t i = 0; i < CASE_STOPS && family == 0; i++)
             assert_near(work.alpha[i], known[family].alpha[i], 2e-9);
-        foci_counts_ep ep = foci_counts_ep_run(&work, NULL);
+        foci_propagation ep = foci_propagate(&work, NULL);
         assert_true(ep.settled);
         assert_near(ep.log_z, known[family].ep, 1e-6);
     }
-    foci_counts_work_free(&work);
-    foci_counts_stops_free(&stops);
+    foci_latent_free(&work);
+    foci_observations_free(&stops);
 }
 
 /* Predictions at fixed parameters: mean of the logit before and after the correction, variance, mean share, chance of
@@ -79,27 +79,29 @@ static void test_known_predictions(void **state) {
     static const double one = 1;
     foci_error err = {0};
     for (size_t family = 0; family < CASE_FAMILIES; family++) {
-        foci_counts_stops stops = case_stops();
-        foci_counts_draw draw = {case_point(family), 1, false};
+        foci_observations stops = case_stops();
+        foci_counts_draw draw = {case_point(family), 1, FOCI_PROPAGATE_BEYOND_LIMIT};
         foci_counts_posterior posterior = {0};
-        foci_counts_work work = {0};
-        double log_z = 0, mean[CASE_PLACES], deviation[CASE_PLACES];
+        foci_latent work = {0};
+        double log_z = 0, mean[CASE_PLACES], deviation[CASE_PLACES], f[CASE_PLACES];
         double *room = foci_new_array(foci_counts_posterior_room(CASE_STOPS), sizeof *room, &err);
         assert_non_null(room);
-        assert_done(foci_counts_work_make(&work, CASE_STOPS, &err), err);
+        assert_done(foci_latent_make(&work, CASE_STOPS, &err), err);
         take(&work, &stops, &draw.point);
-        assert_done(foci_counts_mode(&work, &log_z, &err), err);
+        assert_done(foci_laplace_mode(&work, &foci_laplace_of_counts, &log_z, &err), err);
         for (size_t j = 0; j < CASE_PLACES; j++) {
             double distance[CASE_STOPS], correlation[CASE_STOPS], sum = FOCI_COUNTS_CENTRE;
-            foci_counts_distances(distance, &stops, 2, case_place_u[j], case_place_v[j]);
-            foci_counts_correlate(correlation, distance, CASE_STOPS, &draw.point);
+            foci_covariance_distances(distance, stops.along, stops.across, CASE_STOPS, 2, case_place_u[j],
+                                      case_place_v[j]);
+            foci_covariance_correlate(correlation, distance, CASE_STOPS, &draw.point);
             for (size_t i = 0; i < CASE_STOPS; i++)
                 sum += (correlation[i] + 6.25) * work.alpha[i];
             assert_near(sum, uncorrected[family][j], 2e-9);
         }
         assert_done(foci_counts_posterior_make(&posterior, &stops, 1, &err), err);
-        assert_done(foci_counts_posterior_fill(&posterior, 0, &draw, false, &work, &err), err);
-        foci_counts_posterior_at(mean, deviation, &posterior, &draw, case_place_u, case_place_v, CASE_PLACES, room);
+        assert_done(foci_counts_posterior_fill(&posterior, 0, &draw, &work, &err), err);
+        const foci_targets places = case_targets(f, &posterior.stops, case_place_u, case_place_v, CASE_PLACES);
+        foci_counts_posterior_at(mean, deviation, &posterior, &draw, &places, room);
         for (size_t j = 0; j < CASE_PLACES; j++) {
             foci_counts_mixture mixture = {1, &one, &mean[j], &deviation[j]};
             double share = 0, variance = 0;
@@ -112,7 +114,7 @@ static void test_known_predictions(void **state) {
             assert_near(foci_counts_mixture_share(&mixture, 0.95), expected[family][j][5], 2e-9);
         }
         free(room);
-        foci_counts_work_free(&work);
+        foci_latent_free(&work);
         foci_counts_posterior_free(&posterior);
     }
 }
@@ -127,23 +129,24 @@ static void test_three_stops(void **state) {
     foci_point places[3];
     for (size_t i = 0; i < 3; i++)
         places[i] = (foci_point){v[i], u[i]};
-    foci_frame frame = {{0, 0}, 0, 1};
-    foci_counts_stops stops = {0};
-    foci_counts_work work = {0};
-    foci_counts_point point = {.family = support_family("exponential"),
-                               .ratio = 1,
-                               .range = 30 * support_family("exponential").practical,
-                               .sigma = 1,
-                               .centre = -2};
+    const foci_frame frame = {{0, 0}, 0, 1};
+    const foci_season_readings season = {places, hits, checked, 3};
+    foci_observations stops = {0};
+    foci_latent work = {0};
+    foci_parameters point = {.family = support_family("exponential"),
+                             .stretch = 1,
+                             .range = 30 * support_family("exponential").practical,
+                             .mean = {-2},
+                             .sigma = {1}};
     double log_z = 0, at = -2, choose = 0, known_part = 0;
-    assert_done(foci_counts_stops_make(&stops, &frame, places, hits, checked, 3, &err), err);
-    assert_done(foci_counts_work_make(&work, 3, &err), err);
+    assert_done(foci_observations_make_in(&stops, &frame, foci_response_binomial, &season, 1, NULL, &err), err);
+    assert_done(foci_latent_make(&work, 3, &err), err);
     take(&work, &stops, &point);
-    assert_done(foci_counts_mode(&work, &log_z, &err), err);
+    assert_done(foci_laplace_mode(&work, &foci_laplace_of_counts, &log_z, &err), err);
     double distance[3], k[3], x[3];
-    foci_counts_distances(distance, &stops, 1, 10, 10);
+    foci_covariance_distances(distance, stops.along, stops.across, 3, 1, 10, 10);
     for (size_t i = 0; i < 3; i++) {
-        choose += stops.log_choose[i];
+        choose += stops.constant[i];
         assert_near(work.field[i], mode[i], 1e-6);
         assert_near(1 / (1 + exp(2 - work.field[i])), share[i], 1e-6);
         k[i] = exp(-distance[i] / 30);
@@ -164,8 +167,8 @@ static void test_three_stops(void **state) {
     foci_counts_mixture_moments(&mixture, &mean, &variance);
     assert_near(mean, 0.205773, 1e-6);
     assert_near(foci_counts_mixture_chance(&mixture, 0.10), 0.790652, 1e-6);
-    foci_counts_work_free(&work);
-    foci_counts_stops_free(&stops);
+    foci_latent_free(&work);
+    foci_observations_free(&stops);
 }
 
 /* One stop: marginal, mean and variance by a sum over a fine line. Expectation propagation has nothing to approximate
@@ -175,27 +178,25 @@ static void test_one_stop_against_quadrature(void **state) {
     static const double counts[][2] = {{0, 30}, {3, 30}, {17, 40}, {30, 30}, {1, 5}, {0, 400}};
     static const double sigmas[] = {0.385, 1.6, 4.88};
     foci_error err = {0};
-    foci_counts_work work = {0};
-    assert_done(foci_counts_work_make(&work, 1, &err), err);
+    foci_latent work = {0};
+    assert_done(foci_latent_make(&work, 1, &err), err);
     for (size_t c = 0; c < sizeof counts / sizeof *counts; c++)
         for (size_t s = 0; s < sizeof sigmas / sizeof *sigmas; s++) {
-            foci_frame frame = {{0, 0}, 0, 1};
-            foci_counts_stops stops = {0};
-            foci_point place = {2.385, -7.1};
-            foci_counts_point point = case_point(0);
-            foci_counts_cavity cavity = {0};
+            const foci_point place = {2.385, -7.1};
+            foci_observations stops = case_observed(&place, &counts[c][0], &counts[c][1], 1);
+            foci_parameters point = case_point(0);
+            foci_cavity cavity = {0};
             double log_z = 0, mass = 0, mean = 0, square = 0;
-            point.sigma = sigmas[s];
-            assert_done(foci_counts_stops_make(&stops, &frame, &place, &counts[c][0], &counts[c][1], 1, &err), err);
+            point.sigma[0] = sigmas[s];
             take(&work, &stops, &point);
-            assert_done(foci_counts_mode(&work, &log_z, &err), err);
-            foci_counts_ep ep = foci_counts_ep_run(&work, &cavity);
+            assert_done(foci_laplace_mode(&work, &foci_laplace_of_counts, &log_z, &err), err);
+            foci_propagation ep = foci_propagate(&work, &cavity);
             assert_true(ep.settled);
             double spread = 6.25 + sigmas[s] * sigmas[s];
             for (double f = -60; f < 60; f += 1e-3) {
                 double eta = FOCI_COUNTS_CENTRE + f;
-                double height = exp(stops.log_choose[0] + counts[c][0] * eta -
-                                    counts[c][1] * foci_counts_softplus(eta) - 0.5 * f * f / spread) /
+                double height = exp(stops.constant[0] + counts[c][0] * eta -
+                                    counts[c][1] * (fmax(eta, 0) + log1p(exp(-fabs(eta)))) - 0.5 * f * f / spread) /
                                 sqrt(2 * acos(-1) * spread) * 1e-3;
                 mass += height;
                 mean += f * height;
@@ -208,9 +209,9 @@ static void test_one_stop_against_quadrature(void **state) {
             assert_near(work.spread[0], variance, 4e-3 * variance);
             assert_near(cavity.mean, 0, 1e-6 * sqrt(spread));
             assert_near(cavity.variance, spread, 1e-6 * spread);
-            foci_counts_stops_free(&stops);
+            foci_observations_free(&stops);
         }
-    foci_counts_work_free(&work);
+    foci_latent_free(&work);
 }
 
 /* One stop of 83 wholly infected, all others free: the correction is past its limit, and expectation propagation takes
@@ -226,35 +227,53 @@ static void test_guard(void **state) {
         checked[i] = 30;
     }
     hits[40] = 30;
-    foci_frame frame = foci_frame_make(places, STOPS, 0);
-    foci_counts_stops stops = {0};
-    foci_counts_work work = {0};
-    foci_counts_point point = case_point(0);
-    foci_counts_approximation guarded = {0}, plain = {0};
-    point.sigma = 3.37;
-    point.ratio = 1;
+    foci_observations stops = case_observed(places, hits, checked, STOPS);
+    foci_latent work = {0};
+    foci_parameters point = case_point(0);
+    foci_approximation guarded = {0}, plain = {0};
+    point.sigma[0] = 3.37;
+    point.stretch = 1;
     point.range = 260;
-    assert_done(foci_counts_stops_make(&stops, &frame, places, hits, checked, STOPS, &err), err);
-    assert_done(foci_counts_work_make(&work, STOPS, &err), err);
+    assert_done(foci_latent_make(&work, STOPS, &err), err);
     take(&work, &stops, &point);
-    assert_done(foci_counts_approximate(&work, false, true, &plain, &err), err);
+    assert_done(foci_approximate(&work, FOCI_PROPAGATE_NEVER, &plain, &err), err);
     assert_false(plain.propagated);
     take(&work, &stops, &point);
-    assert_done(foci_counts_approximate(&work, false, false, &guarded, &err), err);
+    assert_done(foci_approximate(&work, FOCI_PROPAGATE_BEYOND_LIMIT, &guarded, &err), err);
     assert_true(guarded.propagated);
     assert_true(guarded.shift > 1);
     assert_near(guarded.shift, plain.shift, 1e-9);
     assert_true(fabs(guarded.log_z - plain.log_z) > 1e-3);
-    foci_counts_work_free(&work);
-    foci_counts_stops_free(&stops);
+    foci_latent_free(&work);
+    foci_observations_free(&stops);
+}
+
+/* A last step that cannot be reached, and a covariance that is none. */
+static void test_what_does_not_arrive_is_said(void **state) {
+    (void)state;
+    static const foci_laplace_rules never = {.last_step = -1};
+    foci_error err = {0};
+    foci_observations stops = case_stops();
+    foci_latent work = {0};
+    foci_parameters point = case_point(0);
+    double log_z = 0;
+    assert_done(foci_latent_make(&work, CASE_STOPS, &err), err);
+    take(&work, &stops, &point);
+    assert_fails(foci_laplace_mode(&work, &never, &log_z, &err), err, FOCI_NO_FIT, "no stable estimate");
+    point.sigma[0] = NAN;
+    take(&work, &stops, &point);
+    assert_false(foci_laplace_mode(&work, &foci_laplace_of_counts, &log_z, &err));
+    assert_int_equal(err.status, FOCI_NO_FIT);
+    foci_latent_free(&work);
+    foci_observations_free(&stops);
 }
 
 static bool attempt(foci_error *err) {
-    foci_counts_work work = {0};
-    if (!foci_counts_work_make(&work, 5, err))
+    foci_latent work = {0};
+    if (!foci_latent_make(&work, 5, err))
         return false;
-    foci_counts_work_free(&work);
-    foci_counts_work_free(&work);
+    foci_latent_free(&work);
+    foci_latent_free(&work);
     return true;
 }
 
@@ -265,9 +284,13 @@ static void test_allocations(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_known_values), cmocka_unit_test(test_known_predictions),
-        cmocka_unit_test(test_three_stops),  cmocka_unit_test(test_one_stop_against_quadrature),
-        cmocka_unit_test(test_guard),        cmocka_unit_test(test_allocations),
+        cmocka_unit_test(test_known_values),
+        cmocka_unit_test(test_known_predictions),
+        cmocka_unit_test(test_three_stops),
+        cmocka_unit_test(test_one_stop_against_quadrature),
+        cmocka_unit_test(test_what_does_not_arrive_is_said),
+        cmocka_unit_test(test_guard),
+        cmocka_unit_test(test_allocations),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,6 +1,6 @@
 /* Gauss-Hermite quadrature against the standard normal density, 21 points: exact for polynomials up to degree 41. */
-#ifndef FOCI_ESTIMATE_COUNTS_HERMITE_H
-#define FOCI_ESTIMATE_COUNTS_HERMITE_H
+#ifndef FOCI_BASE_QUADRATURE_H
+#define FOCI_BASE_QUADRATURE_H
 
 enum { FOCI_HERMITE = 21 };
 

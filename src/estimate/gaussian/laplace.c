@@ -1,62 +1,55 @@
-#include "estimate/gaussian/counts_laplace.h"
+#include "estimate/gaussian/laplace.h"
 
 #include <float.h>
 #include <math.h>
 #include <string.h>
 
 #include "base/linear.h"
-#include "estimate/gaussian/fast_exp.h"
 
-/* The factor belongs to the field before the last step. */
-#define LAST_STEP 1e-8
-#define MOST_STEPS 100
 #define LEAST_SHARE_OF_STEP 1e-4
-#define LEAST_WEIGHT 1e-12
 #define MOST_CORRECTION 5.0
 
-double foci_counts_softplus(double x) {
-    return (x > 0 ? x : 0) + log1p(exp(-fabs(x)));
+enum { MOST_STEPS = 100 };
+
+const foci_laplace_rules foci_laplace_of_counts = {.last_step = 1e-8},
+                         foci_laplace_of_seasons = {.last_step = 1e-9, .exact_factor = true};
+
+/* eta at a field, in scratch[6]. */
+static const double *eta_at(const foci_latent *work, const double *field) {
+    double *eta = work->scratch[6];
+    for (size_t i = 0; i < work->stops->count; i++)
+        eta[i] = work->offset[i] + field[i];
+    return eta;
 }
 
 /* Gradient and weight of the likelihood at work->field. */
-static void look(foci_counts_work *work) {
-    const foci_counts_stops *stops = work->stops;
-    const double *field = work->field, *hits = stops->hits, *checked = stops->checked;
-    double *gradient = work->gradient, *weight = work->weight, centre = work->point.centre;
-#pragma omp simd
-    for (size_t i = 0; i < stops->count; i++) {
-        double eta = centre + field[i];
-        double share = foci_fast_share(eta);
-        gradient[i] = hits[i] - checked[i] * share;
-        weight[i] = checked[i] * share * foci_fast_share(-eta) + LEAST_WEIGHT;
-    }
+static void differentiate(foci_latent *work) {
+    const foci_observations *stops = work->stops;
+    stops->response->derivatives(work->gradient, work->weight, stops->readings, work->detail, eta_at(work, work->field),
+                                 stops->count);
     for (size_t i = 0; i < stops->count; i++)
-        work->root[i] = sqrt(weight[i]);
+        work->root[i] = sqrt(work->weight[i]);
 }
 
-static double objective(const foci_counts_work *work, const double *pull, const double *field) {
-    const foci_counts_stops *stops = work->stops;
-    double sum = -0.5 * foci_counts_dot(pull, field, stops->count);
-    for (size_t i = 0; i < stops->count; i++) {
-        double eta = work->point.centre + field[i];
-        sum += stops->hits[i] * eta - stops->checked[i] * foci_counts_softplus(eta);
-    }
-    return sum;
+static double objective(const foci_latent *work, const double *pull, const double *field) {
+    const foci_observations *stops = work->stops;
+    return stops->response->sum(stops->readings, work->detail, eta_at(work, field), stops->count) -
+           0.5 * foci_latent_dot(pull, field, stops->count);
 }
 
 /* a and f = K a to which Newton's method wants to go. */
-static void newton_target(foci_counts_work *work, double *pull, double *field) {
+static void newton_target(foci_latent *work, double *pull, double *field) {
     size_t n = work->stops->count;
     double *b = work->scratch[2];
     for (size_t i = 0; i < n; i++)
         b[i] = work->weight[i] * work->field[i] + work->gradient[i];
-    foci_counts_work_reduce(work, pull, b);
-    foci_counts_multiply(field, work->covariance, pull, n);
+    foci_latent_reduce(work, pull, b);
+    foci_latent_multiply(field, work->covariance, pull, n);
 }
 
 /* One step, halved while the objective falls; returns the largest change of the field. `reached` is the objective at
  * the start where that is known (its pull goes with its field), NaN otherwise. */
-static double newton_step(foci_counts_work *work, double *reached) {
+static double newton_step(foci_latent *work, double *reached) {
     size_t n = work->stops->count;
     double *pull = work->scratch[0], *field = work->scratch[1];
     newton_target(work, pull, field);
@@ -77,28 +70,43 @@ static double newton_step(foci_counts_work *work, double *reached) {
     memcpy(work->pull, pull, n * sizeof *pull);
     memcpy(work->field, field, n * sizeof *field);
     *reached = found;
-    return change;
+    return isfinite(found) ? change : NAN;
 }
 
-void foci_counts_start(foci_counts_work *work) {
-    const foci_counts_stops *stops = work->stops;
+void foci_laplace_start(foci_latent *work) {
+    const foci_observations *stops = work->stops;
     for (size_t i = 0; i < stops->count; i++)
-        work->field[i] = log((stops->hits[i] + 0.5) / (stops->checked[i] - stops->hits[i] + 0.5)) - work->point.centre;
+        work->field[i] = stops->response->alone(stops->readings[i], work->detail[i]) - work->offset[i];
 }
 
-bool foci_counts_mode(foci_counts_work *work, double *log_z, foci_error *err) {
-    const foci_counts_stops *stops = work->stops;
-    double reached = NAN, change = INFINITY, log_root_det = 0;
-    for (int step = 0; step < MOST_STEPS && change > LAST_STEP; step++) {
-        look(work);
-        if (!foci_counts_work_factor(work, err))
+/* Where the log-likelihood is quadratic one step is the answer, from wherever it starts, and the factor is everywhere
+ * the same. */
+static bool climb(foci_latent *work, const foci_laplace_rules *rules, double *reached, foci_error *err) {
+    const bool quadratic = work->stops->response->quadratic;
+    double change = INFINITY;
+    *reached = NAN;
+    for (int step = 0; step < MOST_STEPS && change > rules->last_step; step++) {
+        differentiate(work);
+        if (!foci_latent_factor(work, err))
             return false;
-        change = newton_step(work, &reached);
+        change = newton_step(work, reached);
+        if (quadratic && isfinite(change))
+            change = 0;
     }
-    look(work);
+    if (!(change <= rules->last_step))
+        return foci_fail(err, FOCI_NO_FIT, NULL, 0, "the readings found no stable estimate; check them");
+    differentiate(work);
+    return !rules->exact_factor || quadratic || foci_latent_factor(work, err);
+}
+
+bool foci_laplace_mode(foci_latent *work, const foci_laplace_rules *rules, double *log_z, foci_error *err) {
+    const foci_observations *stops = work->stops;
+    double reached = NAN, log_root_det = 0;
+    if (!climb(work, rules, &reached, err))
+        return false;
     for (size_t i = 0; i < stops->count; i++) {
         log_root_det += log(work->factor[i + i * stops->count]);
-        reached += stops->log_choose[i];
+        reached += stops->constant[i];
     }
     memcpy(work->alpha, work->pull, stops->count * sizeof *work->alpha);
     *log_z = reached - log_root_det;
@@ -108,7 +116,7 @@ bool foci_counts_mode(foci_counts_work *work, double *log_z, foci_error *err) {
 /* B^-1 from the factor, and from it S = (K^-1 + W)^-1 = W^-1/2 (I - B^-1) W^-1/2, both in place of one another. Where
  * W is tiny S loses digits, but everything below multiplies it by derivatives as tiny as W. `spread`, its diagonal, is
  * kept above 0. */
-static bool posterior_covariance(foci_counts_work *work, foci_error *err) {
+static bool posterior_covariance(foci_latent *work, foci_error *err) {
     size_t n = work->stops->count;
     double *inverse = work->inverse, *over_root = work->scratch[3];
     memcpy(inverse, work->factor, n * n * sizeof *inverse);
@@ -141,29 +149,30 @@ static double cubes(const double *restrict covariance, const double *restrict th
     return total;
 }
 
-bool foci_counts_correct(foci_counts_work *work, foci_counts_correction *out, foci_error *err) {
-    const foci_counts_stops *stops = work->stops;
+bool foci_laplace_correct(foci_latent *work, foci_correction *out, foci_error *err) {
+    const foci_observations *stops = work->stops;
     size_t n = stops->count;
     double *force = work->scratch[0], *third = work->scratch[1], *moved = work->scratch[2];
     double *covariance = work->inverse, fourth_order = 0, shift = 0;
     if (!posterior_covariance(work, err))
         return false;
     for (size_t i = 0; i < n; i++) {
-        double p = foci_fast_share(work->point.centre + work->field[i]), s = work->spread[i];
-        double second = stops->checked[i] * p * (1 - p);
-        third[i] = -second * (1 - 2 * p);
+        const foci_response_terms terms =
+            stops->response->terms(stops->readings[i], work->detail[i], work->offset[i] + work->field[i]);
+        const double s = work->spread[i];
+        third[i] = terms.third;
         force[i] = 0.5 * third[i] * s;
-        fourth_order -= second * (1 - 6 * p + 6 * p * p) * s * s / 8;
+        fourth_order += terms.fourth * s * s / 8;
     }
-    foci_counts_multiply(moved, covariance, force, n);
-    double found = fourth_order + foci_counts_dot(force, moved, n) / 2 + cubes(covariance, third, n) / 12;
+    foci_latent_multiply(moved, covariance, force, n);
+    double found = fourth_order + foci_latent_dot(force, moved, n) / 2 + cubes(covariance, third, n) / 12;
     for (size_t i = 0; i < n; i++) {
         double deviations = fabs(moved[i]) / sqrt(work->spread[i]);
         shift = deviations > shift ? deviations : shift;
     }
-    foci_counts_work_reduce(work, work->alpha, force);
+    foci_latent_reduce(work, work->alpha, force);
     for (size_t i = 0; i < n; i++)
         work->alpha[i] += work->pull[i];
-    *out = (foci_counts_correction){.log_z = fmin(fmax(found, -MOST_CORRECTION), MOST_CORRECTION), .shift = shift};
+    *out = (foci_correction){.log_z = fmin(fmax(found, -MOST_CORRECTION), MOST_CORRECTION), .shift = shift};
     return true;
 }

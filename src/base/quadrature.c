@@ -1,4 +1,4 @@
-#include "estimate/gaussian/counts_hermite.h"
+#include "base/quadrature.h"
 
 /* Roots of the Hermite polynomial He_21 and 20! / (21 He_20(root)^2), found by Newton's method with 50 digits. */
 const double foci_hermite_node[FOCI_HERMITE] = {-7.8493828951138216,
