@@ -1,5 +1,6 @@
-"""check_sheet.py SUMMARY TEXT [README]: every caution and warning of survey.json (or seasons.json) stands whole in the
-text of the sheet, in its order: cautions, warnings, then how it was made; README too where it is given."""
+"""check_sheet.py SUMMARY TEXT [README | --rows]: every caution and warning of survey.json (or seasons.json) stands whole in the
+text of the sheet, in its order: cautions, warnings, then how it was made; README too where it is given. With --rows: the
+page to take along has hotspots and dig-checks in rows: number, place, chance."""
 import json
 import re
 import sys
@@ -27,11 +28,31 @@ def check(summary, path, ends):
     return wrong
 
 
+def chance_of(chance):
+    if chance is None:
+        return "not known"
+    return "over 99 %" if chance > 0.99 else "under 1 %" if chance < 0.01 else f"{100 * chance:.0f} %"
+
+
+def check_rows(summary, path):
+    """The rows, as pdftotext -raw keeps them together: "3 not sure 42.97405, -39.33003 36 %"."""
+    with open(path, encoding="utf-8") as file:
+        page = file.read().partition("To take along:")[2]
+    digs = sorted(summary.get("digs", []), key=lambda dig: dig["visit"])[:26]
+    spots = summary.get("hotspots", [])[:12]
+    rows = [rf"{dig['visit']} \D+{dig['lat']:.5f}, {dig['lon']:.5f} {chance_of(dig['chance'])}" for dig in digs]
+    rows += [rf"{spot['id']} .+ {chance_of(spot['chance'])} {spot['centre'][1]:.5f}, {spot['centre'][0]:.5f}"
+             for spot in spots]
+    return [f"{path}: no row {row}" for row in rows if not re.search("^" + row, page, re.MULTILINE)]
+
+
 with open(sys.argv[1], encoding="utf-8") as opened:
     said = json.load(opened)
 options = [s for s in said["cautions"] + said["warnings"] if re.search(r"--[a-z]", s)]
 faults = [f"an option is named: {s}" for s in options] + check(said, sys.argv[2], "How made:")
-if len(sys.argv) > 3:
+if sys.argv[3:] == ["--rows"]:
+    faults += check_rows(said, sys.argv[2])
+elif len(sys.argv) > 3:
     faults += check(said, sys.argv[3], None)
 untold = [f for f in said.get("findings", []) if f["what"] in ("few stops", "one line", "gaps", "days apart")
           and not said["warnings"]]

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # What prevents harm is never cut off: every caution and warning of survey.json stands whole on the sheet, in order, for
 # fields of every shape, four profiles and both papers. Read with pdftotext; the picture is the same drawing, and is
-# higher than a sheet just where the PDF has more than one page.
+# higher than a sheet just where the PDF has more than its page and the one to take along.
 set -euo pipefail
 [[ $(basename "$FOCI_BUILD") != sanitize ]] || exit 77 # the drawing itself is sanitized in tests/show
 command -v pdftotext >/dev/null || { echo "pdftotext is missing (poppler-utils)"; exit 1; }
@@ -17,9 +17,10 @@ sheet() { # STOPS FIELD OUT OPTIONS...
     "$FOCI_PROGRAM" map "$1" --field "$2" --hits hits --checked checked --when date --threshold 10 --crs EPSG:32631 \
         --surface idw --quiet --out "$out" "${@:4}" 2>err || { cat err; wrong=1; return; }
     pdftotext -raw "$out/map.pdf" text
-    python3 "$here/check_sheet.py" "$out/survey.json" text || { echo "  ($*)"; wrong=1; }
+    python3 "$here/check_sheet.py" "$out/survey.json" text --rows || { echo "  ($*)"; wrong=1; }
     local pages height
     pages=$(pdfinfo "$out/map.pdf" | sed -n 's/^Pages: *//p')
+    ! grep -q "To take along" text || pages=$((pages - 1))
     height=$(gdalinfo "$out/map.png" 2>/dev/null | sed -n 's/^Size is [0-9]*, //p')
     (((pages > 1) == (height > 1236))) || { echo "$out: $pages pages, picture $height high"; wrong=1; }
     sheets=$((sheets + 1))

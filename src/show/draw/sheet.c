@@ -131,7 +131,12 @@ bool foci_sheet_write_pdf(const foci_sheet *sheet, const char *path, foci_error 
     double more = 0;
     if (!foci_canvas_open_page(&canvas, WIDTH, HEIGHT, &page, err))
         return false;
-    const bool ok = sheet_draw(&more, canvas, sheet, err) && foci_canvas_write_pdf(canvas, path, err);
+    bool ok = sheet_draw(&more, canvas, sheet, err);
+    for (const foci_sheet *next = sheet->next; ok && next; next = next->next) {
+        foci_canvas_next_page(canvas, HEIGHT);
+        ok = sheet_draw(&more, canvas, next, err);
+    }
+    ok = ok && foci_canvas_write_pdf(canvas, path, err);
     foci_canvas_close(canvas);
     return ok;
 }

@@ -20,7 +20,8 @@ double foci_sheet_headline_draw(foci_canvas *canvas, double y, const char *text)
 void foci_sheet_rule_draw(foci_canvas *canvas, double y);
 
 /* What all sheets share: a head, a body that takes the room between, and the small print at the foot. */
-typedef struct {
+typedef struct foci_sheet foci_sheet;
+struct foci_sheet {
     const char *title, *description, *made;
     const foci_paper *paper; /* of the page; NULL: the standard one */
     const foci_small_print *print;
@@ -29,7 +30,8 @@ typedef struct {
     double (*head)(foci_canvas *canvas, const void *what);
     bool (*body)(foci_canvas *canvas, const void *what, foci_box frame, foci_error *err);
     const void *what;
-} foci_sheet;
+    const foci_sheet *next; /* a PDF goes on with this one; NULL: no more. Pictures show the first alone */
+};
 
 /* ---- files ---- */
 

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "show/draw/sheet.h"
 #include "show/map/map_body.h"
+#include "show/map/map_field_page.h"
 #include "show/map/map_words.h"
 
 #define INK FOCI_SHEET_INK
@@ -69,6 +70,24 @@ static double head_draw(foci_canvas *canvas, const void *what) {
     return y + 16;
 }
 
+static const char *field_title(const foci_round *round) {
+    return round->has_zones ? "To take along: the zones, and where to dig and look"
+                            : "To take along: where to dig and look";
+}
+
+/* Of the second page. */
+static double field_head_draw(foci_canvas *canvas, const void *what) {
+    const foci_round *round = ((const map_sheet *)what)->round;
+    const sheet_words *words = &((const map_sheet *)what)->words;
+    const foci_lettering title = {.size = 33, .bold = true, .colour = INK};
+    const foci_lettering place = {.size = 23, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
+    double y = 26;
+    y += foci_canvas_text(canvas, MARGIN, y, &title, field_title(round)) + 4;
+    y += foci_canvas_text(canvas, MARGIN, y, &place, words->place) + 12;
+    foci_sheet_rule_draw(canvas, y);
+    return y + 16;
+}
+
 /* A round that brings no cautions gets the one that stands on every sheet. */
 static bool gather_print(foci_small_print *print, const foci_round *round, const sheet_words *words, foci_error *err) {
     return foci_small_print_add(print, FOCI_PRINT_EVEN_SO, words->even_so, err) &&
@@ -85,16 +104,27 @@ static bool body_draw(foci_canvas *canvas, const void *what, foci_box frame, foc
     return foci_map_body_draw(canvas, ((const map_sheet *)what)->round, frame, err);
 }
 
+static bool field_body_draw(foci_canvas *canvas, const void *what, foci_box frame, foci_error *err) {
+    return foci_map_field_page_draw(canvas, ((const map_sheet *)what)->round, frame, err);
+}
+
 static bool write_sheet(const foci_round *round, const char *path,
                         bool (*write)(const foci_sheet *sheet, const char *path, foci_error *err), foci_error *err) {
     map_sheet map = {.round = round};
-    foci_small_print print = {0};
+    foci_small_print print = {0}, reminder = {0};
     foci_text described = {0};
     bool ok = false;
     if (!find_words(&map.words, round, err) || !gather_print(&print, round, &map.words, err) ||
+        !foci_small_print_add(&reminder, FOCI_PRINT_CAUTIONS, map.words.caution, err) ||
         !foci_text_add(&described, err, "Map of disease %s. %s. %s. %s %s", foci_reading_word(round->stops.kind),
                        map.words.finding, map.words.facts, map.words.made, map.words.caution))
         goto done;
+    const foci_sheet second = {.title = field_title(round),
+                               .print = &reminder,
+                               .body_least = BODY_LEAST,
+                               .head = field_head_draw,
+                               .body = field_body_draw,
+                               .what = &map};
     const foci_sheet sheet = {.title = round->title && *round->title ? round->title : map.words.finding,
                               .description = described.text,
                               .made = round->made,
@@ -103,10 +133,12 @@ static bool write_sheet(const foci_round *round, const char *path,
                               .body_least = BODY_LEAST,
                               .head = head_draw,
                               .body = body_draw,
-                              .what = &map};
+                              .what = &map,
+                              .next = foci_map_field_page_applies(round) ? &second : NULL};
     ok = write(&sheet, path, err);
 done:
     foci_text_free(&described);
+    foci_small_print_free(&reminder);
     foci_small_print_free(&print);
     free_words(&map.words);
     return ok;

@@ -1,11 +1,9 @@
 #include "show/map/map_body.h"
 
 #include <math.h>
-#include <stdlib.h>
 
-#include "base/memory.h"
 #include "data/places/projection.h"
-#include "show/map/map_room.h"
+#include "show/map/map_numbering.h"
 #include "show/map/map_side.h"
 #include "show/map/map_symbols.h"
 #include "show/map/map_words.h"
@@ -21,63 +19,14 @@
 #define GAP 16.0       /* between what stands one below the other */
 #define WORTH_IT 1.25  /* so much larger must a map be that spans the sheet */
 
-/* What is numbered: hotspots first, then dig-checks. */
-typedef struct {
-    size_t hotspots, digs;
-    foci_map_label *labels;   /* of both; owned */
-    foci_map_numbered *items; /* the hotspots; owned */
-    foci_point *spared;       /* where dig-checks would like to stand; owned */
-} numbering;
-
-static void free_numbering(numbering *all) {
-    free(all->labels);
-    free(all->items);
-    free(all->spared);
-}
-
-static bool open_numbering(numbering *all, const foci_map_view *view, const foci_round *round, foci_error *err) {
-    all->hotspots = round->hotspots.count;
-    all->digs = round->digs.count;
-    if (!(all->labels = foci_new_array(all->hotspots + all->digs, sizeof *all->labels, err)) ||
-        !(all->items = foci_new_array(all->hotspots, sizeof *all->items, err)) ||
-        !(all->spared = foci_new_array(all->digs, sizeof *all->spared, err)))
-        return false;
-    for (size_t i = 0; i < all->hotspots; i++)
-        all->items[i] = (foci_map_numbered){round->hotspots.items[i].id, &round->hotspots.items[i].shape};
-    for (size_t i = 0; i < all->digs; i++)
-        all->spared[i] = foci_map_view_pixel(view, round->digs.items[i].place);
-    return true;
-}
-
-/* Where the numbers go, none of them on a stop. */
-static bool place_numbers(numbering *all, foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
-                          const double *edges, foci_box frame, foci_error *err) {
-    foci_map_room room = {.frame = frame};
-    const bool ok =
-        foci_map_stops_take(&room, view, round, edges, err) &&
-        foci_map_numbers_place(all->labels, view, all->items, all->hotspots, all->spared, all->digs, &room, err) &&
-        foci_map_digs_place(all->labels + all->hotspots, canvas, view, &round->digs, &room, err);
-    foci_map_room_free(&room);
-    return ok;
-}
-
-static bool labels_draw(numbering *all, foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
-                        const double *edges, foci_box frame, foci_error *err) {
-    if (!open_numbering(all, view, round, err) || !place_numbers(all, canvas, view, round, edges, frame, err))
-        return false;
-    foci_map_digs_draw(canvas, all->labels + all->hotspots, all->digs);
-    foci_map_numbers_draw(canvas, all->labels, all->hotspots);
-    return true;
-}
-
 /* The ground with its stops and numbers. */
-static bool ground_draw(numbering *all, foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
-                        const double *edges, foci_box frame, foci_error *err) {
+static bool ground_draw(foci_map_numbering *all, foci_canvas *canvas, const foci_map_view *view,
+                        const foci_round *round, const double *edges, foci_box frame, foci_error *err) {
     if (!foci_map_field_draw(canvas, view, round, &foci_map_legends[FOCI_LEGEND_SEVERITY], edges, err) ||
         !foci_map_hotspots_draw(canvas, view, round, FOCI_HOTSPOT_LINE, err))
         return false;
     foci_map_stops_draw(canvas, view, round, edges, frame);
-    return labels_draw(all, canvas, view, round, edges, frame, err);
+    return foci_map_numbering_draw(all, canvas, view, round, edges, frame, err);
 }
 
 /* The map in its frame, `pad` pixels from its upper and lower edge, and the strip under it. */
@@ -90,7 +39,7 @@ static bool field_draw(foci_canvas *canvas, const foci_round *round, const doubl
     double convergence = 0;
     if (!foci_meridian_convergence(&convergence, round->field.work_crs, round->field.centre, err))
         return false;
-    numbering all = {0};
+    foci_map_numbering all = {0};
     const bool ok = ground_draw(&all, canvas, &view, round, edges, map, err);
     foci_map_key_draw(canvas, frame.west, map.south + 10, width, round, edges);
     foci_map_scale_draw(canvas, frame.west, frame.south - 46, SCALE, view.scale, foci_words_measures(round));
@@ -98,7 +47,7 @@ static bool field_draw(foci_canvas *canvas, const foci_round *round, const doubl
                            ok ? all.labels : NULL, ok ? all.hotspots : 0, ok ? all.digs : 0);
     foci_map_north_draw(canvas, (foci_point){frame.east - 40, frame.south - 26}, 20,
                         foci_map_view_turn(&view) - convergence);
-    free_numbering(&all);
+    foci_map_numbering_free(&all);
     return ok;
 }
 

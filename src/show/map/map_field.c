@@ -15,8 +15,8 @@ typedef struct {
     int density, parts;
 } fineness;
 
-/* Adds all rings of a shape to the path. */
-static bool add_shape(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape, foci_error *err) {
+bool foci_map_shape_add(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape,
+                        foci_error *err) {
     for (size_t i = 0; i < shape->count; i++)
         for (size_t j = 0; j < shape->polygons[i].count; j++) {
             const foci_ring *ring = &shape->polygons[i].rings[j];
@@ -89,7 +89,7 @@ bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const 
         for (int column = 0; column < width; column++)
             dots[(size_t)row * (size_t)width + (size_t)column] =
                 dot_colour(view, paint, &fine, left + (double)column / density, top + (double)row / density);
-    const bool ok = add_shape(canvas, view, field, err);
+    const bool ok = foci_map_shape_add(canvas, view, field, err);
     if (ok) {
         foci_canvas_clip(canvas);
         foci_canvas_image(canvas, dots, width, height, (int)left, (int)top);
@@ -101,7 +101,7 @@ bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const 
 
 bool foci_map_boundary_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
                             foci_error *err) {
-    if (!add_shape(canvas, view, field, err))
+    if (!foci_map_shape_add(canvas, view, field, err))
         return false;
     foci_canvas_stroke(canvas, INK, 3);
     return true;

@@ -27,6 +27,10 @@ uint32_t foci_map_mesh_at(uint32_t ground, double x, double y);
  * whatever the last digits of the estimate are. NaN: each place has its own. */
 double foci_map_even(const foci_round *round, const foci_map_legend *legend);
 
+/* Adds all rings of a shape (metres) to the path. */
+bool foci_map_shape_add(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape,
+                        foci_error *err) FOCI_MUST_CHECK;
+
 /* The boundary alone. */
 bool foci_map_boundary_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
                             foci_error *err) FOCI_MUST_CHECK;

@@ -55,7 +55,7 @@ static bool severity_mark(char *words, size_t size, const foci_round *round, dou
     if (edge != round->threshold)
         return false;
     foci_words_reading(reading, round, edge);
-    snprintf(words, size, "\u25B2 threshold: %s or more", reading);
+    snprintf(words, size, "threshold: %s or more", reading);
     return true;
 }
 
@@ -80,9 +80,9 @@ static bool chance_mark(char *words, size_t size, const foci_round *round, doubl
     if (!round->has_zones)
         return false;
     if (edge == round->hotspots_options.treat_chance && round->pattern.verdict == FOCI_VERDICT_PATCHY)
-        snprintf(words, size, "\u25B2 hotspot");
+        snprintf(words, size, "hotspot");
     else if (edge == round->zones_options.dig_chance)
-        snprintf(words, size, "\u25B2 dig and look");
+        snprintf(words, size, "dig and look");
     else
         return false;
     return true;

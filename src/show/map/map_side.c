@@ -10,6 +10,7 @@
 #define INK 0x1A1A1A
 #define PALE 0x555555
 #define KEY_WIDTH FOCI_CHANCE_KEY_WIDTH
+#define BLOB 48 /* corners of the outline that stands for a hotspot */
 
 typedef struct {
     double row, swatch, text; /* height of a class, width of its colour, size of its letters */
@@ -21,15 +22,21 @@ static double heading_draw(foci_canvas *canvas, foci_box frame, double y, double
     return foci_canvas_text(canvas, frame.west, y, &bold, text) + 6 * scale;
 }
 
-/* A break that has a name: a thick line across the colours, and the words. Returns its height. */
+/* A break that has a name: a thin arrow up along the colors from it on, and the words. Nothing like the outline of a
+ * hotspot. Returns its height. */
 static double mark_draw(foci_canvas *canvas, double x, double y, const legend_size *size, const char *words) {
     const foci_lettering bold = {.size = size->text, .bold = true, .colour = INK};
-    const double height = size->row * 0.86;
-    const foci_point line[] = {{x - 6, y + height / 2}, {x + size->swatch + 8, y + height / 2}};
-    foci_canvas_line(canvas, line, 2, false);
-    foci_canvas_stroke(canvas, INK, 5);
+    const double height = size->row * 0.86, middle = y + height / 2, right = x + size->swatch, tip = size->row * 0.3;
+    foci_canvas_line(canvas, (const foci_point[]){{x, middle}, {right, middle}}, 2, false);
+    foci_canvas_stroke(canvas, INK, 1.5);
+    for (int i = 0; i < 3; i++) {
+        const double at = x + size->swatch * (i + 0.5) / 3;
+        foci_canvas_line(canvas, (const foci_point[]){{at - tip / 2, middle}, {at, y + 1}, {at + tip / 2, middle}}, 3,
+                         true);
+        foci_canvas_fill(canvas, INK);
+    }
     const double letters = foci_canvas_measure(canvas, &bold, words).y;
-    foci_canvas_text(canvas, line[1].x + 8, line[1].y - letters / 2, &bold, words);
+    foci_canvas_text(canvas, right + 14, middle - letters / 2, &bold, words);
     return height;
 }
 
@@ -76,18 +83,29 @@ static double even_draw(foci_canvas *canvas, double x, double y, const legend_si
     return size->row + foci_canvas_text(canvas, x, y + size->row + 4, &bold, words) + 4;
 }
 
-/* The outline that stands for a hotspot. Returns the height. */
+/* A small hotspot: its round outline and its number. Returns the height. */
 static double hotspot_key_draw(foci_canvas *canvas, double x, double y, const legend_size *size,
                                const foci_round *round) {
+    static const char words[] = "hotspot, with its number";
     const foci_lettering plain = {.size = size->text, .colour = INK};
+    const foci_point middle = {x + size->swatch * 0.38, y + size->row / 2 + 6};
+    foci_point outline[BLOB];
     if (round->hotspots.count == 0)
         return 0;
-    foci_canvas_rectangle(canvas, x + 3, y + 4, size->swatch - 6, size->row - 4);
-    foci_canvas_stroke_on_white(canvas, INK, FOCI_HOTSPOT_LINE, 0);
-    const double letters = foci_canvas_measure(canvas, &plain, "hotspot, with its number").y;
-    foci_canvas_text(canvas, x + size->swatch + 14, y + 2 + (size->row - letters) / 2, &plain,
-                     "hotspot, with its number");
-    return size->row + 6;
+    for (int i = 0; i < BLOB; i++) {
+        const double turn = 2 * M_PI * i / BLOB;
+        outline[i] = (foci_point){middle.x + size->swatch * 0.36 * cos(turn), middle.y + size->row / 2 * sin(turn)};
+    }
+    const foci_map_label number = {
+        .number = 1, .shown = true, .middle = {x + size->swatch * 0.84, middle.y}, .width = size->row * 0.76};
+    foci_canvas_line(canvas, outline, BLOB, true);
+    foci_canvas_fill(canvas, foci_map_legends[FOCI_LEGEND_SEVERITY].colours[3]);
+    foci_canvas_line(canvas, outline, BLOB, true);
+    foci_canvas_stroke(canvas, INK, FOCI_HOTSPOT_LINE * 0.75);
+    foci_map_numbers_draw(canvas, &number, 1);
+    const double letters = foci_canvas_measure(canvas, &plain, words).y;
+    foci_canvas_text(canvas, x + size->swatch + 14, middle.y - letters / 2, &plain, words);
+    return size->row + 14;
 }
 
 static bool has_unspoken(const foci_round *round) {

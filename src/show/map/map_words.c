@@ -48,6 +48,16 @@ const char *foci_words_zone(const foci_round *round, foci_zone_code code) {
     return code == FOCI_ZONE_DIG ? "Dig and look first" : "Leave";
 }
 
+const char *foci_words_dig(foci_dig_why why) {
+    static const char *const words[FOCI_DIG_END] = {
+        [FOCI_DIG_CONFIRM] = "is it there?",
+        [FOCI_DIG_HIGHEST] = "most likely",
+        [FOCI_DIG_UNSURE] = "not sure",
+        [FOCI_DIG_OUTSIDE] = "what is missed",
+    };
+    return words[why];
+}
+
 void foci_words_disease(char text[FOCI_WORDS_SIZE], const foci_profile *profile) {
     const char *title = profile->title && *profile->title ? profile->title : "disease";
     const size_t word = strcspn(title, " ");

@@ -28,6 +28,9 @@ size_t foci_words_left_out(const foci_round *round);
  */
 const char *foci_words_zone(const foci_round *round, foci_zone_code code);
 
+/* What a dig-check is to tell, in two words or so. */
+const char *foci_words_dig(foci_dig_why why);
+
 /* The disease's title inside a sentence: its first letter small, unless its first word is a name that stands in the
  * profile's cause too ("the southern stem rot", "the Sclerotinia stem rot"). */
 void foci_words_disease(char text[FOCI_WORDS_SIZE], const foci_profile *profile);
