@@ -96,10 +96,6 @@ void foci_conditional_reach(const foci_conditional *given, double *k, size_t col
     foci_linear_solve_lower(given->reach, given->count, k, columns);
 }
 
-size_t foci_conditional_room(const foci_conditional *given, size_t places) {
-    return (1 + 2 * given->flat) * places;
-}
-
 /* Means, A k in place of k, and in `missing` (flat x places) N^-1 f - Q'k; `pulled` has (1 + flat) x places numbers. */
 static void pull(double *mean, double *missing, const foci_conditional *given, double *k, const double *f,
                  size_t places, double *pulled) {
@@ -157,4 +153,51 @@ bool foci_conditional_joint(double *mean, double *covariance, const foci_conditi
         covariance[i] += room[i];
     free(room);
     return true;
+}
+
+bool foci_conditional_room_make(foci_conditional_room *out, size_t stops, size_t columns, size_t places,
+                                foci_error *err) {
+    foci_conditional_room room = {.block =
+                                      foci_new_array(places, (3 * stops + 1 + 2 * columns) * sizeof *room.block, err)};
+    if (!room.block)
+        return false;
+    room.with.distance = room.block;
+    room.with.correlation = room.with.distance + stops * places;
+    room.k = room.with.correlation + stops * places;
+    room.rest = room.k + stops * places;
+    *out = room;
+    return true;
+}
+
+void foci_conditional_room_free(foci_conditional_room *room) {
+    free(room->block);
+    *room = (foci_conditional_room){0};
+}
+
+bool foci_conditional_at(double *mean, double *variance, const foci_conditional *given, const foci_observations *stops,
+                         const foci_parameters *at, const foci_targets *places, foci_conditional_room *room,
+                         foci_error *err) {
+    foci_covariance_with(room->k, stops, at, places, &room->with);
+    for (size_t i = 0; variance && i < places->count; i++)
+        variance[i] = foci_covariance_prior(&stops->columns, at, places, i);
+    if (!foci_conditional_moments(mean, variance, given, room->k, places->f, places->count, room->rest, err))
+        return false;
+    for (size_t i = 0; i < places->count; i++)
+        mean[i] += foci_covariance_offset(&stops->columns, at, places, i);
+    return true;
+}
+
+bool foci_conditional_covariance(double *mean, double *covariance, const foci_conditional *given,
+                                 const foci_observations *stops, const foci_parameters *at, const foci_targets *places,
+                                 foci_error *err) {
+    foci_conditional_room room = {0};
+    if (!foci_conditional_room_make(&room, stops->count, stops->columns.count, places->count, err))
+        return false;
+    foci_covariance_with(room.k, stops, at, places, &room.with);
+    foci_covariance_places(covariance, &stops->columns, at, places);
+    bool ok = foci_conditional_joint(mean, covariance, given, room.k, places->f, places->count, err);
+    for (size_t i = 0; ok && i < places->count; i++)
+        mean[i] += foci_covariance_offset(&stops->columns, at, places, i);
+    foci_conditional_room_free(&room);
+    return ok;
 }

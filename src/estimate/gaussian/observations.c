@@ -77,7 +77,10 @@ bool foci_observations_make_in(foci_observations *out, const foci_frame *frame, 
         return false;
     for (size_t s = 0; s < count; s++)
         fill_season(&made, s, &seasons[s]);
-    fill_columns(&made);
+    if (made.columns.scale > 0)
+        fill_columns(&made);
+    else
+        foci_observations_settle(&made);
     *out = made;
     return true;
 }
@@ -109,20 +112,55 @@ static void copy_stop(foci_observations *to, size_t i, const foci_observations *
         to->f[i + k * to->rows] = from->f[j + k * from->rows];
 }
 
-bool foci_observations_pick(foci_observations *out, const foci_observations *from, const size_t *which, size_t count,
-                            foci_error *err) {
-    foci_observations picked = *from;
-    picked.count = count;
+/* Numbers of stops of those listed. */
+static void count_picked(foci_observations *out, const foci_observations *from, const size_t *which, size_t count) {
+    out->count = count;
     for (size_t s = 0, i = 0; s < from->seasons; s++) {
         while (i < count && which[i] < from->first[s + 1])
             i++;
-        picked.first[s + 1] = i;
+        out->first[s + 1] = i;
     }
+}
+
+void foci_observations_pick_again(foci_observations *out, const foci_observations *from, const size_t *which,
+                                  size_t count) {
+    count_picked(out, from, which, count);
+    out->rows = count;
+    for (size_t i = 0; i < count; i++)
+        copy_stop(out, i, from, which[i]);
+}
+
+bool foci_observations_pick(foci_observations *out, const foci_observations *from, const size_t *which, size_t count,
+                            foci_error *err) {
+    foci_observations picked = *from;
+    count_picked(&picked, from, which, count);
     if (!open_like(&picked, &picked, err))
         return false;
-    for (size_t i = 0; i < count; i++)
-        copy_stop(&picked, i, from, which[i]);
+    foci_observations_pick_again(&picked, from, which, count);
     *out = picked;
+    return true;
+}
+
+void foci_observations_settle(foci_observations *stops) {
+    foci_columns_settle(&stops->columns, stops->along, stops->across, stops->count);
+    fill_columns(stops);
+}
+
+bool foci_observations_turn(foci_observations *out, const foci_observations *from, double heading, foci_error *err) {
+    const foci_frame none = foci_frame_make(NULL, 0, heading), *old = &from->frame;
+    foci_observations turned = {0};
+    if (!open_like(&turned, from, err))
+        return false;
+    for (size_t i = 0; i < from->count; i++) {
+        copy_stop(&turned, i, from, i);
+        const double along = from->along[i], across = from->across[i];
+        const foci_point place = {along * old->east + across * old->north, along * old->north - across * old->east};
+        foci_frame_turn(&none, &place, 1, &turned.along[i], &turned.across[i]);
+    }
+    turned.frame.east = none.east;
+    turned.frame.north = none.north;
+    foci_observations_settle(&turned);
+    *out = turned;
     return true;
 }
 
@@ -134,7 +172,7 @@ static void fill_pools(foci_observations *pools, const foci_observations *from, 
         const size_t p = pool[i];
         pools->along[p] += from->along[i] / members[p];
         pools->across[p] += from->across[i] / members[p];
-        pools->readings[p] += from->readings[i];
+        pools->readings[p] += from->response->counts ? from->readings[i] : from->readings[i] / members[p];
         pools->checked[p] += from->checked[i];
     }
     for (size_t p = 0; p < pools->count; p++)

@@ -45,7 +45,18 @@ bool foci_observations_make_in(foci_observations *out, const foci_frame *frame, 
 bool foci_observations_pick(foci_observations *out, const foci_observations *from, const size_t *which, size_t count,
                             foci_error *err) FOCI_MUST_CHECK;
 
-/* Counts of one season put together into at most `most` pools: the units of a pool's stops at their middle. */
+/* The same in place of what stands in `out`, which was picked from `from` and has room for so many. */
+void foci_observations_pick_again(foci_observations *out, const foci_observations *from, const size_t *which,
+                                  size_t count);
+
+/* The same stops in a frame of another heading. */
+bool foci_observations_turn(foci_observations *out, const foci_observations *from, double heading,
+                            foci_error *err) FOCI_MUST_CHECK;
+
+/* Centre and scale of the columns from where the stops lie, and F anew. */
+void foci_observations_settle(foci_observations *stops);
+
+/* Stops of one season put together into at most `most` pools: units added up, or scores averaged, at their middle. */
 bool foci_observations_pool(foci_observations *out, const foci_observations *from, size_t most,
                             foci_error *err) FOCI_MUST_CHECK;
 
