@@ -3,13 +3,15 @@
 #define FIELDFOCI_COMPARISON_H
 
 #include "fieldfoci/seasons.h"
+#include "fieldfoci/settings.h"
 #include "fieldfoci/survey.h"
 
 /* The surveys are settings->inputs, folders, oldest first; or those of settings->history: all of the field
- * settings->field_name by date, or those whose sha256 begins with one of the inputs. FOCI_BAD_SETTING: fewer than two,
- * or more than FOCI_SEASONS_MOST. FOCI_BAD_INPUT, with the reason: surveys that must not be compared (another field,
- * disease, kind of reading, unit or rating, the same survey or the same stops twice, a disease that does not live in
- * the soil); some give way to settings->even_so. A season that cannot be compared though it may be is no error. */
+ * settings->survey.field.name by date, or those whose sha256 begins with one of the inputs. FOCI_BAD_SETTING: fewer
+ * than two, or more than FOCI_SEASONS_MOST. FOCI_BAD_INPUT, with the reason: surveys that must not be compared (another
+ * field, disease, kind of reading, unit or rating, the same survey or the same stops twice, a disease that does not
+ * live in the soil); some give way to settings->survey.even_so. A season that cannot be compared though it may be is no
+ * error. */
 FOCI_API bool foci_seasons_compare(foci_seasons *out, const foci_settings *settings, const foci_execution *how,
                                    foci_error *err) FOCI_MUST_CHECK;
 

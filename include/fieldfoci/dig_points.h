@@ -55,6 +55,9 @@ typedef struct {
     double units_per_dig; /* units looked at in each dig, counts only; 0: the mean of the stops */
 } foci_dig_points_options;
 
+/* Ten places between chances of 0.2 and 0.5, from the corner nearest to the first stop. */
+FOCI_API foci_dig_points_options foci_dig_points_options_make(void);
+
 /* Places are centers of cells inside the field, at least FOCI_DIG_FROM_EDGE from its edges and those of its holes (in a
  * field narrower than twenty times that: a tenth of the way to its deepest place). No place of any kind is
  * nearer than half the spacing to another.

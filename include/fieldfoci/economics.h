@@ -10,6 +10,9 @@ typedef struct {
     double loss; /* that treating avoids where the threshold is passed, per hectare; where it is not, none */
 } foci_economics_options;
 
+/* Neither is known: NaN. */
+FOCI_API foci_economics_options foci_economics_options_make(void);
+
 /* One choice. */
 typedef struct {
     double treated_ha;

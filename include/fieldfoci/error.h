@@ -15,6 +15,9 @@
 #define FOCI_PRINTF(string, first)
 #endif
 
+/* A whole number that is left open, where 0 is one that could be meant. */
+#define FOCI_OPEN ((size_t)-1)
+
 typedef enum {
     FOCI_OK = 0,
     FOCI_BAD_INPUT,   /* the user's file says something impossible */

@@ -22,6 +22,9 @@ typedef struct {
     const char *layer;  /* of a file that holds several, or NULL: the only one of polygons */
 } foci_field_options;
 
+/* Nothing named, everything open. */
+FOCI_API foci_field_options foci_field_options_make(void);
+
 /* Reads the boundary (polygon or multipolygon), repairs it where it crosses itself (with a finding) and finds its
  * geodesic area. Errors: FOCI_NO_FILE; FOCI_BAD_INPUT (a line, no polygon, several fields and no name - they are
  * listed -, no reference system, outside the system's area of use). */

@@ -34,6 +34,10 @@ typedef struct {
     const bool *unspoken; /* cells that belong to none, as no stop speaks for them; borrowed, NULL: there are no such */
 } foci_hotspots_options;
 
+/* Chances of 0.5 and above, patches of a cell and more; `threshold` is the caller's to state where there are no
+ * chances. */
+FOCI_API foci_hotspots_options foci_hotspots_options_make(void);
+
 /* Cells inside the field that reach the limit (see foci_hotspots_options), those that share a side together; patches
  * under the least area are dropped. `surface`, on `grid`: chances (without them severities) per cell. `field`
  * projected; `readings` in its work system. An empty list where no cell is hot. Outlines follow the cells' sides, cut

@@ -107,6 +107,9 @@ typedef struct {
     double no_pattern;   /* the posterior weight of no pattern (foci_surface_facts); NaN where there is none */
 } foci_pattern_options;
 
+/* Everything by the readings: their own band, 999 permutations, no rows, no posterior. */
+FOCI_API foci_pattern_options foci_pattern_options_make(void);
+
 /* FOCI_BAD_SETTING for a negative band, or one that makes more than 4 million pairs. Few or equal readings are no
  * error: what they do not allow is NaN. */
 FOCI_API bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_reading_kind kind,

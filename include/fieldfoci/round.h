@@ -16,6 +16,41 @@
 #include "fieldfoci/stops.h"
 #include "fieldfoci/zones.h"
 
+/* What a survey is made by: the steps' own options side by side, and what more than one of them goes by. Texts are
+ * borrowed by whoever is handed them and copied where they are kept; NULL where not given. Open is NaN where 0 could be
+ * meant, FOCI_OPEN for whole numbers, NULL for rows of a catalog. */
+typedef struct {
+    const char *boundary;         /* the file of the field's boundary */
+    foci_field_options field;     /* its `crs` is that of the stops */
+    foci_stops_options stops;     /* what they leave open the disease's profile may tell */
+    const char *work_crs;         /* the projected system to work in; else the UTM zone of the field's center */
+    const char *disease;          /* a built-in profile's name or a profile file */
+    const char *even_so;          /* the reason for going on past a guard of the trade */
+    const char *earlier;          /* survey folder of an earlier season of the same field */
+    double row_heading;           /* degrees clockwise from true north; NaN: not assumed */
+    foci_variogram variogram;     /* kind NULL: open; range NaN: this kind is fitted; else taken as known */
+    foci_surface_options surface; /* its area, heading, limits, variogram and earlier readings are filled by the fit */
+    bool at_places;   /* to be asked at places only: however few stops are fitted, nothing is judged, and scores
+                         are taken as they are where the scale is open; else as a map takes them */
+    bool cross_check; /* also where there are more than 1,000 stops */
+    foci_pattern_options pattern;   /* its seed, heading and posterior are filled by the fit */
+    double cell;                    /* of the grid, meters; 0: from the field's size and the stops' spacing */
+    foci_hotspots_options hotspots; /* least_area_ha NaN: a quarter of the squared stop spacing; the rest is filled */
+    foci_zones_options zones; /* dig_chance NaN: 0.2, or the treat chance where cost and loss make that lower; headings
+                                 and the lane's place are filled */
+    foci_point lane_through;  /* longitude, latitude of a place on the middle of one lane; NaN: open */
+    foci_economics_options economics; /* both, or neither; they set the treat chance to cost / loss */
+    foci_dig_points_options digs;     /* `count` counts, 0: none; the rest is filled */
+    foci_point gate;                  /* longitude, latitude where the walk to the dig-checks starts; NaN: open */
+    size_t seed;                      /* of all draws */
+    const char *season, *title;       /* labels; else from the stops' dates, and the finding */
+    const foci_paper *paper;          /* never NULL once made */
+} foci_survey_options;
+
+/* Everything as `map` does it where nothing is said: the reading is the caller's to name, and for zones the
+ * threshold. */
+FOCI_API foci_survey_options foci_survey_options_make(void);
+
 /* A list of sentences that it owns. */
 typedef struct {
     size_t count;

@@ -2,7 +2,9 @@
 #ifndef FIELDFOCI_SETTINGS_H
 #define FIELDFOCI_SETTINGS_H
 
-#include "fieldfoci/error.h"
+#include "fieldfoci/history.h"
+#include "fieldfoci/round.h"
+#include "fieldfoci/task.h"
 
 /* Which commands take a setting. */
 enum {
@@ -20,81 +22,73 @@ enum {
 
 #define FOCI_SETTINGS_MOST 96
 
-/* Texts are owned, NULL where not given; numbers are NaN where not given and no default stands in the table. */
+/* The steps' options side by side, and what the program itself goes by. Texts are owned, NULL where not given. Const
+ * from the moment that the words are read: what a step settles stands in the survey that it makes. */
 typedef struct {
     size_t input_count;
-    char **inputs; /* what stands on the command line without an option: STOPS, or a profile's name */
-    char *field, *field_name, *field_column, *field_layer, *layer;
-    char *value, *hits, *checked, *id, *when, *from, *to;
-    char *crs, *xy, *work_crs;
-    char *disease, *even_so;
-    double threshold;
-    char *limits;
-    char *surface, *variogram, *fit, *scale, *stop_variation, *earlier;
-    double row_heading; /* degrees clockwise from true north */
-    char *trend;
-    double power, neighbours;
-    double cell, lag, farthest; /* meters */
-    double treat_chance, dig_chance;
-    double least_area;               /* hectares; NaN: a share of the squared stop spacing */
-    double swath, least_run, margin; /* meters */
-    char *lane_through, *gate;       /* "LON,LAT" */
-    double cost, loss;               /* per hectare */
-    double digs;
-    char *season, *title, *paper;
-    bool cross_check;
-    double treat, dig, leave;                        /* rates in `unit` */
-    char *unit, *product, *form, *layout, *standard; /* form: names with commas between them */
-    char *at, *out, *job;
-    char *history, *crop, *laboratory, *remove;
-    char *only; /* seasons, one a line */
-    bool replace;
-    double threads; /* what the program makes its foci_execution of; the library's calls do not look at it */
-    double seed;
-    double band; /* meters */
+    char **inputs; /* what stands on the command line without an option: STOPS, surveys, a profile's name */
+    foci_survey_options survey; /* `field.name` and `even_so` are those of seasons, history and task too */
+    foci_task_options task;     /* its `survey` and `even_so` are filled by the command */
+    foci_history_options record;
+    const char *history;
+    const char *remove; /* a season of the history */
+    const char *only;   /* seasons, one a line */
+    const char *at, *out, *job;
+    size_t threads; /* what the program makes its foci_execution of; FOCI_OPEN: all */
     bool overwrite, json, quiet;
-    unsigned command;               /* FOCI_FOR_..., 0 before the words are read */
     bool given[FOCI_SETTINGS_MOST]; /* by row of the table */
 } foci_settings;
 
-typedef enum {
-    FOCI_SETTING_FLAG,
-    FOCI_SETTING_TEXT,
-    FOCI_SETTING_CRS, /* a reference system; one from inside a job may name no file */
-    FOCI_SETTING_FILE,
-    FOCI_SETTING_PROFILE, /* a built-in disease profile's name, or a file */
-    FOCI_SETTING_DATE,
-    FOCI_SETTING_NUMBER,
-    FOCI_SETTING_WHOLE,
-    FOCI_SETTING_LENGTH,   /* meters; m, ft, km */
-    FOCI_SETTING_AREA,     /* hectares; ha, ac, m2 */
-    FOCI_SETTING_PER_AREA, /* per hectare; /ha, /ac */
-    FOCI_SETTING_CHOICE,
-    FOCI_SETTING_TEXTS,  /* several: repeated; kept as one text with a line for each */
-    FOCI_SETTING_CHOICES /* several: repeated, or with commas between them; kept as one text with commas */
-} foci_setting_kind;
+typedef struct foci_setting foci_setting;
 
+/* A kind of value: what it is kept as, how it is read and written. `place` is where the value stands. */
 typedef struct {
+    const char *name; /* "length" */
+    bool is_flag;     /* takes no text */
+    bool is_file;     /* a name of a file can be meant: completion offers them */
+    /* What the text says; FOCI_BAD_SETTING, with what would do. A kind that repeats adds to what is there. */
+    bool (*parse)(void *place, const foci_setting *setting, const char *text, foci_error *err);
+    /* A text that parse reads as this value, owned by the caller; NULL where it is open. */
+    bool (*print)(char **out, const void *place, const foci_setting *setting, foci_error *err);
+    bool (*copy)(void *out, const void *place, foci_error *err);         /* NULL: plain memory */
+    void (*free)(void *place);                                           /* NULL: it owns nothing */
+    double (*as_number)(const void *place, const foci_setting *setting); /* NaN: open; NULL: it is no number */
+    bool (*names_file)(const char *text); /* this one names a file by where it lies; NULL: none does */
+} foci_kind;
+
+/* The catalog of kinds: flag, text, system (of reference), file, profile, date, number, whole, length, area, rate (per
+ * area), place, limits, order, choice, choices, scale, model, row, lines. Ends with a row of zeros. */
+FOCI_API extern const foci_kind foci_kinds[];
+
+/* The rows of a catalog, each of which begins with its name; the last is all zeros. */
+typedef struct {
+    const void *rows; /* NULL: none */
+    size_t size;      /* of one */
+} foci_setting_choices;
+
+struct foci_setting {
     const char *name;    /* without the hyphens */
     const char *metavar; /* "M", "COLUMN"; NULL for a flag */
-    foci_setting_kind kind;
-    size_t where;         /* offset in foci_settings */
-    const char *standard; /* the default as a user would write it, or NULL */
-    double least, most;   /* of a number; least itself is not allowed where `above` */
+    const foci_kind *kind;
+    size_t where; /* offset in foci_settings */
+    const char
+        *standard;      /* the default as a user would write it, or NULL; foci_settings_make goes by the options' own */
+    double least, most; /* of a number; least itself is not allowed where `above`, and is then the open value */
     bool above;
-    const char *const *choices; /* ended by NULL; for FOCI_SETTING_CHOICE */
-    unsigned commands;          /* FOCI_FOR_... */
-    bool in_job;                /* changes the result: goes into survey.json */
-    const char *help;           /* one line: what it means; what holds if it is left out */
-} foci_setting;
+    foci_setting_choices choices; /* what it can be one of */
+    unsigned commands;            /* FOCI_FOR_... */
+    bool in_job;                  /* changes the result: goes into survey.json; such a one stands in `survey` */
+    const char *help;             /* one line: what it means; what holds if it is left out */
+};
+
+/* The name of a setting's `index`-th choice; NULL after the last, and where it has none. */
+FOCI_API const char *foci_setting_choice(const foci_setting *setting, size_t index);
 
 /* Ends with a row of zeros. */
 FOCI_API extern const foci_setting foci_setting_table[];
 
 /* Every setting at its default. */
-FOCI_API bool foci_settings_make(foci_settings *out, foci_error *err) FOCI_MUST_CHECK;
-
-FOCI_API bool foci_settings_copy(foci_settings *out, const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
+FOCI_API foci_settings foci_settings_make(void);
 
 /* One more of what stands on the command line without an option. */
 FOCI_API bool foci_settings_add_input(foci_settings *settings, const char *word, foci_error *err) FOCI_MUST_CHECK;

@@ -72,6 +72,9 @@ typedef struct {
     double least, most;  /* what a --value reading can be; both 0: 0 to 100 of a percent unit, else 0 and up */
 } foci_stops_options;
 
+/* Nothing named, everything open: one kind of reading must be named. */
+FOCI_API foci_stops_options foci_stops_options_make(void);
+
 /* Reads one or more files of stops (any vector format of the allowed list) into WGS84. Nothing is judged here: blank
  * and impossible readings come through as they are (foci_checks_make decides). Stops outside --from/--to are dropped.
  * Errors: FOCI_NO_FILE (missing, not a vector file), FOCI_BAD_INPUT (no points, no such column - the columns are

@@ -9,7 +9,8 @@
 typedef struct foci_surface_method foci_surface_method;
 typedef struct foci_score_fit foci_score_fit;
 
-typedef enum { FOCI_SCALE_NONE, FOCI_SCALE_AUTO, FOCI_SCALE_BOX_COX } foci_scale;
+/* Transformation of scores before kriging. FOCI_SCALE_OPEN: the step that fits chooses; no method takes it. */
+typedef enum { FOCI_SCALE_NONE, FOCI_SCALE_AUTO, FOCI_SCALE_BOX_COX, FOCI_SCALE_OPEN } foci_scale;
 
 /* Variation of counts from stop to stop beyond the smooth surface and the binomial. */
 typedef enum {
@@ -42,6 +43,10 @@ typedef struct {
      * fit needs them, and they are used only where left-out stops are foretold better with them. */
     const foci_readings *earlier;
 } foci_surface_options;
+
+/* Isotropic, all stops enter each estimate, readings 0 and up as they are, no threshold; `method` and `area` are the
+ * caller's to state. */
+FOCI_API foci_surface_options foci_surface_options_make(void);
 
 /* 5 %, 50 % and 95 % of the posterior; all NaN where a method has no such parameter. */
 typedef struct {

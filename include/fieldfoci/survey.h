@@ -1,26 +1,51 @@
-/* The whole run, step by step, and the survey folder that it leaves on disk. */
+/* The whole run, step by step, and the survey folder that it leaves on disk: read, check, fit, estimate, decide, write.
+ * A step needs the one before it and says so where it comes too early (FOCI_TOO_EARLY, exit status 1). */
 #ifndef FIELDFOCI_SURVEY_H
 #define FIELDFOCI_SURVEY_H
 
 #include "fieldfoci/round.h"
 #include "fieldfoci/execution.h"
-#include "fieldfoci/settings.h"
 
+/* Everything in it is owned; {0} is an empty one. */
 typedef struct {
-    foci_settings settings; /* a copy; what was left open is filled in as it was used */
+    foci_survey_options options; /* as asked */
+    foci_survey_options used;    /* as settled so far: the job is printed of it, and repeats the survey */
+    size_t input_count;
+    char **inputs; /* the files of the stops, as they were named */
     foci_round round;
 } foci_survey;
 
-/* Reads profile, field and stops and runs the data checks. `unfit` says why the stops cannot be mapped where they
- * cannot (the call still succeeds: the stops and the findings are there to be shown). */
-FOCI_API bool foci_survey_look(foci_survey *out, const foci_settings *settings, foci_error *unfit,
-                               foci_error *err) FOCI_MUST_CHECK;
+/* FOCI_BAD_SETTING: what a map needs is not there (the field's boundary), or what was asked cannot be decided by. To be
+ * asked before any file is read; foci_survey_map asks it too. */
+FOCI_API bool foci_survey_options_check(const foci_survey_options *options, foci_error *err) FOCI_MUST_CHECK;
 
-/* The same, and the surface's method with its variogram: what `estimate` works with. Unfit stops are an error. */
-FOCI_API bool foci_survey_model(foci_survey *out, const foci_settings *settings, const foci_execution *how,
-                                foci_error *err) FOCI_MUST_CHECK;
+/* Reads the disease's profile, the boundary (where one is named) and `count` files of stops. FOCI_BAD_SETTING,
+ * FOCI_NO_FILE, FOCI_BAD_INPUT: as those who read them (stops.h, field.h, profile.h). */
+FOCI_API bool foci_survey_read(foci_survey *out, const foci_survey_options *options, const char *const *files,
+                               size_t count, foci_error *err) FOCI_MUST_CHECK;
 
-/* Reads a survey back from the folder that foci_survey_write left: the same stops, field and options, looked at again.
+/* Runs the data checks and makes the readings. FOCI_BAD_INPUT: why the stops cannot be mapped; stops, field and
+ * findings are there to be shown then, and no later step can follow. */
+FOCI_API bool foci_survey_check(foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;
+
+/* Fits the surface's method to the readings and, unless it is for places only, judges whether they are patchy. Fewer
+ * than FOCI_STOPS_FOR_MAP stops are fitted for places only: round.model.method stays NULL. FOCI_NO_FIT: the method that
+ * was asked for cannot be fitted. On failure the survey can only be freed; so with all later steps. */
+FOCI_API bool foci_survey_fit(foci_survey *survey, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* Grid, surface and cross-validation; nothing where too few stops were fitted. FOCI_BAD_SETTING: there is no boundary,
+ * or the cells are too many for this machine. */
+FOCI_API bool foci_survey_estimate(foci_survey *survey, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* Hotspots, zones, economics, dig-checks, cautions and warnings. FOCI_BAD_SETTING: there is no threshold, or what was
+ * asked cannot be decided by. */
+FOCI_API bool foci_survey_decide(foci_survey *survey, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* Fit, estimate and decide, of a survey that was checked or recalled; what would make the last of them fail is looked
+ * at first. A recalled survey comes out as the first time, byte for byte. */
+FOCI_API bool foci_survey_map(foci_survey *survey, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* Reads a survey back from the folder that foci_survey_write left: the same stops, field and options, checked again.
  * FOCI_NO_FILE, FOCI_BAD_INPUT: no survey folder. */
 FOCI_API bool foci_survey_recall(foci_survey *out, const char *folder, foci_error *err) FOCI_MUST_CHECK;
 
@@ -28,51 +53,43 @@ FOCI_API bool foci_survey_recall(foci_survey *out, const char *folder, foci_erro
 FOCI_API bool foci_history_recall(foci_survey *out, const char *history, const char *sha256, const foci_execution *how,
                                   foci_error *err) FOCI_MUST_CHECK;
 
-/* Fits the surface's method to the readings of a survey that was looked at or recalled (for fewer than
- * FOCI_STOPS_FOR_MAP of them: none) and judges whether they are patchy: round.model, round.pattern. */
-FOCI_API bool foci_survey_judge_pattern(foci_survey *survey, const foci_execution *how,
-                                        foci_error *err) FOCI_MUST_CHECK;
-
-/* What `pattern --json` prints; owned by the caller. */
-FOCI_API char *foci_survey_pattern_summary(const foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;
-
-/* The local tests per used stop to settings->out (.csv, .geojson, .gpkg). */
-FOCI_API bool foci_survey_write_local_tests(const foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;
-
-/* The whole run: model, grid, surface, cross-check, hotspots, zones. */
-FOCI_API bool foci_survey_map(foci_survey *out, const foci_settings *settings, const foci_execution *how,
-                              foci_error *err) FOCI_MUST_CHECK;
-
-/* The rest of the whole run, for a survey that was looked at or recalled: surfaces come out as the first time, byte for
- * byte. On failure it can only be freed. */
-FOCI_API bool foci_survey_finish(foci_survey *survey, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
-
 /* Writes the survey folder, whole or not at all. Without `overwrite` an existing folder is refused; with it only a
  * survey folder is replaced, and files of others in it are kept. */
 FOCI_API bool foci_survey_write(const foci_survey *survey, const char *folder, bool overwrite,
                                 foci_error *err) FOCI_MUST_CHECK;
 
-/* The text of survey.json; owned by the caller. */
-FOCI_API char *foci_survey_summary(const foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;
+/* The text of survey.json; owned by the caller. `folder`: where it is meant to lie, files are named from there; NULL:
+ * as they were given. */
+FOCI_API char *foci_survey_summary(const foci_survey *survey, const char *folder, foci_error *err) FOCI_MUST_CHECK;
 
-/* What `check --json` prints: inputs, reading, stops, findings; owned by the caller. */
+/* What `check --json` prints: inputs, reading, stops, findings; owned by the caller. `unfit`: what foci_survey_check
+ * said. */
 FOCI_API char *foci_survey_check_summary(const foci_survey *survey, const foci_error *unfit,
                                          foci_error *err) FOCI_MUST_CHECK;
 
-FOCI_API void foci_survey_free(foci_survey *survey);
+/* What `pattern --json` prints; owned by the caller. */
+FOCI_API char *foci_survey_pattern_summary(const foci_survey *survey, foci_error *err) FOCI_MUST_CHECK;
 
-/* Estimates at the points of settings->at, written to settings->out (.csv, .geojson, .gpkg) with the columns of the
- * places and `estimate`, `variance`, `chance`, in their order; `places` tells how many. */
-FOCI_API bool foci_survey_estimate_at(const foci_survey *survey, size_t *places, const foci_execution *how,
-                                      foci_error *err) FOCI_MUST_CHECK;
-
-/* Leave-one-out results per used stop to settings->out: stop, reading, estimate, variance, error (reading minus
- * estimate), z. `*summary` (may be NULL) receives the text of the cross_check object; owned by the caller. */
-FOCI_API bool foci_survey_estimate_left_out(const foci_survey *survey, char **summary, const foci_execution *how,
+/* The local tests per used stop to a file (.csv, .geojson, .gpkg), whole or not at all, as the files below: what is
+ * there is replaced with `overwrite` only. */
+FOCI_API bool foci_survey_write_local_tests(const foci_survey *survey, const char *file, bool overwrite,
                                             foci_error *err) FOCI_MUST_CHECK;
 
-/* Draws the variogram to settings->out (.png), whole or not at all. `model` may be NULL. */
+FOCI_API void foci_survey_free(foci_survey *survey);
+
+/* Estimates at the points of the file `at`, written to `file` (.csv, .geojson, .gpkg) with the columns of the places
+ * and `estimate`, `variance`, `chance`, in their order; `places` tells how many. */
+FOCI_API bool foci_survey_estimate_at(const foci_survey *survey, const char *at, const char *file, bool overwrite,
+                                      size_t *places, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* Leave-one-out results per used stop to `file`: stop, reading, estimate, variance, error (reading minus estimate), z.
+ * `*summary` (may be NULL) receives the text of the cross_check object; owned by the caller. */
+FOCI_API bool foci_survey_estimate_left_out(const foci_survey *survey, const char *file, bool overwrite, char **summary,
+                                            const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* Draws the variogram to `file` (.png). `model` may be NULL. */
 FOCI_API bool foci_survey_draw_variogram(const foci_survey *survey, const foci_semivariances *semivariances,
-                                         const foci_variogram *model, foci_error *err) FOCI_MUST_CHECK;
+                                         const foci_variogram *model, const char *file, bool overwrite,
+                                         foci_error *err) FOCI_MUST_CHECK;
 
 #endif

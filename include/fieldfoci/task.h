@@ -124,6 +124,9 @@ typedef struct {
     const char *even_so;      /* reason for going on past a guard, or NULL */
 } foci_task_options;
 
+/* No rates, and all files as where nothing is said; survey, `treat`, `unit` and `product` are the caller's to state. */
+FOCI_API foci_task_options foci_task_options_make(void);
+
 /* Reads a survey's zones and gives them rates. FOCI_BAD_SETTING: an option is missing, unknown or out of range.
  * FOCI_BAD_INPUT: the folder is no survey or has no zones; or, where `even_so` is not given: the disease needs a
  * laboratory's word first, it is too late for this season, the stops cannot tell whether there is a pattern, or nothing

@@ -46,6 +46,9 @@ typedef struct {
     foci_point lane_through; /* on the middle of one lane; meters, work system */
 } foci_zones_options;
 
+/* Dig from a chance of 0.2, no margin, no lanes. */
+FOCI_API foci_zones_options foci_zones_options_make(void);
+
 /* Treat where a hotspot is or, by margin, near, but not where no stop speaks for the ground (what would be treated
  * there is dug); dig where the chance is at least dig_chance (so also in patches too
  * small to keep as hotspots), else leave. Without chances (inverse distance) there is no dig zone but for such small

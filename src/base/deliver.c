@@ -250,3 +250,23 @@ bool foci_deliver_pass_on(foci_error *err, const foci_error *inner, const char *
         snprintf(source, sizeof source, "%s", inner->source);
     return foci_fail(err, inner->status, source, inner->row, "%s", inner->text);
 }
+
+bool foci_deliver_written(const char *final, bool overwrite,
+                          bool (*write)(const void *content, const char *path, foci_error *err), const void *content,
+                          foci_error *err) {
+    foci_error inner = {0};
+    bool ok = false;
+    if (!foci_deliver_may_write(final, overwrite, err))
+        return false;
+    char *temporary = foci_deliver_beside(final, err);
+    if (!temporary)
+        return false;
+    if (write(content, temporary, &inner)) {
+        ok = foci_deliver_file(temporary, final, overwrite, err);
+    } else {
+        foci_deliver_pass_on(err, &inner, temporary, final);
+        foci_unfinished_remove(temporary);
+    }
+    free(temporary);
+    return ok;
+}

@@ -21,6 +21,11 @@ bool foci_deliver_file(const char *temporary, const char *final, bool overwrite,
 bool foci_deliver_bytes(const char *final, const void *bytes, size_t size, bool overwrite,
                         foci_error *err) FOCI_MUST_CHECK;
 
+/* The whole of it for one file: `write` puts `content` into the path that it is given, a name beside `final`. */
+bool foci_deliver_written(const char *final, bool overwrite,
+                          bool (*write)(const void *content, const char *path, foci_error *err), const void *content,
+                          foci_error *err) FOCI_MUST_CHECK;
+
 /* Copies the open file `from`, from its beginning, to `temporary`, which must not exist, with the mode and, where that
  * is allowed, the owner of the original. `final` is what messages speak of. */
 bool foci_deliver_copy(int from, const char *temporary, const char *final, foci_error *err) FOCI_MUST_CHECK;

@@ -51,23 +51,21 @@ int command_check(const foci_settings *settings) {
     foci_error err = {0}, unfit = {0};
     foci_survey survey = {0};
     int status = EXIT_DONE;
-    if (!settings->field) {
+    if (!settings->survey.boundary) {
         foci_fail(
             &err, FOCI_BAD_SETTING, "--field", 0,
             "the field's boundary is needed; draw it in a free map page or on a phone and save it as GeoJSON or KML");
         return console_fail(&err);
     }
-    if (!foci_survey_look(&survey, settings, &unfit, &err)) {
-        status = console_fail(&err);
-        goto done;
-    }
+    if (!console_read(&survey, settings, &err))
+        return console_fail(&err);
+    const bool fit = foci_survey_check(&survey, &unfit);
     if (settings->json)
         status = console_print(foci_survey_check_summary(&survey, &unfit, &err), &err);
-    else
+    else if (unfit.status != FOCI_NO_MEMORY)
         print_result(&survey.round);
-    if (unfit.status != FOCI_OK)
+    if (!fit)
         status = console_fail(&unfit);
-done:
     foci_survey_free(&survey);
     return status;
 }

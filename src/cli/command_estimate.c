@@ -24,7 +24,7 @@ static int report(const foci_survey *survey, const foci_settings *settings, char
 int command_estimate(const foci_settings *settings) {
     foci_error err = {0};
     foci_survey survey = {0};
-    if (!settings->at && !settings->cross_check)
+    if (!settings->at && !settings->survey.cross_check)
         return fail_usage("--at", "name the places to estimate at, or ask for --cross-check");
     if (!settings->out)
         return fail_usage("--out", "where should the estimates go? name a file ending in .csv, .geojson or .gpkg");
@@ -32,9 +32,12 @@ int command_estimate(const foci_settings *settings) {
     const foci_execution asking = foci_execution_part(&how, 0.5, 1);
     size_t places = 0;
     char *summary = NULL;
-    bool ok = foci_survey_model(&survey, settings, &fitting, &err) &&
-              (settings->at ? foci_survey_estimate_at(&survey, &places, &asking, &err)
-                            : foci_survey_estimate_left_out(&survey, &summary, &asking, &err));
+    bool ok = console_read(&survey, settings, &err) && foci_survey_check(&survey, &err) &&
+              foci_survey_fit(&survey, &fitting, &err) &&
+              (settings->at ? foci_survey_estimate_at(&survey, settings->at, settings->out, settings->overwrite,
+                                                      &places, &asking, &err)
+                            : foci_survey_estimate_left_out(&survey, settings->out, settings->overwrite, &summary,
+                                                            &asking, &err));
     console_execution_end(&how);
     if (!settings->at)
         places = survey.round.readings.count;

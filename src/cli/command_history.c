@@ -45,7 +45,7 @@ static int remove_one(const foci_settings *settings) {
     foci_error err = {0};
     char *removed = NULL;
     const foci_execution how = {.teller = console_teller(settings->quiet)};
-    if (!foci_history_remove(&removed, settings->inputs[0], settings->remove, settings->field_name, &how, &err))
+    if (!foci_history_remove(&removed, settings->inputs[0], settings->remove, settings->survey.field.name, &how, &err))
         return console_fail(&err);
     char text[1024];
     snprintf(text, sizeof text, "taken out of %s: %s", settings->inputs[0], removed);
@@ -65,7 +65,7 @@ int command_history(const foci_settings *settings) {
     }
     if (settings->remove)
         return remove_one(settings);
-    if (!foci_history_list(&entries, settings->inputs[0], settings->field_name, &how, &err))
+    if (!foci_history_list(&entries, settings->inputs[0], settings->survey.field.name, &how, &err))
         status = console_fail(&err);
     else if (settings->json)
         status = console_print(foci_history_summary(&entries, &err), &err);

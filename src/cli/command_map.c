@@ -88,7 +88,7 @@ static void print_plan(const foci_round *round) {
 /* Where neighbors of a hit are to be protected and no margin was asked for. */
 static void print_margin(bool quiet, const foci_round *round, const foci_settings *settings) {
     char text[1024];
-    if (!round->has_profile || !*round->profile.margin.text || settings->margin > 0 ||
+    if (!round->has_profile || !*round->profile.margin.text || settings->survey.zones.margin > 0 ||
         !(round->zones.items[FOCI_ZONE_TREAT].area_ha > 0))
         return;
     snprintf(text, sizeof text, "no margin was added round the treat zones (--margin 15ft adds one of 15 ft): %s",
@@ -99,7 +99,7 @@ static void print_margin(bool quiet, const foci_round *round, const foci_setting
 static int report(const foci_survey *survey, const foci_settings *settings) {
     foci_error err = {0};
     if (settings->json)
-        return console_print(foci_survey_summary(survey, &err), &err);
+        return console_print(foci_survey_summary(survey, settings->out, &err), &err);
     if (!settings->quiet) {
         print_result(survey);
         print_plan(&survey->round);
@@ -118,7 +118,8 @@ int command_map(const foci_settings *settings) {
         return console_fail(&err);
     }
     const foci_execution how = console_execution(settings);
-    bool made = foci_survey_map(&survey, settings, &how, &err);
+    bool made = foci_survey_options_check(&settings->survey, &err) && console_read(&survey, settings, &err) &&
+                foci_survey_check(&survey, &err) && foci_survey_map(&survey, &how, &err);
     console_execution_end(&how);
     if (!made || !foci_survey_write(&survey, settings->out, settings->overwrite, &err)) {
         status = console_fail(&err);

@@ -57,17 +57,16 @@ static void print_pattern(const foci_round *round) {
 }
 
 int command_pattern(const foci_settings *settings) {
-    foci_error err = {0}, unfit = {0};
+    foci_error err = {0};
     foci_survey survey = {0};
     int status = EXIT_DONE;
     const foci_execution how = console_execution(settings);
-    bool ok = foci_survey_look(&survey, settings, &unfit, &err) &&
-              (unfit.status != FOCI_OK || foci_survey_judge_pattern(&survey, &how, &err));
+    bool ok = console_read(&survey, settings, &err) && foci_survey_check(&survey, &err) &&
+              foci_survey_fit(&survey, &how, &err);
     console_execution_end(&how);
-    if (!ok || (unfit.status == FOCI_OK && settings->out && !foci_survey_write_local_tests(&survey, &err))) {
+    ok = ok && (!settings->out || foci_survey_write_local_tests(&survey, settings->out, settings->overwrite, &err));
+    if (!ok) {
         status = console_fail(&err);
-    } else if (unfit.status != FOCI_OK) {
-        status = console_fail(&unfit);
     } else {
         console_findings(settings->quiet, &survey.round.findings);
         if (settings->json)

@@ -10,7 +10,7 @@ static int fail_usage(const char *option, const char *text) {
 
 static void say_recorded(const foci_settings *settings, const char *survey, foci_history_outcome outcome) {
     char text[1024];
-    bool notes = settings->crop || settings->laboratory;
+    bool notes = settings->record.crop || settings->record.laboratory;
     snprintf(text, sizeof text, "%s: %s %s", survey,
              outcome == FOCI_HISTORY_ADDED      ? "recorded in"
              : outcome == FOCI_HISTORY_REPLACED ? "recorded in the place of the season's earlier map in"
@@ -22,8 +22,6 @@ static void say_recorded(const foci_settings *settings, const char *survey, foci
 }
 
 int command_record(const foci_settings *settings) {
-    const foci_history_options options = {
-        .crop = settings->crop, .laboratory = settings->laboratory, .replace = settings->replace};
     const foci_execution how = {.teller = console_teller(settings->quiet)};
     if (settings->input_count == 0)
         return fail_usage("SURVEY", "name a survey folder, as the command map writes it");
@@ -33,7 +31,7 @@ int command_record(const foci_settings *settings) {
     for (size_t i = 0; i < settings->input_count; i++) {
         foci_error err = {0};
         foci_history_outcome outcome = FOCI_HISTORY_ADDED;
-        if (!foci_history_record(settings->inputs[i], settings->history, &options, &outcome, &how, &err))
+        if (!foci_history_record(settings->inputs[i], settings->history, &settings->record, &outcome, &how, &err))
             return console_fail(&err);
         say_recorded(settings, settings->inputs[i], outcome);
     }

@@ -28,16 +28,9 @@ int command_task(const foci_settings *settings) {
         return fail_usage("SURVEY", "name one survey folder, as the command map writes it");
     if (!settings->out)
         return fail_usage("--out", "where should the files go? name a folder that does not exist yet");
-    const foci_task_options options = {.survey = settings->inputs[0],
-                                       .treat = settings->treat,
-                                       .dig = settings->dig,
-                                       .leave = settings->leave,
-                                       .unit = settings->unit,
-                                       .product = settings->product,
-                                       .forms = settings->form,
-                                       .layout = settings->layout,
-                                       .standard = settings->standard,
-                                       .even_so = settings->even_so};
+    foci_task_options options = settings->task;
+    options.survey = settings->inputs[0];
+    options.even_so = settings->survey.even_so;
     if (!foci_task_make(&task, &options, &err) || !foci_task_write(&task, settings->out, settings->overwrite, &err)) {
         status = console_fail(&err);
         goto done;

@@ -27,7 +27,8 @@ static void print_table(const foci_semivariances *semivariances) {
 static int show(const foci_settings *settings, const foci_semivariances *semivariances, const foci_variogram *model,
                 const foci_survey *survey) {
     foci_error err = {0};
-    if (settings->out && !foci_survey_draw_variogram(survey, semivariances, model, &err))
+    if (settings->out &&
+        !foci_survey_draw_variogram(survey, semivariances, model, settings->out, settings->overwrite, &err))
         return console_fail(&err);
     if (settings->json)
         return console_print(foci_variogram_summary(semivariances, model, &err), &err);
@@ -52,44 +53,38 @@ static void say_sample(bool quiet, const foci_semivariances *semivariances, size
         console_say(quiet, "note", text);
 }
 
+/* A model that was given whole is that; else one is fitted, and `fit_error` says why there is none. */
+static bool find_model(foci_variogram *out, const foci_variogram *wanted, const foci_semivariances *semivariances,
+                       foci_error *fit_error) {
+    if (wanted->kind && !isnan(wanted->range)) {
+        *out = *wanted;
+        return true;
+    }
+    return foci_variogram_fit(out, semivariances, wanted->kind, wanted->smoothness, fit_error) ||
+           fit_error->status != FOCI_NO_MEMORY;
+}
+
 int command_variogram(const foci_settings *settings) {
+    const foci_surface_options *options = &settings->survey.surface;
     foci_error err = {0}, fit_error = {0};
     foci_survey survey = {0};
     foci_semivariances semivariances = {0};
-    foci_variogram wanted = {0}, model = {0};
-    bool complete = false;
+    foci_variogram model = {0};
     int status = EXIT_FAILED;
-    double lag = isnan(settings->lag) ? 0 : settings->lag,
-           farthest = isnan(settings->farthest) ? 0 : settings->farthest;
-    foci_error unfit = {0};
-    if (!foci_survey_look(&survey, settings, &unfit, &err)) {
+    if (!console_read(&survey, settings, &err) || !foci_survey_check(&survey, &err) ||
+        !foci_semivariances_make(&semivariances, &survey.round.readings, options->lag, options->farthest, &err)) {
         status = console_fail(&err);
-        goto done;
-    }
-    if (unfit.status != FOCI_OK) {
-        status = console_fail(&unfit);
-        goto done;
-    }
-    if ((settings->variogram && !foci_variogram_parse(&wanted, &complete, settings->variogram, &err)) ||
-        !foci_semivariances_make(&semivariances, &survey.round.readings, lag, farthest, &err)) {
-        status = console_fail(&err);
-        goto done;
-    }
-    if (complete)
-        model = wanted;
-    else if (!foci_variogram_fit(&model, &semivariances, wanted.kind, wanted.smoothness, &fit_error) &&
-             fit_error.status == FOCI_NO_MEMORY) {
+    } else if (!find_model(&model, &settings->survey.variogram, &semivariances, &fit_error)) {
         status = console_fail(&fit_error);
-        goto done;
+    } else {
+        status = show(settings, &semivariances, model.kind ? &model : NULL, &survey);
+        if (status == EXIT_DONE) {
+            console_findings(settings->quiet, &survey.round.findings);
+            say_sample(settings->quiet, &semivariances, survey.round.readings.count);
+            if (fit_error.status != FOCI_OK)
+                console_say(settings->quiet, "warning", fit_error.text);
+        }
     }
-    status = show(settings, &semivariances, model.kind ? &model : NULL, &survey);
-    if (status == EXIT_DONE) {
-        console_findings(settings->quiet, &survey.round.findings);
-        say_sample(settings->quiet, &semivariances, survey.round.readings.count);
-        if (fit_error.status != FOCI_OK)
-            console_say(settings->quiet, "warning", fit_error.text);
-    }
-done:
     foci_semivariances_free(&semivariances);
     foci_survey_free(&survey);
     return status;

@@ -70,6 +70,9 @@ foci_teller console_teller(bool quiet);
 foci_execution console_execution(const foci_settings *settings);
 void console_execution_end(const foci_execution *how);
 
+/* The stops, field and disease that the command line names. */
+bool console_read(foci_survey *out, const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
+
 /* ---- pages.c: all made from the tables of commands and settings ---- */
 
 void page_help(void);

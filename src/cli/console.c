@@ -1,4 +1,3 @@
-#include <math.h>
 #include <signal.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -137,7 +136,7 @@ foci_execution console_execution(const foci_settings *settings) {
     const char *terminal = getenv("TERM");
     const bool dumb = terminal && strcmp(terminal, "dumb") == 0;
     const bool shown = !settings->quiet && !dumb && isatty(STDERR_FILENO);
-    return (foci_execution){.threads = isnan(settings->threads) ? 0 : (int)settings->threads,
+    return (foci_execution){.threads = settings->threads == FOCI_OPEN ? 0 : (int)settings->threads,
                             .progress = {.tell = shown ? draw_bar : NULL},
                             .teller = console_teller(settings->quiet)};
 }
@@ -145,4 +144,8 @@ foci_execution console_execution(const foci_settings *settings) {
 void console_execution_end(const foci_execution *how) {
     if (how->progress.tell)
         fprintf(stderr, "\r%50s\r", "");
+}
+
+bool console_read(foci_survey *out, const foci_settings *settings, foci_error *err) {
+    return foci_survey_read(out, &settings->survey, (const char *const *)settings->inputs, settings->input_count, err);
 }

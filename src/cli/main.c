@@ -56,10 +56,9 @@ static void hide_passwords(int count, char **words) {
 
 static int run(const cli_command *command, int count, char **words) {
     foci_error err = {0};
-    foci_settings settings = {0};
+    foci_settings settings = foci_settings_make();
     int status = EXIT_DONE;
-    bool read = foci_settings_make(&settings, &err) &&
-                foci_settings_parse(&settings, command->bit, count, (const char *const *)words, &err);
+    bool read = foci_settings_parse(&settings, command->bit, count, (const char *const *)words, &err);
     hide_passwords(count, words);
     if (!read)
         status = console_fail(&err);

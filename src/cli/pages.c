@@ -32,6 +32,13 @@ static void option_name(const foci_setting *row, char *name, size_t size) {
     snprintf(name, size, "--%s%s%s", row->name, row->metavar ? " " : "", row->metavar ? row->metavar : "");
 }
 
+/* Each of a setting's choices, as `format` has it. */
+static void print_choices(const foci_setting *row, const char *format) {
+    const char *choice = NULL;
+    for (size_t i = 0; (choice = foci_setting_choice(row, i)); i++)
+        printf(format, choice);
+}
+
 void page_help(void) {
     fputs("usage: fieldfoci COMMAND [INPUT...] [--option VALUE]...\n\n"
           "Turns scouting stops into disease-hotspot maps of a crop field.\n\ncommands:\n",
@@ -56,10 +63,9 @@ void page_command_help(const cli_command *command) {
         if (strlen(name) > 28)
             printf("\n%31s", "");
         wrap(row->help, 31, 31);
-        if (row->choices) {
+        if (row->choices.rows) {
             printf("%31sone of:", "");
-            for (const char *const *choice = row->choices; *choice; choice++)
-                printf(" %s", *choice);
+            print_choices(row, " %s");
             putchar('\n');
         }
         if (row->standard)
@@ -130,12 +136,11 @@ void page_completion(void) {
         printf("%s ", command->name);
     fputs("--help --version\" -- \"$word\"))\n        return\n    fi\n    case $before in\n", stdout);
     for (const foci_setting *row = foci_setting_table; row->name; row++) {
-        if (row->kind == FOCI_SETTING_CHOICE) {
+        if (row->choices.rows) {
             printf("    --%s) COMPREPLY=($(compgen -W \"", row->name);
-            for (const char *const *choice = row->choices; *choice; choice++)
-                printf("%s ", *choice);
+            print_choices(row, "%s ");
             fputs("\" -- \"$word\")); return ;;\n", stdout);
-        } else if (row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_PROFILE) {
+        } else if (row->kind->is_file) {
             printf("    --%s) COMPREPLY=($(compgen -f -- \"$word\")); return ;;\n", row->name);
         }
     }
@@ -160,12 +165,11 @@ static void settings_row(const foci_setting *row) {
         if (takes(command, row))
             printf(" %s", command->name);
     printf(" | %s | ", row->standard ? row->standard : "");
-    if (row->choices)
-        for (const char *const *choice = row->choices; *choice; choice++)
-            printf("`%s` ", *choice);
-    else if (row->kind != FOCI_SETTING_FLAG && row->most > row->least)
+    if (row->choices.rows)
+        print_choices(row, "`%s` ");
+    else if (row->most > row->least)
         printf("%s %g%s", row->above ? "above" : "from", row->least, isinf(row->most) ? "" : " to ");
-    if (!row->choices && row->kind != FOCI_SETTING_FLAG && row->most > row->least && !isinf(row->most))
+    if (!row->choices.rows && row->most > row->least && !isinf(row->most))
         printf("%g", row->most);
     printf(" | %s |\n", row->help);
 }

@@ -281,3 +281,7 @@ void foci_field_free(foci_field *field) {
     foci_multipolygon_free(&field->shape);
     *field = (foci_field){0};
 }
+
+foci_field_options foci_field_options_make(void) {
+    return (foci_field_options){0};
+}

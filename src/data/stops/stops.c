@@ -312,3 +312,7 @@ void foci_stops_free(foci_stops *stops) {
     free(stops->unit);
     *stops = (foci_stops){0};
 }
+
+foci_stops_options foci_stops_options_make(void) {
+    return (foci_stops_options){0};
+}

@@ -241,3 +241,8 @@ void foci_dig_points_free(foci_dig_points *digs) {
     free(digs->items);
     *digs = (foci_dig_points){0};
 }
+
+foci_dig_points_options foci_dig_points_options_make(void) {
+    return (foci_dig_points_options){
+        .count = 10, .seed = 1, .row_heading = NAN, .treat_chance = 0.5, .dig_chance = 0.2, .spacing = NAN};
+}

@@ -228,3 +228,7 @@ void foci_pattern_free(foci_pattern *pattern) {
     free(pattern->local);
     *pattern = (foci_pattern){0};
 }
+
+foci_pattern_options foci_pattern_options_make(void) {
+    return (foci_pattern_options){.seed = 1, .row_heading = NAN, .no_pattern = NAN};
+}

@@ -40,3 +40,7 @@ double foci_economics_threshold(const foci_economics_crop *crop, double cost) {
     double most = crop->value * crop->efficacy;
     return crop->share > 0 && most >= cost && most > 0 ? cost / (most * crop->share) : INFINITY;
 }
+
+foci_economics_options foci_economics_options_make(void) {
+    return (foci_economics_options){.cost = NAN, .loss = NAN};
+}

@@ -229,3 +229,7 @@ void foci_hotspots_free(foci_hotspots *hotspots) {
     free(hotspots->label);
     *hotspots = (foci_hotspots){0};
 }
+
+foci_hotspots_options foci_hotspots_options_make(void) {
+    return (foci_hotspots_options){.treat_chance = 0.5, .threshold = NAN, .row_heading = NAN};
+}

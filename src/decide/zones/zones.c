@@ -325,3 +325,7 @@ void foci_zones_free(foci_zones *zones) {
     free(zones->code);
     *zones = (foci_zones){0};
 }
+
+foci_zones_options foci_zones_options_make(void) {
+    return (foci_zones_options){.dig_chance = 0.2, .row_heading = NAN};
+}

@@ -38,7 +38,7 @@ static bool read_together(foci_seasons *seasons, foci_seasons_work *work, const 
     const foci_persistence_options options = {
         .row_heading = work->row_heading,
         .area_ha = field->area_ha,
-        .seed = (uint64_t)settings->seed,
+        .seed = (uint64_t)settings->survey.seed,
     };
     foci_persistence_season each[FOCI_SEASONS_MOST] = {0};
     for (size_t s = 0; s < seasons->count; s++) {
@@ -76,7 +76,7 @@ bool foci_seasons_compare(foci_seasons *out, const foci_settings *settings, cons
     work->settings = settings;
     work->how = how;
     bool ok =
-        (seasons.title = foci_copy_text(settings->title ? settings->title : "", err)) &&
+        (seasons.title = foci_copy_text(settings->survey.title ? settings->survey.title : "", err)) &&
         foci_labels_made(seasons.made, err) && foci_seasons_work_read(work, err) &&
         foci_seasons_work_judge(&seasons, work, err) && foci_seasons_work_estimate(&seasons, work, &mapping, err) &&
         read_together(&seasons, work, &reading, err) && find_places(&seasons, err) && foci_seasons_say(&seasons, err);

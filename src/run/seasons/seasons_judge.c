@@ -51,7 +51,7 @@ static bool judge_pairs(foci_seasons *seasons, foci_seasons_work *work, foci_err
                 return false;
     for (size_t s = 0; s < newest; s++) {
         if (!foci_seasons_fence_pair(&seasons->fences[s], &seasons->even_so, round_of(work, newest), round_of(work, s),
-                                     work->names[s], work->settings->even_so, err))
+                                     work->names[s], work->settings->survey.even_so, err))
             return false;
         work->why_not[s] = seasons->fences[s];
     }
@@ -61,7 +61,8 @@ static bool judge_pairs(foci_seasons *seasons, foci_seasons_work *work, foci_err
 static bool guard_soil(foci_seasons *seasons, const foci_seasons_work *work, foci_error *err) {
     foci_error inner = {0};
     const size_t newest = work->count - 1;
-    if (foci_seasons_guard_soil(&seasons->even_so, round_of(work, newest), NULL, work->settings->even_so, &inner))
+    if (foci_seasons_guard_soil(&seasons->even_so, round_of(work, newest), NULL, work->settings->survey.even_so,
+                                &inner))
         return true;
     return foci_fail(err, inner.status == FOCI_BAD_SETTING ? FOCI_BAD_INPUT : inner.status, work->names[newest], 0,
                      "%s", inner.text);
@@ -71,7 +72,7 @@ static bool guard_soil(foci_seasons *seasons, const foci_seasons_work *work, foc
 
 static double threshold_of(const foci_seasons_work *work, size_t season) {
     const foci_survey *survey = &work->surveys[season];
-    double own = survey->settings.threshold;
+    double own = survey->used.surface.threshold;
     return isnan(own) && survey->round.has_profile ? survey->round.profile.threshold : own;
 }
 

@@ -34,8 +34,8 @@ static bool check_count(size_t count, const char *history, foci_error *err) {
 /* The newest first: all work is done in its system. */
 static bool read_folders(foci_seasons_work *work, foci_error *err) {
     const foci_settings *settings = work->settings;
-    if (settings->field_name || settings->only)
-        return foci_fail(err, FOCI_BAD_SETTING, settings->field_name ? "--field-name" : "--only", 0,
+    if (settings->survey.field.name || settings->only)
+        return foci_fail(err, FOCI_BAD_SETTING, settings->survey.field.name ? "--field-name" : "--only", 0,
                          "goes with --history HISTORY; name the history");
     if (!check_count(settings->input_count, NULL, err))
         return false;
@@ -151,7 +151,7 @@ bool foci_seasons_work_read(foci_seasons_work *work, foci_error *err) {
     if (settings->input_count)
         return foci_fail(err, FOCI_BAD_SETTING, settings->inputs[0], 0,
                          "cannot stand beside --history; choose seasons of the history with --only SEASON");
-    if (!foci_history_list(&entries, settings->history, settings->field_name, work->how, err))
+    if (!foci_history_list(&entries, settings->history, settings->survey.field.name, work->how, err))
         return false;
     bool ok = read_entries(work, &entries, err);
     foci_history_entries_free(&entries);

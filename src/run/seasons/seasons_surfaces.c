@@ -6,7 +6,6 @@
 #include "base/frame.h"
 #include "base/memory.h"
 #include "run/seasons/seasons_work.h"
-#include "run/steps/method.h"
 
 #define BYTES_PER_SEASON 90.0 /* a cell, with what comparing takes; as measured */
 #define HEADINGS_APART 10.0   /* degrees; rows that differ by more are not the same rows */
@@ -39,22 +38,24 @@ static bool copy_grid(foci_grid *out, const foci_grid *grid, foci_error *err) {
 /* As fine as the finest of the surveys' own. */
 static bool make_grid(foci_grid *grid, const foci_seasons_work *work, const foci_execution *how, foci_error *err) {
     const foci_round *newest = &work->surveys[work->count - 1].round;
-    double cell = work->settings->cell;
-    for (size_t s = 0; isnan(work->settings->cell) && s < work->count; s++)
-        cell = fmin(cell, work->surveys[s].settings.cell);
-    if (!isnan(cell) && !foci_grid_fits(&newest->field.shape, cell, BYTES_PER_SEASON * (double)work->count, how, err))
+    double cell = work->settings->survey.cell;
+    for (size_t s = 0; work->settings->survey.cell == 0 && s < work->count; s++) {
+        const double own = work->surveys[s].used.cell;
+        cell = cell == 0 || own == 0 ? fmax(cell, own) : fmin(cell, own);
+    }
+    if (cell != 0 && !foci_grid_fits(&newest->field.shape, cell, BYTES_PER_SEASON * (double)work->count, how, err))
         return false;
-    return foci_grid_over_field(grid, &newest->field.shape, isnan(cell) ? 0 : cell, newest->spacing, err);
+    return foci_grid_over_field(grid, &newest->field.shape, cell, newest->spacing, err);
 }
 
 /* ---- one season ---- */
 
 /* The map stands for one season alone: knowledge of an earlier one is left out of it. */
 static bool leave_earlier_out(foci_seasons *seasons, foci_survey *survey, const char *name, foci_error *err) {
-    if (!survey->settings.earlier)
+    if (!survey->used.earlier)
         return true;
-    free(survey->settings.earlier);
-    survey->settings.earlier = NULL;
+    free((void *)survey->used.earlier);
+    survey->used.earlier = NULL;
     return foci_sentences_add(&seasons->warnings, err,
                               "%s was mapped with the help of an earlier season; its map here is made from its own "
                               "stops alone.",
@@ -79,7 +80,7 @@ static bool estimate(foci_seasons *seasons, foci_seasons_work *work, size_t seas
     foci_survey *survey = &work->surveys[season];
     foci_round *round = &survey->round;
     const char *name = work->names[season];
-    if (!leave_earlier_out(seasons, survey, name, err) || !foci_survey_judge_pattern(survey, &judging, err))
+    if (!leave_earlier_out(seasons, survey, name, err) || !foci_survey_fit(survey, &judging, err))
         return false;
     if (!work->why_not[season] && round->pattern.verdict == FOCI_VERDICT_TOO_FEW)
         work->why_not[season] = "it has too few stops";

@@ -10,9 +10,11 @@
 #include "base/path.h"
 #include "data/files/crs_text.h"
 #include "keep/job_files.h"
+#include "run/settings/kinds.h"
+#include "run/settings/survey_options.h"
 
 static bool is_file(const foci_setting *row, const char *text) {
-    return row->kind == FOCI_SETTING_FILE || (row->kind == FOCI_SETTING_PROFILE && !foci_job_is_built_in(text));
+    return row->kind->names_file && row->kind->names_file(text);
 }
 
 static const foci_setting *find(const char *member) {
@@ -29,45 +31,42 @@ static char *as_given(const char *folder, const char *path, foci_error *err) {
     return foci_copy_text(path, err);
 }
 
-static bool put_stops(foci_json *job, const foci_settings *settings, foci_job_naming name, const char *folder,
+static bool put_stops(foci_json *job, size_t count, char *const *files, foci_job_naming name, const char *folder,
                       foci_error *err) {
     foci_json *stops = foci_json_array(err);
     bool ok = stops != NULL;
-    for (size_t i = 0; ok && i < settings->input_count; i++)
-        ok = foci_job_add_file(stops, settings->inputs[i], name, folder, err);
+    for (size_t i = 0; ok && i < count; i++)
+        ok = foci_job_add_file(stops, files[i], name, folder, err);
     if (ok)
         return foci_json_put(job, FOCI_JOB_STOPS, stops, err);
     foci_json_free(stops);
     return false;
 }
 
-static bool put_row(foci_json *job, const foci_settings *settings, const foci_setting *row, foci_job_naming name,
+static bool put_row(foci_json *job, const void *place, const foci_setting *row, foci_job_naming name,
                     const char *folder, foci_error *err) {
-    const void *place = (const char *)settings + row->where;
-    switch (row->kind) {
-    case FOCI_SETTING_FLAG:
+    const foci_kind *kind = row->kind;
+    char *text = NULL;
+    if (kind->is_flag)
         return foci_json_put_bool(job, row->name, *(const bool *)place, err);
-    case FOCI_SETTING_TEXT:
-    case FOCI_SETTING_CRS:
-    case FOCI_SETTING_DATE:
-    case FOCI_SETTING_CHOICE:
-    case FOCI_SETTING_FILE:
-    case FOCI_SETTING_PROFILE: {
-        const char *text = *(char *const *)place;
-        return !text || (is_file(row, text) ? foci_job_put_file(job, row->name, text, name, folder, err)
-                                            : foci_json_put_text(job, row->name, text, err));
+    if (kind->as_number) {
+        const double number = kind->as_number(place, row);
+        return isnan(number) || foci_json_put_number(job, row->name, number, err);
     }
-    default:
-        return isnan(*(const double *)place) || foci_json_put_number(job, row->name, *(const double *)place, err);
-    }
+    bool ok = kind->print(&text, place, row, err) &&
+              (!text || (is_file(row, text) ? foci_job_put_file(job, row->name, text, name, folder, err)
+                                            : foci_json_put_text(job, row->name, text, err)));
+    free(text);
+    return ok;
 }
 
-foci_json *foci_job_make(const foci_settings *settings, const char *folder, foci_error *err) {
+foci_json *foci_job_make(const foci_survey_options *used, size_t count, char *const *files, const char *folder,
+                         foci_error *err) {
     const foci_job_naming name = folder ? foci_path_from : as_given;
     foci_json *job = foci_json_object(err);
-    bool ok = job && put_stops(job, settings, name, folder, err);
+    bool ok = job && put_stops(job, count, files, name, folder, err);
     for (const foci_setting *row = foci_setting_table; ok && row->name; row++)
-        ok = !row->in_job || put_row(job, settings, row, name, folder, err);
+        ok = !row->in_job || put_row(job, foci_survey_options_at(used, row), row, name, folder, err);
     if (ok)
         return job;
     foci_json_free(job);
@@ -94,7 +93,7 @@ static bool take_value(foci_settings *settings, const char *name, const foci_jso
         return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '%s' is neither text, number nor true or false",
                          name);
     }
-    if (text && row && row->kind == FOCI_SETTING_CRS && !foci_crs_text_check(text, file, err))
+    if (text && row && row->kind == &foci_kinds[FOCI_KIND_SYSTEM] && !foci_crs_text_check(text, file, err))
         return false;
     if (text && folder && row && is_file(row, text) && !(found = foci_path_beside(folder, text, err)))
         return false;

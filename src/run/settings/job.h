@@ -5,9 +5,10 @@
 #include "data/files/json_file.h"
 #include "fieldfoci/settings.h"
 
-/* The `job` object: the stops' files and every option of `settings` that changes the result and has a value. `folder`:
- * where it will lie; NULL: files are named as they were given. */
-foci_json *foci_job_make(const foci_settings *settings, const char *folder, foci_error *err) FOCI_MUST_CHECK;
+/* The `job` object: the stops' files and every option that changes the result and is not open. `folder`: where it will
+ * lie; NULL: files are named as they were given. */
+foci_json *foci_job_make(const foci_survey_options *used, size_t count, char *const *files, const char *folder,
+                         foci_error *err) FOCI_MUST_CHECK;
 
 /* Takes the options of a `job` object that are not given already, and its stops where none are; `file` is what messages
  * call it, `folder` where it lies (NULL: its files are named by where they lie in all the system). */

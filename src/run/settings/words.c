@@ -15,7 +15,7 @@ static bool parse_option(foci_settings *settings, unsigned command, const char *
     *used = false;
     const foci_setting *row = foci_setting_find(name, command);
     const char *text = equals ? equals + 1 : NULL;
-    if (row && row->kind != FOCI_SETTING_FLAG && !text) {
+    if (row && !row->kind->is_flag && !text) {
         text = next;
         *used = next != NULL;
     }
@@ -25,7 +25,7 @@ static bool parse_option(foci_settings *settings, unsigned command, const char *
 bool foci_settings_parse(foci_settings *settings, unsigned command, int count, const char *const *words,
                          foci_error *err) {
     bool options = true;
-    settings->command = command;
+    settings->survey.at_places = command == FOCI_FOR_ESTIMATE;
     for (int i = 0; i < count; i++) {
         bool used = false;
         if (options && strcmp(words[i], "--") == 0) {

@@ -2,68 +2,61 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "fieldfoci/words.h"
 #include "base/memory.h"
-#include "base/text.h"
 #include "data/places/projection.h"
 
-static bool parse_place(foci_point *out, const char *option, const char *text, foci_error *err) {
-    const char *comma = strchr(text, ',');
-    char longitude[64] = "";
-    if (comma && (size_t)(comma - text) < sizeof longitude)
-        memcpy(longitude, text, (size_t)(comma - text));
-    if (!comma || !foci_number_parse(longitude, &out->x) || !foci_number_parse(comma + 1, &out->y))
-        return foci_fail(err, FOCI_BAD_SETTING, option, 0,
-                         "'%s' is not a place; write longitude,latitude in degrees, as in -84.5012,31.5003", text);
-    if (fabs(out->x) > 180 || fabs(out->y) > 90)
-        return foci_fail(err, FOCI_BAD_SETTING, option, 0, "'%s' is off the globe; the longitude comes first", text);
-    return true;
-}
-
 /* Whether the chance to treat at comes from cost and loss. */
-static bool by_cost(const foci_settings *settings) {
-    return !isnan(settings->cost) && !isnan(settings->loss);
+static bool by_cost(const foci_survey_options *options) {
+    return !isnan(options->economics.cost) && !isnan(options->economics.loss);
 }
 
-bool foci_decision_check(const foci_settings *settings, foci_error *err) {
-    foci_point place = {0};
-    if (isnan(settings->cost) != isnan(settings->loss))
-        return foci_fail(err, FOCI_BAD_SETTING, isnan(settings->cost) ? "--loss" : "--cost", 0,
-                         "cost and loss go together; give %s too", isnan(settings->cost) ? "--cost" : "--loss");
-    if (by_cost(settings) && settings->cost > settings->loss)
-        return foci_fail(err, FOCI_BAD_SETTING, "--cost", 0,
-                         "treating at %g costs more than the loss of %g that it avoids, so it never pays",
-                         settings->cost, settings->loss);
-    if (!by_cost(settings) && settings->dig_chance > settings->treat_chance)
+/* Where nothing is said. */
+static double own_dig_chance(void) {
+    return foci_zones_options_make().dig_chance;
+}
+
+static bool check_costs(const foci_economics_options *economics, foci_error *err) {
+    if (isnan(economics->cost) != isnan(economics->loss))
+        return foci_fail(err, FOCI_BAD_SETTING, isnan(economics->cost) ? "--loss" : "--cost", 0,
+                         "cost and loss go together; give %s too", isnan(economics->cost) ? "--cost" : "--loss");
+    return !(economics->cost > economics->loss) ||
+           foci_fail(err, FOCI_BAD_SETTING, "--cost", 0,
+                     "treating at %g costs more than the loss of %g that it avoids, so it never pays", economics->cost,
+                     economics->loss);
+}
+
+bool foci_decision_check(const foci_survey_options *options, foci_error *err) {
+    const double treat = options->hotspots.treat_chance;
+    const double dig = isnan(options->zones.dig_chance) ? own_dig_chance() : options->zones.dig_chance;
+    if (!check_costs(&options->economics, err))
+        return false;
+    if (!by_cost(options) && dig > treat)
         return foci_fail(err, FOCI_BAD_SETTING, "--dig-chance", 0,
-                         "%g is above --treat-chance %g; make it at most that", settings->dig_chance,
-                         settings->treat_chance);
-    if (settings->least_run > 0 && isnan(settings->swath))
+                         "%g is above --treat-chance %g; make it at most that", dig, treat);
+    if (options->zones.least_run > 0 && !(options->zones.swath > 0))
         return foci_fail(err, FOCI_BAD_SETTING, "--least-run", 0, "needs lanes to run along; give --swath too");
-    if (settings->lane_through && isnan(settings->swath))
-        return foci_fail(err, FOCI_BAD_SETTING, "--lane-through", 0, "needs lanes; give --swath too");
-    return (!settings->lane_through || parse_place(&place, "--lane-through", settings->lane_through, err)) &&
-           (!settings->gate || parse_place(&place, "--gate", settings->gate, err));
+    return isnan(options->lane_through.x) || options->zones.swath > 0 ||
+           foci_fail(err, FOCI_BAD_SETTING, "--lane-through", 0, "needs lanes; give --swath too");
 }
 
-static void choose_chances(foci_settings *settings) {
-    if (!by_cost(settings))
-        return;
-    settings->treat_chance = settings->cost / settings->loss;
-    if (!foci_settings_is_given(settings, "dig-chance"))
-        settings->dig_chance = fmin(settings->dig_chance, settings->treat_chance);
+static void choose_chances(foci_survey_options *used) {
+    double *dig = &used->zones.dig_chance;
+    if (by_cost(used))
+        used->hotspots.treat_chance = used->economics.cost / used->economics.loss;
+    if (isnan(*dig))
+        *dig = by_cost(used) ? fmin(own_dig_chance(), used->hotspots.treat_chance) : own_dig_chance();
 }
 
 /* A disease that does not live in the soil has no pockets that stay: no zones, unless someone says why. */
-static bool guard_zones(foci_round *round, const foci_settings *settings, foci_error *err) {
+static bool guard_zones(foci_round *round, const foci_survey_options *used, foci_error *err) {
     round->has_zones = true;
     if (!round->has_profile || round->profile.lives_in == FOCI_LIVES_SOIL)
         return true;
-    if (settings->even_so)
+    if (used->even_so)
         return foci_sentences_add(&round->even_so, err, "Zones are drawn although %s does not live in the soil: %s",
-                                  round->profile.title, settings->even_so);
+                                  round->profile.title, used->even_so);
     round->has_zones = false;
     round->no_zones_why =
         foci_format_text(err, "%s does not live in the soil, so no zones are drawn; go by the field's average. %s",
@@ -71,18 +64,15 @@ static bool guard_zones(foci_round *round, const foci_settings *settings, foci_e
     return round->no_zones_why != NULL;
 }
 
-static bool choose_lanes(foci_zones_options *zones, const foci_round *round, const foci_settings *settings,
+static bool choose_lanes(foci_zones_options *zones, const foci_round *round, const foci_survey_options *used,
                          foci_error *err) {
     foci_projection *projection = NULL;
-    zones->dig_chance = settings->dig_chance;
-    zones->margin = settings->margin;
-    zones->swath = isnan(settings->swath) ? 0 : settings->swath;
-    zones->least_run = settings->least_run;
+    *zones = used->zones;
     zones->row_heading = round->row_heading;
-    if (!settings->lane_through)
+    if (isnan(used->lane_through.x))
         return true;
-    if (!parse_place(&zones->lane_through, "--lane-through", settings->lane_through, err) ||
-        !foci_projection_open(&projection, "EPSG:4326", round->work_crs, err))
+    zones->lane_through = used->lane_through;
+    if (!foci_projection_open(&projection, "EPSG:4326", round->work_crs, err))
         return false;
     foci_projection_forward(projection, &zones->lane_through, 1);
     foci_projection_close(projection);
@@ -91,29 +81,24 @@ static bool choose_lanes(foci_zones_options *zones, const foci_round *round, con
                                                         "lies too far from the field; check longitude, latitude");
 }
 
-static bool choose_digs(foci_round *round, const foci_settings *settings, const foci_execution *how, foci_error *err) {
-    foci_point gate = {0};
-    const foci_dig_points_options options = {
-        .count = (size_t)settings->digs,
-        .gate = settings->gate ? &gate : NULL,
-        .seed = (unsigned long)settings->seed,
-        .row_heading = round->row_heading,
-        .treat_chance = round->hotspots_options.treat_chance,
-        .dig_chance = round->zones_options.dig_chance,
-        .spacing = round->spacing,
-    };
-    if (options.count == 0)
-        return true;
-    if (settings->gate && !parse_place(&gate, "--gate", settings->gate, err))
-        return false;
-    return foci_dig_points_choose(&round->digs, &round->model, &round->surface, &round->grid, &round->field,
+static bool choose_digs(foci_round *round, const foci_survey_options *used, const foci_execution *how,
+                        foci_error *err) {
+    foci_dig_points_options options = used->digs;
+    options.gate = isnan(used->gate.x) ? NULL : &used->gate;
+    options.seed = (unsigned long)used->seed;
+    options.row_heading = round->row_heading;
+    options.treat_chance = round->hotspots_options.treat_chance;
+    options.dig_chance = round->zones_options.dig_chance;
+    options.spacing = round->spacing;
+    return options.count == 0 ||
+           foci_dig_points_choose(&round->digs, &round->model, &round->surface, &round->grid, &round->field,
                                   &round->readings, &round->hotspots, &round->zones, &options, how, err);
 }
 
-static bool weigh_economics(foci_round *round, const foci_settings *settings, foci_error *err) {
-    if (!by_cost(settings) || round->pattern.verdict != FOCI_VERDICT_PATCHY)
+static bool weigh_economics(foci_round *round, const foci_survey_options *used, foci_error *err) {
+    if (!by_cost(used) || round->pattern.verdict != FOCI_VERDICT_PATCHY)
         return true;
-    round->economics_options = (foci_economics_options){.cost = settings->cost, .loss = settings->loss};
+    round->economics_options = used->economics;
     round->has_economics = foci_economics_expect(&round->economics, &round->zones, &round->economics_options, err);
     return round->has_economics;
 }
@@ -156,9 +141,9 @@ static bool find_gaps(foci_round *round, foci_error *err) {
 /* A patch that half a spacing squared would cover hangs on one stop: its outline is finer than the stops can draw. */
 #define LEAST_OF_SPACING 0.25
 
-static void choose_least_area(foci_settings *settings, double spacing) {
-    if (isnan(settings->least_area))
-        settings->least_area = isnan(spacing) ? 0 : LEAST_OF_SPACING * spacing * spacing / 1e4;
+static void choose_least_area(foci_survey_options *used, double spacing) {
+    if (isnan(used->hotspots.least_area_ha))
+        used->hotspots.least_area_ha = isnan(spacing) ? 0 : LEAST_OF_SPACING * spacing * spacing / 1e4;
 }
 
 /* Too few stops make no zones, and neither do stops that show no pattern. */
@@ -199,9 +184,9 @@ static bool draw_zones(foci_round *round, foci_error *err) {
     return ok;
 }
 
-bool foci_decision_make(foci_round *round, foci_settings *settings, const foci_execution *how, foci_error *err) {
-    choose_chances(settings);
-    if (!guard_zones(round, settings, err))
+bool foci_decision_make(foci_round *round, foci_survey_options *used, const foci_execution *how, foci_error *err) {
+    choose_chances(used);
+    if (!guard_zones(round, used, err))
         return false;
     const bool worth_digging = round->has_zones;
     if (round->has_zones && !heed_verdict(round, err))
@@ -210,15 +195,14 @@ bool foci_decision_make(foci_round *round, foci_settings *settings, const foci_e
         return true;
     if (!find_gaps(round, err))
         return false;
-    choose_least_area(settings, round->gaps.spacing);
-    round->hotspots_options = (foci_hotspots_options){.treat_chance = settings->treat_chance,
-                                                      .threshold = round->threshold,
-                                                      .least_area_ha = settings->least_area,
-                                                      .row_heading = round->row_heading,
-                                                      .unspoken = round->unspoken};
-    if (!choose_lanes(&round->zones_options, round, settings, err))
+    choose_least_area(used, round->gaps.spacing);
+    round->hotspots_options = used->hotspots;
+    round->hotspots_options.threshold = round->threshold;
+    round->hotspots_options.row_heading = round->row_heading;
+    round->hotspots_options.unspoken = round->unspoken;
+    if (!choose_lanes(&round->zones_options, round, used, err))
         return false;
-    if (round->has_zones && (!draw_zones(round, err) || !weigh_economics(round, settings, err)))
+    if (round->has_zones && (!draw_zones(round, err) || !weigh_economics(round, used, err)))
         return false;
-    return !worth_digging || choose_digs(round, settings, how, err);
+    return !worth_digging || choose_digs(round, used, how, err);
 }

@@ -4,12 +4,12 @@
 
 #include "fieldfoci/survey.h"
 
-/* Refuses early what cannot be decided by: chances the wrong way round, cost without loss or above it, a place that is
- * none. FOCI_BAD_SETTING. */
-bool foci_decision_check(const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
+/* Refuses early what cannot be decided by: chances the wrong way round, cost without loss or above it, lanes of no
+ * width. FOCI_BAD_SETTING. */
+bool foci_decision_check(const foci_survey_options *options, foci_error *err) FOCI_MUST_CHECK;
 
-/* Of a round whose surface is made; the settings keep the chances as they were used. */
-bool foci_decision_make(foci_round *round, foci_settings *settings, const foci_execution *how,
+/* Of a round whose surface is made; `used` keeps the chances as they were settled. */
+bool foci_decision_make(foci_round *round, foci_survey_options *used, const foci_execution *how,
                         foci_error *err) FOCI_MUST_CHECK;
 
 #endif

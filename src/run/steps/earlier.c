@@ -9,28 +9,28 @@
 
 #define OPTION "--earlier"
 
-static bool guard(foci_round *round, const foci_round *before, const foci_settings *settings, foci_error *err) {
-    if (!foci_seasons_guard_soil(&round->even_so, round, OPTION, settings->even_so, err) ||
-        !foci_seasons_guard_pair(round, before, settings->earlier, err))
+static bool guard(foci_round *round, const foci_round *before, const foci_survey_options *used, foci_error *err) {
+    if (!foci_seasons_guard_soil(&round->even_so, round, OPTION, used->even_so, err) ||
+        !foci_seasons_guard_pair(round, before, used->earlier, err))
         return false;
     if (foci_seasons_same_readings(round, before))
-        return foci_fail(err, FOCI_BAD_INPUT, settings->earlier, 0,
+        return foci_fail(err, FOCI_BAD_INPUT, used->earlier, 0,
                          "has the very readings of this survey; name the survey of an earlier season");
     return true;
 }
 
-bool foci_earlier_read(foci_readings *out, foci_round *round, const foci_settings *settings, foci_error *err) {
+bool foci_earlier_read(foci_readings *out, foci_round *round, const foci_survey_options *used, foci_error *err) {
     foci_survey before = {0};
     foci_earlier *earlier = &round->earlier;
     bool ok = false;
     if (!round->field.input.file)
         return foci_fail(err, FOCI_BAD_SETTING, OPTION, 0,
                          "needs the field's boundary, to see that both seasons are of one field; give --field");
-    if (!foci_recall_folder(&before, earlier->sha256, settings->earlier, round->work_crs, err))
+    if (!foci_recall_folder(&before, earlier->sha256, used->earlier, round->work_crs, err))
         return false;
-    if (!guard(round, &before.round, settings, err))
+    if (!guard(round, &before.round, used, err))
         goto done;
-    earlier->survey = foci_copy_text(settings->earlier, err);
+    earlier->survey = foci_copy_text(used->earlier, err);
     earlier->season = foci_copy_text(before.round.season, err);
     if (!earlier->survey || !earlier->season)
         goto done;

@@ -4,10 +4,10 @@
 
 #include "fieldfoci/survey.h"
 
-/* Reads the survey folder settings->earlier into round->earlier and its readings, in the round's work system. Refused
+/* Reads the survey folder used->earlier into round->earlier and its readings, in the round's work system. Refused
  * with the reason: another field, disease, kind of reading, unit or rating, the same readings, a disease that does not
- * live in the soil (but for settings->even_so), a round without a field. */
-bool foci_earlier_read(foci_readings *out, foci_round *round, const foci_settings *settings,
+ * live in the soil (but for used->even_so), a round without a field. */
+bool foci_earlier_read(foci_readings *out, foci_round *round, const foci_survey_options *used,
                        foci_error *err) FOCI_MUST_CHECK;
 
 /* Once the model is fitted: what became of it, as a sentence; where it could not be tried, a warning too. */

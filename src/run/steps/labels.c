@@ -46,7 +46,7 @@ static char *label(const char *text, foci_error *err) {
     return copy;
 }
 
-bool foci_labels_make(foci_round *round, const foci_settings *settings, foci_error *err) {
+bool foci_labels_make(foci_round *round, const foci_survey_options *used, foci_error *err) {
     const char *first = "", *last = "";
     char years[10] = "";
     find_dates(&round->stops, &first, &last);
@@ -56,10 +56,10 @@ bool foci_labels_make(foci_round *round, const foci_settings *settings, foci_err
         snprintf(years, sizeof years, "%.4s-%.4s", first, last);
     round->first_date = foci_copy_text(first, err);
     round->last_date = foci_copy_text(last, err);
-    round->season = label(settings->season ? settings->season : years, err);
-    round->title = label(settings->title ? settings->title : "", err);
+    round->season = label(used->season ? used->season : years, err);
+    round->title = label(used->title ? used->title : "", err);
     round->rated = foci_copy_text(round->has_profile ? round->profile.rated : "", err);
-    round->paper = foci_paper_find(settings->paper);
+    round->paper = used->paper;
     if (!round->first_date || !round->last_date || !round->season || !round->title || !round->rated)
         return false;
     return foci_labels_made(round->made, err);

@@ -9,7 +9,7 @@
 bool foci_labels_made(char made[32], foci_error *err) FOCI_MUST_CHECK;
 
 /* Season, title, rating and dates of a round whose stops are read. */
-bool foci_labels_make(foci_round *round, const foci_settings *settings, foci_error *err) FOCI_MUST_CHECK;
+bool foci_labels_make(foci_round *round, const foci_survey_options *used, foci_error *err) FOCI_MUST_CHECK;
 
 /* Those of these cautions that are the same for any stops; `profile` NULL: no disease is named. */
 bool foci_labels_standing(foci_sentences *cautions, const foci_profile *profile, foci_error *err) FOCI_MUST_CHECK;

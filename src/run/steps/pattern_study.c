@@ -2,10 +2,8 @@
 #include "fieldfoci/survey.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 #include "base/deliver.h"
-#include "base/unfinished.h"
 #include "data/files/vector_file.h"
 #include "keep/pattern_summary.h"
 
@@ -21,7 +19,8 @@ static const foci_column columns[TESTS] = {
     {"gi_q", FOCI_COLUMN_NUMBER},    {"hot", FOCI_COLUMN_TEXT},       {"cold", FOCI_COLUMN_TEXT},
 };
 
-static bool write_tests(const foci_round *round, const char *path, foci_error *err) {
+static bool write_tests(const void *content, const char *path, foci_error *err) {
+    const foci_round *round = content;
     foci_vector_writer *writer = NULL;
     if (!foci_vector_writer_open(&writer, path, err))
         return false;
@@ -51,21 +50,6 @@ static bool write_tests(const foci_round *round, const char *path, foci_error *e
     return false;
 }
 
-bool foci_survey_write_local_tests(const foci_survey *survey, foci_error *err) {
-    const foci_settings *settings = &survey->settings;
-    foci_error inner = {0};
-    bool ok = false;
-    if (!foci_deliver_may_write(settings->out, settings->overwrite, err))
-        return false;
-    char *temporary = foci_deliver_beside(settings->out, err);
-    if (!temporary)
-        return false;
-    if (write_tests(&survey->round, temporary, &inner)) {
-        ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);
-    } else {
-        foci_deliver_pass_on(err, &inner, temporary, settings->out);
-        foci_unfinished_remove(temporary);
-    }
-    free(temporary);
-    return ok;
+bool foci_survey_write_local_tests(const foci_survey *survey, const char *file, bool overwrite, foci_error *err) {
+    return foci_deliver_written(file, overwrite, write_tests, &survey->round, err);
 }

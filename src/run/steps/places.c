@@ -7,7 +7,6 @@
 #include <string.h>
 
 #include "base/deliver.h"
-#include "base/unfinished.h"
 #include "base/memory.h"
 #include "data/stops/point_table.h"
 #include "data/places/projection.h"
@@ -117,8 +116,18 @@ static void add_column(row_buffer *buffer, const char *name, foci_column_type ty
     buffer->columns[buffer->count++] = (foci_column){name, type};
 }
 
-static bool write_places(const foci_table *table, const foci_point *lonlat, const answers *given, const char *path,
-                         const char *file, foci_error *err) {
+/* Places and what the surface says at them. */
+typedef struct {
+    const char *file; /* of the places */
+    const foci_table *table;
+    const foci_point *lonlat;
+    const answers *given;
+} answered;
+
+static bool write_places(const void *content, const char *path, foci_error *err) {
+    const answered *places = content;
+    const foci_table *table = places->table;
+    const answers *given = places->given;
     static const char *const names[RESULTS] = {"estimate", "variance", "chance"};
     const double *results[RESULTS] = {given->estimate, given->variance, given->chance};
     row_buffer buffer = {0};
@@ -130,7 +139,7 @@ static bool write_places(const foci_table *table, const foci_point *lonlat, cons
         add_column(&buffer, table->columns[c], written_type(table, c));
     for (size_t r = 0; r < RESULTS; r++) {
         if (results[r] && foci_table_column(table, names[r]) >= 0) {
-            foci_fail(err, FOCI_BAD_INPUT, file, 0, "has a column '%s' of its own; rename it", names[r]);
+            foci_fail(err, FOCI_BAD_INPUT, places->file, 0, "has a column '%s' of its own; rename it", names[r]);
             goto done;
         }
         if (results[r])
@@ -148,7 +157,7 @@ static bool write_places(const foci_table *table, const foci_point *lonlat, cons
         for (size_t r = 0; r < RESULTS; r++)
             if (results[r])
                 buffer.numbers[at++] = results[r][row];
-        if (!foci_vector_writer_add(writer, buffer.texts, buffer.numbers, &lonlat[row], NULL, err))
+        if (!foci_vector_writer_add(writer, buffer.texts, buffer.numbers, &places->lonlat[row], NULL, err))
             goto done;
     }
     ok = foci_vector_writer_close(writer, err);
@@ -159,38 +168,37 @@ done:
     return ok;
 }
 
-bool foci_survey_estimate_at(const foci_survey *survey, size_t *places, const foci_execution *how, foci_error *err) {
-    const foci_settings *settings = &survey->settings;
+bool foci_survey_estimate_at(const foci_survey *survey, const char *at, const char *file, bool overwrite,
+                             size_t *places, const foci_execution *how, foci_error *err) {
+    const foci_stops_options *read = &survey->used.stops;
     foci_point_table table = {0};
     foci_point *work = NULL;
     answers given = {0};
-    char *temporary = NULL;
-    foci_error inner = {0};
     bool ok = false;
-    if (!foci_deliver_may_write(settings->out, settings->overwrite, err) ||
-        !foci_point_table_read(&table, settings->at, settings->crs, settings->xy, NULL, err) ||
-        !project_places(&work, &table, survey->round.work_crs, settings->at, err) ||
+    if (!foci_deliver_may_write(file, overwrite, err) ||
+        !foci_point_table_read(&table, at, read->crs, read->xy, NULL, err) ||
+        !project_places(&work, &table, survey->round.work_crs, at, err) ||
         !answers_make(&given, &survey->round, work, table.table.row_count, how, err))
         goto done;
-    temporary = foci_deliver_beside(settings->out, err);
-    if (!temporary)
-        goto done;
-    if (!write_places(&table.table, table.lonlat, &given, temporary, settings->at, &inner)) {
-        foci_deliver_pass_on(err, &inner, temporary, settings->out);
-        foci_unfinished_remove(temporary);
-        goto done;
-    }
-    ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);
+    const answered content = {at, &table.table, table.lonlat, &given};
+    ok = foci_deliver_written(file, overwrite, write_places, &content, err);
     *places = table.table.row_count;
 done:
-    free(temporary);
     answers_free(&given);
     free(work);
     foci_point_table_free(&table);
     return ok;
 }
 
-static bool write_left_out(const foci_round *round, const foci_cross_check *check, const char *path, foci_error *err) {
+/* Each stop left out in turn. */
+typedef struct {
+    const foci_round *round;
+    const foci_cross_check *check;
+} left_out;
+
+static bool write_left_out(const void *content, const char *path, foci_error *err) {
+    const foci_round *round = ((const left_out *)content)->round;
+    const foci_cross_check *check = ((const left_out *)content)->check;
     static const foci_column columns[] = {
         {"stop", FOCI_COLUMN_TEXT},       {"reading", FOCI_COLUMN_NUMBER}, {"estimate", FOCI_COLUMN_NUMBER},
         {"variance", FOCI_COLUMN_NUMBER}, {"error", FOCI_COLUMN_NUMBER},   {"z", FOCI_COLUMN_NUMBER},
@@ -225,35 +233,25 @@ static char *cross_check_text(const foci_cross_check *check, foci_error *err) {
     return text;
 }
 
-bool foci_survey_estimate_left_out(const foci_survey *survey, char **summary, const foci_execution *how,
-                                   foci_error *err) {
-    const foci_settings *settings = &survey->settings;
+bool foci_survey_estimate_left_out(const foci_survey *survey, const char *file, bool overwrite, char **summary,
+                                   const foci_execution *how, foci_error *err) {
     const foci_round *round = &survey->round;
     foci_cross_check check = {0};
-    char *temporary = NULL, *text = NULL;
-    foci_error inner = {0};
+    char *text = NULL;
     bool ok = false;
-    if (!foci_deliver_may_write(settings->out, settings->overwrite, err) ||
+    if (!foci_deliver_may_write(file, overwrite, err) ||
         !foci_cross_check_make(&check, &round->model, &round->readings, how, err))
         goto done;
     text = summary ? cross_check_text(&check, err) : NULL;
     if (summary && !text)
         goto done;
-    temporary = foci_deliver_beside(settings->out, err);
-    if (!temporary)
-        goto done;
-    if (!write_left_out(round, &check, temporary, &inner)) {
-        foci_deliver_pass_on(err, &inner, temporary, settings->out);
-        foci_unfinished_remove(temporary);
-        goto done;
-    }
-    ok = foci_deliver_file(temporary, settings->out, settings->overwrite, err);
+    const left_out content = {round, &check};
+    ok = foci_deliver_written(file, overwrite, write_left_out, &content, err);
     if (ok && summary) {
         *summary = text;
         text = NULL;
     }
 done:
-    free(temporary);
     free(text);
     foci_cross_check_free(&check);
     return ok;

@@ -11,33 +11,42 @@
 #include "run/steps/look.h"
 #include "keep/survey_folder.h"
 
-static bool recall_settings(foci_settings *settings, const foci_kept_survey *kept, const char *work_crs,
-                            foci_error *err) {
-    if (!foci_settings_make(settings, err))
-        return false;
-    settings->command = FOCI_FOR_MAP;
-    return foci_job_take(settings, kept->job, kept->name, kept->folder, FOCI_FOR_MAP, err) &&
-           (!work_crs || foci_settings_set(settings, "work-crs", work_crs, FOCI_FOR_MAP, err));
+/* The job's options and files of stops become the survey's. */
+static bool take_job(foci_survey *survey, foci_settings *settings, foci_error *err) {
+    survey->inputs = settings->inputs;
+    survey->input_count = settings->input_count;
+    settings->inputs = NULL;
+    settings->input_count = 0;
+    return foci_look_begin(survey, &settings->survey, err);
 }
 
-static bool recall_profile(foci_round *round, const foci_settings *settings, const char *name, foci_error *err) {
+static bool recall_job(foci_survey *survey, const foci_kept_survey *kept, const char *work_crs, foci_error *err) {
+    foci_settings settings = foci_settings_make();
+    bool ok = foci_job_take(&settings, kept->job, kept->name, kept->folder, FOCI_FOR_MAP, err) &&
+              (!work_crs || foci_settings_set(&settings, "work-crs", work_crs, FOCI_FOR_MAP, err)) &&
+              take_job(survey, &settings, err);
+    foci_settings_free(&settings);
+    return ok;
+}
+
+static bool recall_profile(foci_round *round, const foci_survey_options *used, const char *name, foci_error *err) {
     foci_error inner = {0};
-    if (!settings->disease)
+    if (!used->disease)
         return true;
-    round->has_profile = foci_profile_read(&round->profile, settings->disease, &inner);
+    round->has_profile = foci_profile_read(&round->profile, used->disease, &inner);
     if (round->has_profile || inner.status == FOCI_NO_MEMORY)
         return round->has_profile || foci_fail(err, inner.status, NULL, 0, "%s", inner.text);
     return foci_fail(err, inner.status == FOCI_BAD_SETTING ? FOCI_BAD_INPUT : inner.status, name, 0,
                      "was mapped with the disease profile '%.150s', which cannot be read now (%.200s); put it back "
                      "there",
-                     settings->disease, inner.text);
+                     used->disease, inner.text);
 }
 
 /* The columns have the names of the layer, the unit and what a reading can be are those of the original ones. */
-static bool columns_of(foci_stops_options *out, const foci_settings *settings, const foci_round *round,
+static bool columns_of(foci_stops_options *out, const foci_survey_options *used, const foci_round *round,
                        foci_error *err) {
     foci_stops_options first;
-    if (!foci_look_reading(&first, settings, round->has_profile ? &round->profile : NULL, err))
+    if (!foci_look_reading(&first, used, round->has_profile ? &round->profile : NULL, err))
         return false;
     const bool counts = first.hits != NULL;
     *out = (foci_stops_options){.hits = counts ? "hits" : NULL,
@@ -51,12 +60,12 @@ static bool columns_of(foci_stops_options *out, const foci_settings *settings, c
     return true;
 }
 
-static bool recall_stops(foci_round *round, const foci_settings *settings, const foci_kept_survey *kept,
+static bool recall_stops(foci_round *round, const foci_survey_options *used, const foci_kept_survey *kept,
                          foci_error *err) {
     foci_stops_options columns;
     const size_t count = kept->stops->row_count;
     char crs[] = "EPSG:4326";
-    if (!columns_of(&columns, settings, round, err))
+    if (!columns_of(&columns, used, round, err))
         return false;
     foci_point *places = foci_new_array(count, sizeof *places, err);
     if (!places)
@@ -85,29 +94,25 @@ static void keep_own_places(foci_stops *stops, const foci_table *table) {
     }
 }
 
-static bool recall_round(foci_round *round, const foci_settings *settings, const foci_kept_survey *kept, bool own,
+static bool recall_round(foci_round *round, const foci_survey_options *used, const foci_kept_survey *kept, bool own,
                          foci_error *err) {
     foci_error unfit = {0};
-    round->threshold = NAN;
-    if (!recall_profile(round, settings, kept->name, err) ||
+    if (!recall_profile(round, used, kept->name, err) ||
         !foci_field_take(&round->field, kept->name, kept->field, kept->boundary, err) ||
-        !recall_stops(round, settings, kept, err) ||
-        !foci_field_project(&round->field, &round->stops, settings->work_crs, round->work_crs, &round->findings, err))
+        !recall_stops(round, used, kept, err) ||
+        !foci_field_project(&round->field, &round->stops, used->work_crs, round->work_crs, &round->findings, err))
         return false;
     if (own)
         keep_own_places(&round->stops, kept->stops);
-    if (!foci_look_check(round, &unfit, err))
-        return false;
-    return unfit.status == FOCI_OK || foci_fail(err, unfit.status, kept->name, 0, "%s", unfit.text);
+    return foci_look_check(round, &unfit) || foci_fail(err, unfit.status, kept->name, 0, "%s", unfit.text);
 }
 
 bool foci_recall(foci_survey *out, const foci_kept_survey *kept, const char *work_crs, foci_error *err) {
     foci_survey survey = {0};
     const char *first = foci_json_text(foci_json_get(kept->job, "work-crs"));
     const bool own = !work_crs || (first && strcmp(first, work_crs) == 0);
-    bool ok = recall_settings(&survey.settings, kept, work_crs, err) &&
-              recall_round(&survey.round, &survey.settings, kept, own, err) &&
-              foci_labels_make(&survey.round, &survey.settings, err);
+    bool ok = recall_job(&survey, kept, work_crs, err) && recall_round(&survey.round, &survey.used, kept, own, err) &&
+              foci_labels_make(&survey.round, &survey.used, err);
     if (ok)
         *out = survey;
     else

@@ -17,7 +17,7 @@ typedef struct {
     const foci_table *stops; /* stop, hits and checked or value, date; east and north, where those were its own */
 } foci_kept_survey;
 
-/* As foci_survey_look leaves it, but stops that cannot be used are an error. `work_crs`: the system to work in; NULL:
+/* As foci_survey_check leaves it, but stops that cannot be used are an error. `work_crs`: the system to work in; NULL:
  * the survey's own. */
 bool foci_recall(foci_survey *out, const foci_kept_survey *kept, const char *work_crs, foci_error *err) FOCI_MUST_CHECK;
 

@@ -13,34 +13,16 @@
 /* More stops than this: no cross-check unless asked for. */
 #define STOPS_FOR_CROSS_CHECK 1000
 
-static bool look_or_fail(foci_survey *survey, const foci_settings *settings, foci_error *err) {
-    foci_error unfit = {0};
-    if (!foci_survey_look(survey, settings, &unfit, err))
-        return false;
-    return unfit.status == FOCI_OK || foci_fail(err, unfit.status, unfit.source, unfit.row, "%s", unfit.text);
-}
-
-bool foci_survey_model(foci_survey *out, const foci_settings *settings, const foci_execution *how, foci_error *err) {
-    foci_survey survey = {0};
-    bool ok = look_or_fail(&survey, settings, err) && foci_method_fit(&survey.round, &survey.settings, how, err);
-    if (ok) {
-        *out = survey;
-        survey = (foci_survey){0};
-    }
-    foci_survey_free(&survey);
-    return ok;
-}
-
-static bool need(const foci_settings *settings, foci_error *err) {
-    if (!settings->field)
+bool foci_survey_options_check(const foci_survey_options *options, foci_error *err) {
+    if (!options->boundary)
         return foci_fail(err, FOCI_BAD_SETTING, "--field", 0,
                          "the field's boundary is needed; draw it in a free map page or on a phone and save it as "
                          "GeoJSON or KML");
-    return foci_decision_check(settings, err);
+    return foci_decision_check(options, err);
 }
 
-static bool need_threshold(const foci_round *round, const foci_settings *settings, foci_error *err) {
-    if (!isnan(settings->threshold) || (round->has_profile && !isnan(round->profile.threshold)))
+static bool need_threshold(const foci_round *round, const foci_survey_options *used, foci_error *err) {
+    if (!isnan(used->surface.threshold) || (round->has_profile && !isnan(round->profile.threshold)))
         return true;
     return foci_fail(err, FOCI_BAD_SETTING, "--threshold", 0,
                      "an action threshold is needed, in %s; the readings go from %s over %s (median) and %s (mean) to "
@@ -50,20 +32,13 @@ static bool need_threshold(const foci_round *round, const foci_settings *setting
                      foci_number_plain(round->spread.max, 4).text, round->readings.count);
 }
 
-bool foci_survey_judge_pattern(foci_survey *survey, const foci_execution *how, foci_error *err) {
-    const foci_execution fitting = foci_execution_part(how, 0, 0.8), judging = foci_execution_part(how, 0.8, 1);
-    foci_round *round = &survey->round;
-    if (!foci_method_fit(round, &survey->settings, &fitting, err))
-        return false;
-    const foci_settings *settings = &survey->settings;
-    const bool fitted = round->model.method != NULL;
-    const foci_pattern_options options = {
-        .band = isnan(settings->band) ? 0 : settings->band,
-        .seed = (uint64_t)settings->seed,
-        .row_heading = round->row_heading,
-        .no_pattern = fitted ? round->model.facts.no_pattern : NAN,
-    };
-    if (!foci_pattern_make(&round->pattern, &round->readings, round->stops.kind, &options, &judging, err))
+static bool judge_pattern(foci_round *round, const foci_survey_options *used, const foci_execution *how,
+                          foci_error *err) {
+    foci_pattern_options options = used->pattern;
+    options.seed = (uint64_t)used->seed;
+    options.row_heading = round->row_heading;
+    options.no_pattern = round->model.method ? round->model.facts.no_pattern : NAN;
+    if (!foci_pattern_make(&round->pattern, &round->readings, round->stops.kind, &options, how, err))
         return false;
     round->pattern.field.low = fmax(round->pattern.field.low, round->method.least);
     round->pattern.field.high = fmin(round->pattern.field.high, round->method.most);
@@ -71,41 +46,43 @@ bool foci_survey_judge_pattern(foci_survey *survey, const foci_execution *how, f
     return true;
 }
 
-static bool estimate(foci_survey *survey, const foci_execution *how, foci_error *err) {
+bool foci_survey_fit(foci_survey *survey, const foci_execution *how, foci_error *err) {
+    const double share = survey->used.at_places ? 1 : 0.8;
+    const foci_execution fitting = foci_execution_part(how, 0, share), judging = foci_execution_part(how, share, 1);
+    return foci_method_fit(&survey->round, &survey->used, &fitting, err) &&
+           (survey->used.at_places || judge_pattern(&survey->round, &survey->used, &judging, err));
+}
+
+static bool estimate(foci_round *round, foci_survey_options *used, const foci_execution *how, foci_error *err) {
     const foci_execution mapping = foci_execution_part(how, 0, 0.8), checking = foci_execution_part(how, 0.8, 1);
-    foci_round *round = &survey->round;
-    double cell = isnan(survey->settings.cell) ? 0 : survey->settings.cell;
-    if (cell != 0 && !foci_grid_fits(&round->field.shape, cell, FOCI_GRID_BYTES, how, err))
+    if (used->cell != 0 && !foci_grid_fits(&round->field.shape, used->cell, FOCI_GRID_BYTES, how, err))
         return false;
-    if (!foci_grid_over_field(&round->grid, &round->field.shape, cell, round->spacing, err) ||
+    if (!foci_grid_over_field(&round->grid, &round->field.shape, used->cell, round->spacing, err) ||
         !foci_surface_estimate(&round->surface, &round->model, &round->grid, &mapping, err))
         return false;
-    survey->settings.cell = round->grid.cell;
-    if (round->readings.count < 2 || (round->readings.count > STOPS_FOR_CROSS_CHECK && !survey->settings.cross_check))
+    used->cell = round->grid.cell;
+    if (round->readings.count < 2 || (round->readings.count > STOPS_FOR_CROSS_CHECK && !used->cross_check))
         return true;
     round->has_cross_check =
         foci_cross_check_make(&round->cross_check, &round->model, &round->readings, &checking, err);
     return round->has_cross_check;
 }
 
-bool foci_survey_finish(foci_survey *survey, const foci_execution *how, foci_error *err) {
-    const foci_execution judging = foci_execution_part(how, 0, 0.5), mapping = foci_execution_part(how, 0.5, 0.9);
-    const foci_execution deciding = foci_execution_part(how, 0.9, 1);
-    foci_round *round = &survey->round;
-    return need(&survey->settings, err) && need_threshold(round, &survey->settings, err) &&
-           foci_survey_judge_pattern(survey, &judging, err) &&
-           (!round->model.method || estimate(survey, &mapping, err)) &&
-           foci_decision_make(round, &survey->settings, &deciding, err) && foci_labels_caution(round, err) &&
-           foci_labels_warn(round, err) && foci_execution_tell(how, 1, err);
+bool foci_survey_estimate(foci_survey *survey, const foci_execution *how, foci_error *err) {
+    return !survey->round.model.method || estimate(&survey->round, &survey->used, how, err);
 }
 
-bool foci_survey_map(foci_survey *out, const foci_settings *settings, const foci_execution *how, foci_error *err) {
-    foci_survey survey = {0};
-    bool ok = need(settings, err) && look_or_fail(&survey, settings, err) && foci_survey_finish(&survey, how, err);
-    if (ok) {
-        *out = survey;
-        survey = (foci_survey){0};
-    }
-    foci_survey_free(&survey);
-    return ok;
+bool foci_survey_decide(foci_survey *survey, const foci_execution *how, foci_error *err) {
+    foci_round *round = &survey->round;
+    return foci_decision_check(&survey->used, err) && need_threshold(round, &survey->used, err) &&
+           foci_decision_make(round, &survey->used, how, err) && foci_labels_caution(round, err) &&
+           foci_labels_warn(round, err);
+}
+
+bool foci_survey_map(foci_survey *survey, const foci_execution *how, foci_error *err) {
+    const foci_execution fitting = foci_execution_part(how, 0, 0.5), mapping = foci_execution_part(how, 0.5, 0.9);
+    const foci_execution deciding = foci_execution_part(how, 0.9, 1);
+    return foci_survey_options_check(&survey->used, err) && need_threshold(&survey->round, &survey->used, err) &&
+           foci_survey_fit(survey, &fitting, err) && foci_survey_estimate(survey, &mapping, err) &&
+           foci_survey_decide(survey, &deciding, err) && foci_execution_tell(how, 1, err);
 }

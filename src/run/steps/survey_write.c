@@ -31,13 +31,14 @@ static bool write_files(const void *content, const char *folder, foci_error *err
     return true;
 }
 
-static char *summary_in(const foci_survey *survey, const char *folder, foci_error *err) {
-    return foci_round_summary(&survey->round, foci_job_make(&survey->settings, folder, err), err);
+char *foci_survey_summary(const foci_survey *survey, const char *folder, foci_error *err) {
+    return foci_round_summary(&survey->round,
+                              foci_job_make(&survey->used, survey->input_count, survey->inputs, folder, err), err);
 }
 
 static char *summarise(const void *content, foci_error *err) {
     const writing *to = content;
-    return summary_in(to->survey, to->folder, err);
+    return foci_survey_summary(to->survey, to->folder, err);
 }
 
 bool foci_survey_write(const foci_survey *survey, const char *folder, bool overwrite, foci_error *err) {
@@ -50,12 +51,8 @@ bool foci_survey_write(const foci_survey *survey, const char *folder, bool overw
     return foci_folder_write(&kind, &to, folder, overwrite, err);
 }
 
-char *foci_survey_summary(const foci_survey *survey, foci_error *err) {
-    return summary_in(survey, survey->settings.out, err);
-}
-
 char *foci_survey_check_summary(const foci_survey *survey, const foci_error *unfit, foci_error *err) {
-    foci_json *job = foci_job_make(&survey->settings, NULL, err);
+    foci_json *job = foci_job_make(&survey->used, survey->input_count, survey->inputs, NULL, err);
     char *text = job ? foci_check_summary(&survey->round, job, unfit, err) : NULL;
     foci_json_free(job);
     return text;

@@ -189,6 +189,10 @@ static bool note_what_is_unusual(foci_task *task, foci_error *err) {
     return true;
 }
 
+foci_task_options foci_task_options_make(void) {
+    return (foci_task_options){.treat = NAN};
+}
+
 bool foci_task_make(foci_task *out, const foci_task_options *options, foci_error *err) {
     foci_task task = {0};
     bool ok = set_options(&task, options, err) &&

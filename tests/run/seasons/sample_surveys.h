@@ -10,6 +10,7 @@
 #include "base/unfinished.h"
 #include "fieldfoci/comparison.h"
 #include "fieldfoci/summary.h"
+#include "run/run_map.h"
 
 static char sample_folder[] = "/tmp/foci-seasons-XXXXXX";
 
@@ -89,15 +90,14 @@ static inline int sample_words(const char *const *words) {
 /* Maps `stops` of `field` into the folder `survey`; `reading` and `more` are options, ended by NULL. */
 static inline void map_survey(const char *survey, const char *stops, const char *field, const char *const *reading,
                               const char *const *more) {
-    foci_settings settings = {0};
+    foci_settings settings = foci_settings_make();
     foci_survey made = {0};
     foci_error err = {0};
     const char *first[] = {in_folder(stops), "--field", in_folder(field)};
-    assert_done(foci_settings_make(&settings, &err), err);
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, 3, first, &err), err);
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, sample_words(reading), reading, &err), err);
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, sample_words(more), more, &err), err);
-    assert_done(foci_survey_map(&made, &settings, NULL, &err), err);
+    assert_done(run_map(&made, &settings, NULL, &err), err);
     assert_done(foci_survey_write(&made, in_folder(survey), true, &err), err);
     foci_survey_free(&made);
     foci_settings_free(&settings);
@@ -110,9 +110,8 @@ static inline void map_survey(const char *survey, const char *stops, const char 
 
 /* The settings of `seasons` with these words; folders in it are names below the tests' folder already. */
 static inline foci_settings seasons_settings(const char *const *words) {
-    foci_settings settings = {0};
+    foci_settings settings = foci_settings_make();
     foci_error err = {0};
-    assert_done(foci_settings_make(&settings, &err), err);
     assert_done(foci_settings_parse(&settings, FOCI_FOR_SEASONS, sample_words(words), words, &err), err);
     return settings;
 }

@@ -19,14 +19,13 @@ static bool hear(void *context, double done) {
 typedef bool (*long_call)(const char *const *words, const foci_execution *how, foci_error *err);
 
 static bool map(const char *const *words, const foci_execution *how, foci_error *err) {
-    foci_settings settings = {0};
+    foci_settings settings = foci_settings_make();
     foci_survey survey = {0};
     const char *first[] = {in_folder("b.csv"), "--field", in_folder("field.geojson"), "--threshold", "10"};
     const char *last[] = {"--cell", "12", "--digs", "6"};
-    bool ok = foci_settings_make(&settings, err) && foci_settings_parse(&settings, FOCI_FOR_MAP, 5, first, err) &&
+    bool ok = foci_settings_parse(&settings, FOCI_FOR_MAP, 5, first, err) &&
               foci_settings_parse(&settings, FOCI_FOR_MAP, sample_words(words), words, err) &&
-              foci_settings_parse(&settings, FOCI_FOR_MAP, 4, last, err) &&
-              foci_survey_map(&survey, &settings, how, err);
+              foci_settings_parse(&settings, FOCI_FOR_MAP, 4, last, err) && run_map(&survey, &settings, how, err);
     assert_true(ok || !survey.round.model.method);
     foci_survey_free(&survey);
     foci_settings_free(&settings);

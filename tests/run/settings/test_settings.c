@@ -8,31 +8,104 @@
 #include "fieldfoci/settings.h"
 #include "run/settings/job.h"
 #include "keep/job_files.h"
-
-static foci_settings made(void) {
-    foci_settings settings = {0};
-    foci_error err = {0};
-    assert_done(foci_settings_make(&settings, &err), err);
-    return settings;
-}
+#include "run/settings/kinds.h"
+#include "run/settings/survey_options.h"
 
 static void defaults_are_within_their_own_range(void **state) {
     (void)state;
     for (const foci_setting *row = foci_setting_table; row->name; row++) {
-        foci_settings settings = made();
+        foci_settings settings = foci_settings_make();
         foci_error err = {0};
         assert_true(row->commands != 0);
         assert_true(strlen(row->help) > 10);
-        assert_true((row->metavar == NULL) == (row->kind == FOCI_SETTING_FLAG));
+        assert_true((row->metavar == NULL) == (row->kind->is_flag));
         if (row->standard)
             assert_done(foci_settings_set(&settings, row->name, row->standard, 0, &err), err);
         foci_settings_free(&settings);
     }
 }
 
+/* A printed value is read back as the same one; what the help calls the default is what holds where nothing is said. */
+static void every_kind_is_read_and_printed(void **state) {
+    (void)state;
+    static const struct {
+        const char *name, *text, *printed;
+    } rows[] = {{"value", "score", "score"},
+                {"to", "2026-08-01", "2026-08-01"},
+                {"threshold", "2.385", "2.385"},
+                {"neighbors", "0", "0"},
+                {"cell", "40ft", "12.192"},
+                {"least-area", "0", "0"},
+                {"cost", "38.5/ha", "38.5"},
+                {"gate", "-84.5012, 31.5003", "-84.5012,31.5003"},
+                {"limits", "-2.5,40.25", "-2.5,40.25"},
+                {"trend", "2", "2"},
+                {"stop-variation", "off", "off"},
+                {"surface", "idw", "idw"},
+                {"fit", "likelihood", "likelihood"},
+                {"paper", "a4", "a4"},
+                {"scale", "auto", "auto"},
+                {"scale", "box-cox=0.385", "box-cox=0.385"},
+                {"variogram", "matern", "matern"},
+                {"variogram", "matern,smoothness=2.5", "matern,smoothness=2.5"},
+                {"variogram", "spherical,range=95.25,nugget=1.2,partial-sill=149,ratio=0.45,heading=6",
+                 "spherical,nugget=1.2,partial-sill=149,range=95.25,heading=6,ratio=0.45"},
+                {"unit", "gal/ac", "gal/ac"},
+                {"form", "geojson", "geojson"},
+                {"only", "2024", "2024"},
+                {"quiet", NULL, ""}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        foci_settings settings = foci_settings_make();
+        foci_error err = {0};
+        const foci_setting *row = foci_setting_find(rows[i].name, 0);
+        char *printed = NULL, *again = NULL;
+        assert_done(foci_settings_set(&settings, rows[i].name, rows[i].text, 0, &err), err);
+        assert_done(row->kind->print(&printed, (char *)&settings + row->where, row, &err), err);
+        assert_string_equal(printed, rows[i].printed);
+        foci_settings_free(&settings);
+        settings = foci_settings_make();
+        assert_done(foci_settings_set(&settings, rows[i].name, row->kind->is_flag ? NULL : printed, 0, &err), err);
+        assert_done(row->kind->print(&again, (char *)&settings + row->where, row, &err), err);
+        assert_string_equal(again, printed);
+        free(printed);
+        free(again);
+        foci_settings_free(&settings);
+    }
+}
+
+static void what_help_calls_the_default_holds(void **state) {
+    (void)state;
+    foci_settings settings = foci_settings_make();
+    foci_error err = {0};
+    size_t left_to_the_steps = 0;
+    for (const foci_setting *row = foci_setting_table; row->name; row++) {
+        char *printed = NULL;
+        assert_done(row->kind->print(&printed, (char *)&settings + row->where, row, &err), err);
+        if (row->standard && printed)
+            assert_string_equal(printed, row->standard);
+        else if (row->standard)
+            left_to_the_steps++; /* dig-chance, layout and standard */
+        else
+            assert_null(printed);
+        free(printed);
+    }
+    assert_int_equal(left_to_the_steps, 3);
+    foci_settings_free(&settings);
+}
+
+static void what_a_job_keeps_is_the_surveys(void **state) {
+    (void)state;
+    const foci_survey_options options = foci_survey_options_make();
+    for (const foci_setting *row = foci_setting_table; row->name; row++)
+        if (row->in_job)
+            assert_non_null(foci_survey_options_at(&options, row));
+    assert_null(foci_survey_options_at(&options, foci_setting_find("out", 0)));
+    assert_null(foci_survey_options_at(&options, foci_setting_find("treat", 0)));
+}
+
 static void lengths_and_areas_take_units(void **state) {
     (void)state;
-    foci_settings settings = made();
+    foci_settings settings = foci_settings_make();
     foci_error err = {0};
     static const struct {
         const char *text;
@@ -40,17 +113,17 @@ static void lengths_and_areas_take_units(void **state) {
     } lengths[] = {{"12", 12}, {"12.5m", 12.5}, {"40ft", 12.192}, {"40FT", 12.192}, {"0.25km", 250}, {"7 ft", 2.1336}};
     for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++) {
         assert_done(foci_settings_set(&settings, "cell", lengths[i].text, 0, &err), err);
-        assert_near(settings.cell, lengths[i].metres, 1e-12);
+        assert_near(settings.survey.cell, lengths[i].metres, 1e-12);
     }
     /* 1 acre = 0.40468564224 ha: international foot, 43,560 square feet */
     assert_done(foci_settings_set(&settings, "least-area", "2.385ac", 0, &err), err);
-    assert_near(settings.least_area, 0.96517525674, 1e-10);
+    assert_near(settings.survey.hotspots.least_area_ha, 0.96517525674, 1e-10);
     assert_done(foci_settings_set(&settings, "least-area", "350m2", 0, &err), err);
-    assert_near(settings.least_area, 0.035, 1e-15);
+    assert_near(settings.survey.hotspots.least_area_ha, 0.035, 1e-15);
     assert_done(foci_settings_set(&settings, "cost", "40/ac", 0, &err), err); /* 40 / 0.40468564224 */
-    assert_near(settings.cost, 98.842152586866, 1e-9);
+    assert_near(settings.survey.economics.cost, 98.842152586866, 1e-9);
     assert_done(foci_settings_set(&settings, "loss", "40/ha", 0, &err), err);
-    assert_near(settings.loss, 40, 0);
+    assert_near(settings.survey.economics.loss, 40, 0);
     assert_fails(foci_settings_set(&settings, "cost", "40ac", 0, &err), err, FOCI_BAD_SETTING, "as in 40/ac");
     assert_fails(foci_settings_set(&settings, "cell", "12ha", 0, &err), err, FOCI_BAD_SETTING, "not a number");
     foci_settings_free(&settings);
@@ -75,7 +148,7 @@ static void wrong_values_are_refused(void **state) {
         {"quiet", "yes", "takes no value"},
         {"threshold", NULL, "needs a value"},
     };
-    foci_settings settings = made();
+    foci_settings settings = foci_settings_make();
     foci_error err = {0};
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
         assert_fails(foci_settings_set(&settings, wrong[i].name, wrong[i].text, 0, &err), err, FOCI_BAD_SETTING,
@@ -86,15 +159,12 @@ static void wrong_values_are_refused(void **state) {
 /* What a page can be printed on can be asked for, and nothing else; the standard one is the table's first. */
 static void every_paper_can_be_chosen(void **state) {
     (void)state;
-    foci_settings settings = made();
+    foci_settings settings = foci_settings_make();
     foci_error err = {0};
-    assert_ptr_equal(foci_paper_find(settings.paper), foci_paper_find(NULL));
-    for (const foci_setting *row = foci_setting_table; row->name; row++)
-        for (size_t i = 0; strcmp(row->name, "paper") == 0 && row->choices[i]; i++)
-            assert_non_null(foci_paper_find(row->choices[i]));
+    assert_ptr_equal(settings.survey.paper, foci_paper_find(NULL));
     for (const foci_paper *paper = foci_paper_table; paper->name; paper++) {
         assert_done(foci_settings_set(&settings, "paper", paper->name, FOCI_FOR_MAP, &err), err);
-        assert_string_equal(settings.paper, paper->name);
+        assert_ptr_equal(settings.survey.paper, paper);
     }
     foci_settings_free(&settings);
 }
@@ -103,11 +173,11 @@ static void words_are_read_in_any_order(void **state) {
     (void)state;
     static const char *const words[] = {"--threshold=5.5", "a.csv", "--quiet",  "--cell", "3",
                                         "b.csv",           "--",    "--odd.csv"};
-    foci_settings settings = made();
+    foci_settings settings = foci_settings_make();
     foci_error err = {0};
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, 8, words, &err), err);
-    assert_near(settings.threshold, 5.5, 0);
-    assert_near(settings.cell, 3, 0);
+    assert_near(settings.survey.surface.threshold, 5.5, 0);
+    assert_near(settings.survey.cell, 3, 0);
     assert_true(settings.quiet);
     assert_int_equal(settings.input_count, 3);
     assert_string_equal(settings.inputs[2], "--odd.csv");
@@ -120,7 +190,7 @@ static void unknown_options_are_refused(void **state) {
     static const char *const later[] = {"--anonymous", "12"};
     static const char *const others[] = {"--cell", "2"};
     static const char *const letter[] = {"-q"};
-    foci_settings settings = made();
+    foci_settings settings = foci_settings_make();
     foci_error err = {0};
     assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 2, near, &err), err, FOCI_BAD_SETTING, "--threshold?");
     assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 2, later, &err), err, FOCI_BAD_SETTING, "no such option");
@@ -136,11 +206,11 @@ static void a_job_comes_back_as_it_was(void **state) {
     char path[] = "/tmp/foci-job-XXXXXX";
     int file = mkstemp(path);
     assert_true(file >= 0);
-    foci_settings first = made(), second = made();
+    foci_settings first = foci_settings_make(), second = foci_settings_make();
     foci_error err = {0};
     assert_done(foci_settings_parse(&first, FOCI_FOR_MAP, 11, words, &err), err);
     foci_json *root = foci_json_object(&err);
-    foci_json *job = foci_job_make(&first, NULL, &err);
+    foci_json *job = foci_job_make(&first.survey, first.input_count, first.inputs, NULL, &err);
     assert_done(foci_json_put(root, "job", job, &err), err);
     char *text = foci_json_print(root, &err);
     assert_non_null(text);
@@ -149,10 +219,10 @@ static void a_job_comes_back_as_it_was(void **state) {
     close(file);
     const char *again[] = {"--threshold", "7", "--job", path};
     assert_done(foci_settings_parse(&second, FOCI_FOR_MAP, 4, again, &err), err);
-    assert_near(second.threshold, 7, 0); /* the command line wins */
-    assert_near(second.cell, 12.192, 1e-15);
-    assert_string_equal(second.checked, "30");
-    assert_true(second.cross_check);
+    assert_near(second.survey.surface.threshold, 7, 0); /* the command line wins */
+    assert_near(second.survey.cell, 12.192, 1e-15);
+    assert_string_equal(second.survey.stops.checked, "30");
+    assert_true(second.survey.cross_check);
     unlink(path);
     free(text);
     foci_json_free(root);
@@ -162,13 +232,18 @@ static void a_job_comes_back_as_it_was(void **state) {
 
 static bool attempt(foci_error *err) {
     static const char *const words[] = {"a.csv", "--value", "score", "--from", "2026-08-01"};
-    foci_settings settings = {0}, copy = {0};
-    bool ok = foci_settings_make(&settings, err) && foci_settings_parse(&settings, FOCI_FOR_MAP, 5, words, err) &&
-              foci_settings_copy(&copy, &settings, err);
-    if (ok)
-        assert_string_equal(copy.from, "2026-08-01");
+    foci_settings settings = foci_settings_make();
+    foci_survey_options copy = {0};
+    settings.survey.stops.unit = "score of 1 to 9";
+    bool ok = foci_settings_parse(&settings, FOCI_FOR_MAP, 5, words, err) &&
+              foci_survey_options_copy(&copy, &settings.survey, err);
+    if (ok) {
+        assert_string_equal(copy.stops.from, "2026-08-01");
+        assert_ptr_not_equal(copy.stops.from, settings.survey.stops.from);
+        assert_string_equal(copy.stops.unit, "score of 1 to 9");
+    }
     foci_settings_free(&settings);
-    foci_settings_free(&copy);
+    foci_survey_options_free(&copy);
     return ok;
 }
 
@@ -183,7 +258,7 @@ static void files_of_a_job_are_those_of_the_table(void **state) {
     size_t files = 1; /* the stops, which are no option */
     assert_true(foci_job_names_files(FOCI_JOB_STOPS));
     for (const foci_setting *row = foci_setting_table; row->name; row++) {
-        const bool file = row->in_job && (row->kind == FOCI_SETTING_FILE || row->kind == FOCI_SETTING_PROFILE);
+        const bool file = row->in_job && row->kind->names_file;
         assert_int_equal(foci_job_names_files(row->name), file);
         files += file;
     }
@@ -194,15 +269,12 @@ static void files_of_a_job_are_those_of_the_table(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(defaults_are_within_their_own_range),
-        cmocka_unit_test(lengths_and_areas_take_units),
-        cmocka_unit_test(wrong_values_are_refused),
-        cmocka_unit_test(every_paper_can_be_chosen),
-        cmocka_unit_test(words_are_read_in_any_order),
-        cmocka_unit_test(unknown_options_are_refused),
-        cmocka_unit_test(a_job_comes_back_as_it_was),
-        cmocka_unit_test(failing_allocations_are_reported),
-        cmocka_unit_test(files_of_a_job_are_those_of_the_table),
+        cmocka_unit_test(defaults_are_within_their_own_range), cmocka_unit_test(every_kind_is_read_and_printed),
+        cmocka_unit_test(what_help_calls_the_default_holds),   cmocka_unit_test(what_a_job_keeps_is_the_surveys),
+        cmocka_unit_test(lengths_and_areas_take_units),        cmocka_unit_test(wrong_values_are_refused),
+        cmocka_unit_test(every_paper_can_be_chosen),           cmocka_unit_test(words_are_read_in_any_order),
+        cmocka_unit_test(unknown_options_are_refused),         cmocka_unit_test(a_job_comes_back_as_it_was),
+        cmocka_unit_test(failing_allocations_are_reported),    cmocka_unit_test(files_of_a_job_are_those_of_the_table),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

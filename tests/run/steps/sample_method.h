@@ -4,6 +4,7 @@
 
 #include "support/support.h"
 
+#include "fieldfoci/settings.h"
 #include "run/steps/method.h"
 
 enum { MOST = 1200 };
@@ -44,8 +45,8 @@ static inline bool read_words(scene *s, unsigned command, const char *const *wor
     int count = 0;
     while (words[count])
         count++;
-    return foci_settings_make(&s->settings, &s->err) &&
-           foci_settings_parse(&s->settings, command, count, words, &s->err);
+    s->settings = foci_settings_make();
+    return foci_settings_parse(&s->settings, command, count, words, &s->err);
 }
 
 /* `words` ends with NULL. Of few stops only `estimate` makes a surface. */
@@ -75,7 +76,7 @@ static inline void put_field(scene *s, foci_point centre) {
 
 static inline bool fit(scene *s) {
     s->err = (foci_error){0};
-    return foci_method_fit(&s->round, &s->settings, NULL, &s->err);
+    return foci_method_fit(&s->round, &s->settings.survey, NULL, &s->err);
 }
 
 /* The arrays are the scene's; model, sentences and settings are not. */

@@ -11,6 +11,7 @@
 #include "data/files/json_file.h"
 #include "fieldfoci/survey.h"
 #include "run/steps/earlier.h"
+#include "run/run_map.h"
 
 static char folder[] = "/tmp/foci-earlier-XXXXXX";
 
@@ -57,7 +58,7 @@ static void write_stops(const char *name, const char *year, uint64_t stream, boo
 
 /* Stops, field and further words; counts unless the words ask for --value. */
 static foci_settings settings_of(const char *stops, const char *field, const char *const *words) {
-    foci_settings settings = {0};
+    foci_settings settings = foci_settings_make();
     foci_error err = {0};
     const char *all[32] = {in_folder(stops), "--field", in_folder(field), "--when", "day",  "--threshold", "15",
                            "--cell",         "10",      "--digs",         "0",      "--id", "stop"};
@@ -70,14 +71,13 @@ static foci_settings settings_of(const char *stops, const char *field, const cha
     static const char *const of_counts[] = {"--hits", "infected", "--checked", "checked"};
     for (int i = 0; counts && i < 4; i++)
         all[count++] = of_counts[i];
-    assert_done(foci_settings_make(&settings, &err), err);
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, count, all, &err), err);
     return settings;
 }
 
 static bool map(foci_survey *out, const char *stops, const char *field, const char *const *words, foci_error *err) {
     foci_settings settings = settings_of(stops, field, words);
-    bool ok = foci_survey_map(out, &settings, NULL, err);
+    bool ok = run_map(out, &settings, NULL, err);
     foci_settings_free(&settings);
     return ok;
 }
@@ -120,7 +120,7 @@ static void a_like_season_is_used_and_said(void **state) {
     foci_survey survey = {0}, again = {0};
     foci_error err = {0};
     foci_json *root = NULL;
-    foci_settings settings = {0};
+    foci_settings settings = foci_settings_make();
     assert_done(map(&survey, "2026.csv", "field.geojson", WORDS_OF("--earlier", in_folder("before")), &err), err);
     const foci_round *round = &survey.round;
     const foci_earlier_facts *facts = &round->model.facts.earlier;
@@ -145,9 +145,8 @@ static void a_like_season_is_used_and_said(void **state) {
     foci_json_free(root);
     /* the job alone makes it again */
     const char *words[] = {in_folder("2026.csv"), "--job", in_folder("after/survey.json")};
-    assert_done(foci_settings_make(&settings, &err), err);
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, 3, words, &err), err);
-    assert_done(foci_survey_map(&again, &settings, NULL, &err), err);
+    assert_done(run_map(&again, &settings, NULL, &err), err);
     for (size_t i = 0; i < round->grid.rows * round->grid.columns; i++)
         assert_near(again.round.surface.estimate[i], round->surface.estimate[i], 0);
     foci_settings_free(&settings);
@@ -171,7 +170,7 @@ static void garbage_is_not_used_and_changes_nothing(void **state) {
         assert_near(tried.round.surface.estimate[i], plain.round.surface.estimate[i], 0);
         assert_near(tried.round.surface.chance[i], plain.round.surface.chance[i], 0);
     }
-    char *summary = foci_survey_summary(&plain, &err);
+    char *summary = foci_survey_summary(&plain, NULL, &err);
     assert_non_null(summary);
     assert_null(strstr(summary, "\"earlier\""));
     free(summary);
@@ -247,14 +246,14 @@ static void a_reason_lets_what_flies_pass(void **state) {
 
 static void a_field_is_needed(void **state) {
     (void)state;
-    foci_settings settings = {0};
+    foci_settings settings = foci_settings_make();
     foci_survey survey = {0};
     foci_error err = {0};
     const char *words[] = {in_folder("2026.csv"), "--hits",           "infected", "--checked", "checked",
                            "--earlier",           in_folder("before")};
-    assert_done(foci_settings_make(&settings, &err), err);
     assert_done(foci_settings_parse(&settings, FOCI_FOR_ESTIMATE, 7, words, &err), err);
-    assert_fails(foci_survey_model(&survey, &settings, HOW, &err), err, FOCI_BAD_SETTING, "give --field");
+    assert_fails(run_look(&survey, &settings, &err) && foci_survey_fit(&survey, HOW, &err), err, FOCI_BAD_SETTING,
+                 "give --field");
     foci_settings_free(&settings);
 }
 
@@ -264,7 +263,7 @@ static foci_settings looked_settings;
 static bool attempt(foci_error *err) {
     foci_readings readings = {0};
     foci_round round = looked.round; /* what it owns stays with `looked` */
-    bool ok = foci_earlier_read(&readings, &round, &looked_settings, err) && foci_earlier_tell(&round, err);
+    bool ok = foci_earlier_read(&readings, &round, &looked_settings.survey, err) && foci_earlier_tell(&round, err);
     foci_readings_free(&readings);
     free(round.earlier.survey);
     free(round.earlier.season);
@@ -274,9 +273,9 @@ static bool attempt(foci_error *err) {
 
 static void allocations_fail_cleanly(void **state) {
     (void)state;
-    foci_error err = {0}, unfit = {0};
+    foci_error err = {0};
     looked_settings = settings_of("2026.csv", "field.geojson", WORDS_OF("--earlier", in_folder("before")));
-    assert_done(foci_survey_look(&looked, &looked_settings, &unfit, &err), err);
+    assert_done(run_look(&looked, &looked_settings, &err), err);
     support_fail_each_place(attempt);
     foci_survey_free(&looked);
     foci_settings_free(&looked_settings);

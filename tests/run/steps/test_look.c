@@ -3,16 +3,15 @@
 
 #include "support/support.h"
 
+#include "fieldfoci/settings.h"
+
 static bool look(foci_stops_options *out, const foci_profile *profile, const char *limits, const char *hits,
                  foci_error *err) {
-    foci_settings settings = {0};
-    char limits_text[40] = "", hits_text[40] = "", value_text[] = "score";
-    snprintf(limits_text, sizeof limits_text, "%s", limits ? limits : "");
-    snprintf(hits_text, sizeof hits_text, "%s", hits ? hits : "");
-    settings.limits = limits ? limits_text : NULL;
-    settings.hits = hits ? hits_text : NULL;
-    settings.value = hits ? NULL : value_text;
-    return foci_look_reading(out, &settings, profile, err);
+    foci_settings settings = foci_settings_make();
+    bool ok = !limits || foci_settings_set(&settings, "limits", limits, FOCI_FOR_MAP, err);
+    settings.survey.stops.hits = hits;
+    settings.survey.stops.value = hits ? NULL : "score";
+    return ok && foci_look_reading(out, &settings.survey, profile, err);
 }
 
 static void limits_are_the_profiles_unless_given(void **state) {

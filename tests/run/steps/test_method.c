@@ -1,6 +1,8 @@
-/* From the settings to a fitted method: limits, scale, which method, and what it leaves in the settings. Heading and
+/* From the options to a fitted method: limits, scale, which method, and how it settles what was open. Heading and
  * area: test_method_ground.c. */
 #include "run/steps/sample_method.h"
+
+#include "run/settings/survey_options.h"
 
 /* ---- limits ---- */
 
@@ -31,14 +33,13 @@ static void scale_is_auto_for_a_map_and_none_for_an_estimate(void **state) {
         const char *word;
         foci_scale scale;
         double lambda;
-        const char *kept;
     } rows[] = {
-        {FOCI_FOR_MAP, NULL, FOCI_SCALE_AUTO, 0, "auto"},
-        {FOCI_FOR_ESTIMATE, NULL, FOCI_SCALE_NONE, 0, "none"},
-        {FOCI_FOR_MAP, "none", FOCI_SCALE_NONE, 0, "none"},
-        {FOCI_FOR_ESTIMATE, "auto", FOCI_SCALE_AUTO, 0, "auto"},
-        {FOCI_FOR_MAP, "box-cox=0.385", FOCI_SCALE_BOX_COX, 0.385, "box-cox=0.385"},
-        {FOCI_FOR_MAP, "box-cox=-5", FOCI_SCALE_BOX_COX, -5, "box-cox=-5"},
+        {FOCI_FOR_MAP, NULL, FOCI_SCALE_AUTO, 0},
+        {FOCI_FOR_ESTIMATE, NULL, FOCI_SCALE_NONE, 0},
+        {FOCI_FOR_MAP, "none", FOCI_SCALE_NONE, 0},
+        {FOCI_FOR_ESTIMATE, "auto", FOCI_SCALE_AUTO, 0},
+        {FOCI_FOR_MAP, "box-cox=0.385", FOCI_SCALE_BOX_COX, 0.385},
+        {FOCI_FOR_MAP, "box-cox=-5", FOCI_SCALE_BOX_COX, -5},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         const char *const words[] = {"--surface", "idw", rows[i].word ? "--scale" : NULL, rows[i].word, NULL};
@@ -48,14 +49,13 @@ static void scale_is_auto_for_a_map_and_none_for_an_estimate(void **state) {
         assert_done(fit(s), s->err);
         assert_int_equal(s->round.method.scale, rows[i].scale);
         assert_near(s->round.method.lambda, rows[i].lambda, 0);
-        assert_string_equal(s->settings.scale, rows[i].kept);
+        assert_int_equal(s->settings.survey.surface.scale, rows[i].scale);
         clear(s);
     }
     static const char *const wrong[] = {"root", "box-cox", "box-cox=", "box-cox=5.1", "box-cox=x", "Auto"};
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
-        scene *s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw", "--scale", wrong[i]));
-        assert_fails(fit(s), s->err, FOCI_BAD_SETTING, "box-cox=L");
-        clear(s);
+        scene s = {0};
+        assert_fails(read_words(&s, FOCI_FOR_MAP, WORDS_OF("--scale", wrong[i])), s.err, FOCI_BAD_SETTING, "box-cox=L");
     }
 }
 
@@ -66,7 +66,7 @@ static void assert_method(foci_reading_kind kind, size_t count, const char *cons
     assert_done(fit(s), s->err);
     assert_string_equal(s->round.method.method->name, name);
     assert_ptr_equal(s->round.model.method, s->round.method.method);
-    assert_string_equal(s->settings.surface, name);
+    assert_string_equal(s->settings.survey.surface.method->name, name);
     assert_int_equal(s->round.warnings.count, 0);
     assert_null(s->round.method.variogram);
     clear(s);
@@ -106,10 +106,10 @@ static void too_few_stops_make_no_map(void **state) {
             assert_done(read_words(s, commands[i], WORDS_OF("--threshold", "12")), s->err);
             assert_done(fit(s), s->err);
             assert_true((s->round.model.method != NULL) == (count == 20));
-            assert_near(s->settings.threshold, 12, 0);
-            assert_string_equal(s->settings.work_crs, "EPSG:32617");
+            assert_near(s->settings.survey.surface.threshold, 12, 0);
+            assert_string_equal(s->settings.survey.work_crs, "EPSG:32617");
             if (count == 20)
-                assert_string_equal(s->settings.scale, "auto");
+                assert_int_equal(s->settings.survey.surface.scale, FOCI_SCALE_AUTO);
             clear(s);
         }
 }
@@ -129,9 +129,9 @@ static void a_whole_variogram_is_taken_as_it_is(void **state) {
     assert_ptr_equal(s->round.method.kind, foci_correlation_find("exponential"));
     assert_true(s->round.model.facts.components > 1);
     clear(s);
-    s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--variogram", "exponentially"));
-    assert_fails(fit(s), s->err, FOCI_BAD_SETTING, "exponential");
-    clear(s);
+    scene wrong = {0};
+    assert_fails(read_words(&wrong, FOCI_FOR_MAP, WORDS_OF("--variogram", "exponentially")), wrong.err,
+                 FOCI_BAD_SETTING, "exponential");
 }
 
 /* One distance class is too few for a fit by weighted squares. Where nobody named a method the map is made all the
@@ -143,7 +143,7 @@ static void without_a_fit_inverse_distance_makes_the_map(void **state) {
     assert_done(fit(s), s->err);
     assert_string_equal(s->round.method.method->name, "idw");
     assert_string_equal(s->round.model.method->name, "idw");
-    assert_string_equal(s->settings.surface, "idw");
+    assert_string_equal(s->settings.survey.surface.method->name, "idw");
     assert_int_equal(s->round.findings.count, 1);
     assert_non_null(strstr(s->round.findings.items[0].text, "inverse distance is used"));
     assert_non_null(strstr(s->round.findings.items[0].trust, "a plain average of the stops near by"));
@@ -175,7 +175,7 @@ static void neighbours_by_the_number_of_stops(void **state) {
         scene *s = make(FOCI_READING_VALUE, "score", rows[i].stops, words);
         assert_done(fit(s), s->err);
         assert_int_equal(s->round.method.neighbours, rows[i].neighbours);
-        assert_near(s->settings.neighbours, (double)rows[i].neighbours, 0);
+        assert_int_equal(s->settings.survey.surface.neighbours, rows[i].neighbours);
         clear(s);
     }
 }
@@ -191,7 +191,7 @@ static void threshold_is_the_settings_else_the_profiles(void **state) {
     s->round.profile.threshold = 12.385;
     assert_done(fit(s), s->err);
     assert_near(s->round.threshold, 12.385, 0);
-    assert_near(s->settings.threshold, 12.385, 0);
+    assert_near(s->settings.survey.surface.threshold, 12.385, 0);
     assert_near(s->round.model.threshold, 12.385, 0);
     clear(s);
     s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "idw", "--threshold", "7.25"));
@@ -215,7 +215,7 @@ static void choices_are_handed_on(void **state) {
     assert_near(method->power, 2.385, 0);
     assert_near(method->lag, 30, 0);
     assert_near(method->farthest, 90, 0);
-    assert_string_equal(s->settings.work_crs, "EPSG:32617");
+    assert_string_equal(s->settings.survey.work_crs, "EPSG:32617");
     clear(s);
     s = make(FOCI_READING_COUNT, "percent", 4, WORDS_OF("--stop-variation", "on"));
     assert_done(fit(s), s->err);
@@ -228,17 +228,18 @@ static void choices_are_handed_on(void **state) {
 
 static const scene *spared;
 
-/* The scene is made before, so that only the fit and its copy of the settings meet the failing allocation. */
+/* The scene is made before, so that only the fit and its copy of the options meet the failing allocation. */
 static bool attempt(foci_error *err) {
     foci_round round = spared->round;
-    foci_settings settings = {0};
-    bool ok = foci_settings_copy(&settings, &spared->settings, err) && foci_method_fit(&round, &settings, NULL, err);
+    foci_survey_options used = {0};
+    bool ok =
+        foci_survey_options_copy(&used, &spared->settings.survey, err) && foci_method_fit(&round, &used, NULL, err);
     if (ok)
         assert_string_equal(round.model.method->name, "idw");
     foci_surface_model_free(&round.model);
     foci_sentences_free(&round.warnings);
     foci_findings_free(&round.findings);
-    foci_settings_free(&settings);
+    foci_survey_options_free(&used);
     return ok;
 }
 

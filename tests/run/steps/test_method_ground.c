@@ -44,7 +44,7 @@ static void true_headings_are_turned_to_grid_north(void **state) {
         assert_near(s->round.row_heading, wanted, 1e-5);
         assert_true(fabs(s->round.row_heading - atof(rows[i].heading)) > 1);
         assert_near(s->round.method.row_heading, s->round.row_heading, 0);
-        assert_near(s->settings.row_heading, atof(rows[i].heading), 0); /* the job keeps the true one */
+        assert_near(s->settings.survey.row_heading, atof(rows[i].heading), 0); /* the job keeps the true one */
         clear(s);
     }
 }

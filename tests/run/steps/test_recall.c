@@ -8,6 +8,7 @@
 #include "base/unfinished.h"
 #include "fieldfoci/history.h"
 #include "run/steps/recall.h"
+#include "run/run_map.h"
 
 static char folder[] = "/tmp/foci-recall-XXXXXX";
 
@@ -108,16 +109,15 @@ static const char *const of_counts[] = {
 static const char *const of_scores[] = {"--value", "score", "--crs", "EPSG:32616", "--threshold", "3.5", NULL};
 
 static void map_survey(foci_survey *survey, const char *stops, const char *field, const char *const *words) {
-    foci_settings settings = {0};
+    foci_settings settings = foci_settings_make();
     foci_error err = {0};
-    assert_done(foci_settings_make(&settings, &err), err);
     const char *first[] = {in_folder(stops), "--field", in_folder(field)};
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, 3, first, &err), err);
     int count = 0;
     while (words[count])
         count++;
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, count, words, &err), err);
-    assert_done(foci_survey_map(survey, &settings, NULL, &err), err);
+    assert_done(run_map(survey, &settings, NULL, &err), err);
     foci_settings_free(&settings);
 }
 
@@ -186,7 +186,7 @@ static void finish_and_compare(foci_survey *recalled, const foci_survey *first) 
     foci_error err = {0};
     assert_same_stops(&recalled->round, &first->round);
     assert_same_field(&recalled->round, &first->round);
-    assert_done(foci_survey_finish(recalled, NULL, &err), err);
+    assert_done(foci_survey_map(recalled, NULL, &err), err);
     foci_unfinished_remove(in_folder("again"));
     write_survey(recalled, "again");
     static const char *const files[] = {"severity.tif", "deviation.tif", "low.tif", "high.tif", "chance.tif", NULL};

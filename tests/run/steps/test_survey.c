@@ -12,6 +12,7 @@
 #include "data/files/raster_file.h"
 #include "data/files/vector_file.h"
 #include "fieldfoci/survey.h"
+#include "run/run_map.h"
 
 static char folder[] = "/tmp/foci-survey-XXXXXX";
 
@@ -67,7 +68,7 @@ static int end(void **state) {
 
 /* `surface` NULL: left to the program. */
 static foci_settings settings_for(const char *surface) {
-    foci_settings settings = {0};
+    foci_settings settings = foci_settings_make();
     foci_error err = {0};
     const char *words[] = {in_folder("stops.csv"),
                            "--hits",
@@ -86,7 +87,6 @@ static foci_settings settings_for(const char *surface) {
                            "10",
                            "--surface",
                            surface};
-    assert_done(foci_settings_make(&settings, &err), err);
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, surface ? 17 : 15, words, &err), err);
     return settings;
 }
@@ -96,7 +96,7 @@ static void the_warm_corner_is_found(void **state) {
     foci_settings settings = settings_for("kriging");
     foci_survey survey = {0};
     foci_error err = {0};
-    assert_done(foci_survey_map(&survey, &settings, NULL, &err), err);
+    assert_done(run_map(&survey, &settings, NULL, &err), err);
     const foci_round *round = &survey.round;
     assert_int_equal(round->readings.count, 25);
     assert_true(round->hotspots.count >= 1);
@@ -131,7 +131,7 @@ static void the_folder_says_what_the_survey_holds(void **state) {
     double *layer = NULL;
     char out[512];
     snprintf(out, sizeof out, "%s", in_folder("survey"));
-    assert_done(foci_survey_map(&survey, &settings, NULL, &err), err);
+    assert_done(run_map(&survey, &settings, NULL, &err), err);
     assert_done(foci_survey_write(&survey, out, false, &err), err);
     assert_done(foci_json_read(&root, in_folder("survey/survey.json"), FOCI_MOST_OF_SUMMARY, &err), err);
     assert_near(number_at(root, "zones", "treat", "area_ha"), survey.round.zones.items[FOCI_ZONE_TREAT].area_ha, 1e-12);
@@ -170,20 +170,19 @@ static void the_folder_says_what_the_survey_holds(void **state) {
 
 static void a_job_makes_the_same_survey_again(void **state) {
     (void)state;
-    foci_settings settings = settings_for("kriging"), again = {0};
+    foci_settings settings = settings_for("kriging"), again = foci_settings_make();
     foci_survey first = {0}, second = {0};
     foci_error err = {0};
     char job[512];
     snprintf(job, sizeof job, "%s", in_folder("job.json"));
-    assert_done(foci_survey_map(&first, &settings, NULL, &err), err);
-    char *text = foci_survey_summary(&first, &err);
+    assert_done(run_map(&first, &settings, NULL, &err), err);
+    char *text = foci_survey_summary(&first, NULL, &err);
     assert_non_null(text);
     write_file("job.json", text);
     const char *words[] = {in_folder("stops.csv"), "--job", job};
-    assert_done(foci_settings_make(&again, &err), err);
     assert_done(foci_settings_parse(&again, FOCI_FOR_MAP, 3, words, &err), err);
-    assert_done(foci_survey_map(&second, &again, NULL, &err), err);
-    char *repeated = foci_survey_summary(&second, &err);
+    assert_done(run_map(&second, &again, NULL, &err), err);
+    char *repeated = foci_survey_summary(&second, NULL, &err);
     assert_non_null(repeated);
     assert_string_equal(repeated, text);
     free(repeated);
@@ -197,12 +196,12 @@ static void a_job_makes_the_same_survey_again(void **state) {
 /* Hits and checked are given, no method is: the counts surface, which the job then names. */
 static void counts_are_the_default_for_counts(void **state) {
     (void)state;
-    foci_settings settings = settings_for(NULL), again = {0};
+    foci_settings settings = settings_for(NULL), again = foci_settings_make();
     foci_survey first = {0}, second = {0};
     foci_error err = {0};
     char job[512];
     snprintf(job, sizeof job, "%s", in_folder("counts_job.json"));
-    assert_done(foci_survey_map(&first, &settings, HOW, &err), err);
+    assert_done(run_map(&first, &settings, HOW, &err), err);
     const foci_round *round = &first.round;
     assert_string_equal(round->method.method->name, "counts");
     assert_true(round->model.facts.logit);
@@ -211,15 +210,14 @@ static void counts_are_the_default_for_counts(void **state) {
     assert_true(round->has_cross_check && round->cross_check.variance);
     assert_true(round->hotspots.count >= 1);
     assert_true(round->hotspots.items[0].centre.x < -84.5004 && round->hotspots.items[0].centre.y < 31.5016);
-    char *text = foci_survey_summary(&first, &err);
+    char *text = foci_survey_summary(&first, NULL, &err);
     assert_non_null(text);
     assert_non_null(strstr(text, "\"surface\": \"counts\""));
     write_file("counts_job.json", text);
     const char *words[] = {in_folder("stops.csv"), "--job", job, "--threads", "3"};
-    assert_done(foci_settings_make(&again, &err), err);
     assert_done(foci_settings_parse(&again, FOCI_FOR_MAP, 5, words, &err), err);
-    assert_done(foci_survey_map(&second, &again, NULL, &err), err);
-    char *repeated = foci_survey_summary(&second, &err);
+    assert_done(run_map(&second, &again, NULL, &err), err);
+    char *repeated = foci_survey_summary(&second, NULL, &err);
     assert_non_null(repeated);
     assert_string_equal(repeated, text);
     assert_memory_equal(second.round.surface.chance, round->surface.chance,
@@ -237,16 +235,16 @@ static void what_is_missing_is_asked_for(void **state) {
     foci_settings settings = settings_for("kriging");
     foci_survey survey = {0};
     foci_error err = {0};
-    settings.threshold = NAN;
-    assert_fails(foci_survey_map(&survey, &settings, NULL, &err), err, FOCI_BAD_SETTING, "0 over 5 (median)");
+    settings.survey.surface.threshold = NAN;
+    assert_fails(run_map(&survey, &settings, NULL, &err), err, FOCI_BAD_SETTING, "0 over 5 (median)");
     assert_int_equal(survey.round.stops.count, 0);
-    settings.threshold = 15;
-    settings.dig_chance = 0.7;
-    assert_fails(foci_survey_map(&survey, &settings, NULL, &err), err, FOCI_BAD_SETTING, "above --treat-chance");
-    settings.dig_chance = 0.2;
-    free(settings.field);
-    settings.field = NULL;
-    assert_fails(foci_survey_map(&survey, &settings, NULL, &err), err, FOCI_BAD_SETTING, "draw it");
+    settings.survey.surface.threshold = 15;
+    settings.survey.zones.dig_chance = 0.7;
+    assert_fails(run_map(&survey, &settings, NULL, &err), err, FOCI_BAD_SETTING, "above --treat-chance");
+    settings.survey.zones.dig_chance = 0.2;
+    free((void *)settings.survey.boundary);
+    settings.survey.boundary = NULL;
+    assert_fails(run_map(&survey, &settings, NULL, &err), err, FOCI_BAD_SETTING, "draw it");
     foci_settings_free(&settings);
 }
 
@@ -264,7 +262,7 @@ static void what_does_not_live_in_the_soil_gets_no_zones(void **state) {
     foci_settings settings = with_disease("rust-of-peanut", NULL);
     foci_survey survey = {0};
     foci_error err = {0};
-    assert_done(foci_survey_map(&survey, &settings, NULL, &err), err);
+    assert_done(run_map(&survey, &settings, NULL, &err), err);
     assert_false(survey.round.has_zones);
     assert_non_null(strstr(survey.round.no_zones_why, "does not live in the soil"));
     assert_int_equal(survey.round.hotspots.count, 0);
@@ -273,7 +271,7 @@ static void what_does_not_live_in_the_soil_gets_no_zones(void **state) {
     foci_settings_free(&settings);
 
     settings = with_disease("rust-of-peanut", "first pustules along the fence");
-    assert_done(foci_survey_map(&survey, &settings, NULL, &err), err);
+    assert_done(run_map(&survey, &settings, NULL, &err), err);
     assert_true(survey.round.has_zones);
     assert_int_equal(survey.round.even_so.count, 1);
     assert_non_null(strstr(survey.round.even_so.items[0], "first pustules along the fence"));
@@ -286,9 +284,9 @@ static void threads_change_nothing(void **state) {
     foci_settings settings = settings_for("kriging");
     foci_survey one = {0}, two = {0};
     foci_error err = {0};
-    assert_done(foci_survey_map(&one, &settings, HOW, &err), err);
+    assert_done(run_map(&one, &settings, HOW, &err), err);
     support_threads = 3;
-    assert_done(foci_survey_map(&two, &settings, HOW, &err), err);
+    assert_done(run_map(&two, &settings, HOW, &err), err);
     support_threads = 1;
     size_t cells = one.round.grid.columns * one.round.grid.rows;
     assert_memory_equal(one.round.surface.chance, two.round.surface.chance, cells * sizeof(double));
@@ -303,7 +301,7 @@ static foci_settings spared;
 /* The settings are made before, so that only the run itself meets the failing allocation. */
 static bool attempt(foci_error *err) {
     foci_survey survey = {0};
-    bool ok = foci_survey_map(&survey, &spared, NULL, err);
+    bool ok = run_map(&survey, &spared, NULL, err);
     foci_survey_free(&survey);
     return ok;
 }

@@ -1,0 +1,79 @@
+/* Kinds that are kept as a text. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+#include "run/settings/kinds_of.h"
+
+/* `copy` NULL: there was no memory for it. */
+static bool take(void *place, char *copy) {
+    if (!copy)
+        return false;
+    foci_kind_free_text(place);
+    *(const char **)place = copy;
+    return true;
+}
+
+bool foci_kind_parse_text(void *place, const foci_setting *setting, const char *text, foci_error *err) {
+    return foci_kind_check_text(setting, text, err) && take(place, foci_copy_text(text, err));
+}
+
+bool foci_kind_parse_date(void *place, const foci_setting *setting, const char *text, foci_error *err) {
+    char date[11];
+    if (!foci_date_parse(text, date))
+        return foci_setting_refuse(setting, err, "'%s' is not a date; write YYYY-MM-DD", text);
+    return take(place, foci_copy_text(date, err));
+}
+
+bool foci_kind_parse_choice(void *place, const foci_setting *setting, const char *text, foci_error *err) {
+    size_t index = 0;
+    return foci_kind_choose(&index, setting, text, err) && foci_kind_parse_text(place, setting, text, err);
+}
+
+/* `text` goes behind what is there. */
+static bool add(void *place, char between, const char *text, foci_error *err) {
+    const char *before = *(const char *const *)place;
+    return take(place, before ? foci_format_text(err, "%s%c%s", before, between, text) : foci_copy_text(text, err));
+}
+
+/* Each of the words is checked. */
+bool foci_kind_parse_choices(void *place, const foci_setting *setting, const char *text, foci_error *err) {
+    const char *rest = text;
+    do {
+        char word[64];
+        size_t index = 0, length = strcspn(rest, ",");
+        snprintf(word, sizeof word, "%.*s", (int)(length < sizeof word ? length : sizeof word - 1), rest);
+        if (!foci_kind_choose(&index, setting, word, err))
+            return false;
+        rest += length;
+    } while (*rest++);
+    return add(place, ',', text, err);
+}
+
+bool foci_kind_parse_lines(void *place, const foci_setting *setting, const char *text, foci_error *err) {
+    if (!*text || strchr(text, '\n'))
+        return foci_setting_refuse(setting, err, "is empty or broken; give it a %s of one line", setting->metavar);
+    return add(place, '\n', text, err);
+}
+
+bool foci_kind_print_text(char **out, const void *place, const foci_setting *setting, foci_error *err) {
+    (void)setting;
+    const char *text = *(const char *const *)place;
+    *out = NULL;
+    return !text || (*out = foci_copy_text(text, err)) != NULL;
+}
+
+bool foci_kind_copy_text(void *out, const void *place, foci_error *err) {
+    char *copy = NULL;
+    if (!foci_kind_print_text(&copy, place, NULL, err))
+        return false;
+    *(const char **)out = copy;
+    return true;
+}
+
+void foci_kind_free_text(void *place) {
+    free((void *)*(const char **)place);
+    *(const char **)place = NULL;
+}
