@@ -5,22 +5,24 @@
 #include "support/support.h"
 
 #include "base/draws.h"
+#include "estimate/joint_asked.h"
 #include "estimate/seasons/joint_fit.h"
 
 /* Two seasons of three stops, correlation exp(-h / 30 m). */
 static const foci_point first_places[] = {{0, 0}, {30, 0}, {0, 60}}, second_places[] = {{10, 10}, {40, 20}, {10, 50}};
 static const double first_hits[] = {4, 1, 0}, first_checked[] = {10, 10, 20}, second_hits[] = {3, 2, 1},
                     second_checked[] = {12, 12, 12};
-static const foci_joint_season small[] = {{first_places, first_hits, first_checked, 3},
-                                          {second_places, second_hits, second_checked, 3}};
+static const foci_season_readings small[] = {{first_places, first_hits, first_checked, 3},
+                                             {second_places, second_hits, second_checked, 3}};
 
-static inline foci_joint_parameters small_parameters(void) {
-    return (foci_joint_parameters){.seasons = 2,
-                                   .mean = {-2, -1.8},
-                                   .sigma = {1, sqrt(0.8)},
-                                   .family = support_family("exponential"),
-                                   .range = 30,
-                                   .ratio = 1};
+static inline foci_parameters small_parameters(double rho) {
+    const foci_correlation_family family = support_family("exponential");
+    return (foci_parameters){.family = family,
+                             .range = 30 * family.practical,
+                             .stretch = 1,
+                             .mean = {-2, -1.8},
+                             .sigma = {1, sqrt(0.8)},
+                             .rho = rho};
 }
 
 enum { SIDE = 6, STOPS = SIDE * SIDE };
@@ -28,7 +30,7 @@ enum { SIDE = 6, STOPS = SIDE * SIDE };
 typedef struct {
     foci_point places[3][STOPS];
     double readings[3][STOPS], checked[3][STOPS];
-    foci_joint_season seasons[3];
+    foci_season_readings seasons[3];
 } field;
 
 /* Two round foci in the first season; the second and third have them at the same places, or mirrored to the far side.
@@ -46,28 +48,8 @@ static inline void fill_field(field *f, bool same_places, bool scores) {
             f->checked[s][i] = 20;
             f->readings[s][i] = scores ? (height - 4) / 4 + 0.3 * noise : floor(height);
         }
-        f->seasons[s] = (foci_joint_season){f->places[s], f->readings[s], scores ? NULL : f->checked[s], STOPS};
+        f->seasons[s] = (foci_season_readings){f->places[s], f->readings[s], scores ? NULL : f->checked[s], STOPS};
     }
-}
-
-/* Correlations of places with all stops. */
-static inline double *correlate(const foci_joint_data *data, const foci_joint_parameters *parameters,
-                                const foci_point *places, size_t count) {
-    double *correlation = malloc(count * data->count * sizeof *correlation);
-    for (size_t k = 0; k < count; k++)
-        foci_joint_correlate(correlation + k * data->count, data->along, data->across, data->count,
-                             foci_frame_place(&data->frame, places[k]), parameters);
-    return correlation;
-}
-
-/* Mean and covariance of one place. */
-static inline void predict_one(const foci_joint_mode *mode, const foci_joint_data *data, foci_point place, double *mean,
-                               double *covariance) {
-    double *correlation = correlate(data, &mode->parameters, &place, 1);
-    double *root = malloc(data->count * data->seasons * sizeof *root);
-    foci_joint_mode_predict(mode, data, correlation, 1, mean, covariance, root);
-    free(correlation);
-    free(root);
 }
 
 /* A fit whose parameters are taken as known, at one rho. */

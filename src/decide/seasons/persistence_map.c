@@ -33,7 +33,7 @@ static bool new_layers(foci_persistence *out, const foci_together *together, siz
 
 /* Spacing of the densest season. */
 static double spacing_of(const foci_grid *grid, const foci_together *together) {
-    const foci_joint_data *data = &together->joint.data;
+    const foci_observations *data = &together->joint.data;
     double shares = 0, stops = 0;
     for (size_t i = 0; i < grid->columns * grid->rows; i++)
         shares += grid->share[i];

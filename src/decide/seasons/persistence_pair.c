@@ -59,13 +59,12 @@ static const char *verdict_of(double p) {
 
 /* A season's surface and its root over the coarse cells, from what both seasons' stops say of them at rho = 0, where a
  * season's own stops alone count. */
-static foci_predicted_map own_map(double *values, double *root, const double *mean, const double *roots,
-                                  const foci_joint_data *data, size_t season, size_t cells) {
-    size_t from = data->first[season], rows = data->first[season + 1] - from;
-    for (size_t k = 0; k < cells; k++) {
-        size_t at = k * data->seasons + season;
-        values[k] = mean[at];
-        memcpy(root + k * rows, roots + at * data->count + from, rows * sizeof *root);
+static foci_predicted_map own_map(double *values, double *root, const foci_joint_places *cells, size_t season) {
+    const foci_observations *stops = cells->stops;
+    size_t from = stops->first[season], rows = foci_observations_in(stops, season);
+    for (size_t k = 0; k < cells->count; k++) {
+        values[k] = cells->mean[k * stops->seasons + season];
+        memcpy(root + k * rows, cells->root + (season * cells->count + k) * stops->count + from, rows * sizeof *root);
     }
     return (foci_predicted_map){values, root, rows};
 }
@@ -73,22 +72,19 @@ static foci_predicted_map own_map(double *values, double *root, const double *me
 /* Both surfaces over the coarse cells, and how far they agree. */
 static bool test_maps(foci_modified_t *out, const foci_study *study, const foci_together *together, foci_error *err) {
     const foci_joint *joint = &together->joint;
-    const foci_joint_data *data = &joint->data;
-    const foci_coarse_cells *cells = &study->cells;
-    size_t n = data->count, c = cells->count;
-    double *correlation = foci_new_array(c, (4 * n + 8) * sizeof *correlation, err);
-    if (!correlation)
-        return false;
-    double *roots = correlation + n * c, *mean = roots + 2 * n * c, *covariance = mean + 2 * c;
-    double *values = covariance + 4 * c, *own = values + 2 * c;
-    for (size_t k = 0; k < c; k++)
-        foci_joint_correlate(correlation + k * n, data->along, data->across, n,
-                             foci_frame_place(&data->frame, cells->places[k]), &joint->parameters);
-    foci_joint_mode_predict(&joint->modes[0], data, correlation, c, mean, covariance, roots);
-    foci_predicted_map first = own_map(values, own, mean, roots, data, 0, c);
-    foci_predicted_map second = own_map(values + c, own + first.rows * c, mean, roots, data, 1, c);
-    bool ok = foci_modified_t_model(out, &first, &second, c, err);
-    free(correlation);
+    const size_t n = joint->data.count, c = study->cells.count;
+    foci_joint_places cells = {0};
+    bool ok = false;
+    double *values = foci_new_array(c, (2 + n) * sizeof *values, err);
+    if (!values || !foci_joint_places_make(&cells, &joint->data, study->cells.places, c, err) ||
+        !foci_joint_mode_at(&cells, &joint->modes[0], err))
+        goto done;
+    const foci_predicted_map first = own_map(values, values + 2 * c, &cells, 0);
+    const foci_predicted_map second = own_map(values + c, values + 2 * c + first.rows * c, &cells, 1);
+    ok = foci_modified_t_model(out, &first, &second, c, err);
+done:
+    free(values);
+    foci_joint_places_free(&cells);
     return ok;
 }
 

@@ -8,7 +8,7 @@
 
 #define LEAST_SPREAD 1e-3
 
-_Static_assert((int)FOCI_SEASONS_MOST == (int)FOCI_JOINT_SEASONS_MOST, "as many seasons as the model reads");
+_Static_assert((int)FOCI_SEASONS_MOST == (int)FOCI_SEASONS_TOGETHER, "as many seasons as the model reads");
 
 void foci_study_close(foci_study *study) {
     for (size_t s = 0; s < study->count; s++)
@@ -57,7 +57,7 @@ static bool check_seasons(const foci_persistence_season *seasons, size_t count, 
     return true;
 }
 
-static bool all_the_same(const foci_joint_season *season) {
+static bool all_the_same(const foci_season_readings *season) {
     for (size_t i = 1; i < season->count; i++) {
         double first = season->readings[0], other = season->readings[i];
         if (season->checked) { /* cross-multiplied shares */
@@ -160,7 +160,7 @@ void foci_study_leave_out(foci_study *study, size_t season, const char *why_not)
 bool foci_together_make(foci_together *out, const foci_study *study, const size_t *chosen, size_t count,
                         const foci_execution *how, foci_error *err) {
     foci_together together = {.count = count};
-    foci_joint_season readings[FOCI_SEASONS_MOST];
+    foci_season_readings readings[FOCI_SEASONS_MOST];
     for (size_t s = 0; s < count; s++) {
         const foci_study_season *season = &study->seasons[chosen[s]];
         together.given[s] = season->given;
@@ -180,7 +180,7 @@ void foci_together_free(foci_together *together) {
 }
 
 size_t foci_together_flat(const foci_together *together) {
-    const foci_joint_data *data = &together->joint.data;
+    const foci_observations *data = &together->joint.data;
     const double *field = together->joint.modes[0].field;
     for (size_t s = 0; s < data->seasons; s++) {
         double n = 0, mean = 0, squares = 0;

@@ -9,9 +9,9 @@
 typedef struct {
     size_t given; /* its place in the order given */
     const char *key;
-    foci_joint_season readings; /* scores: scaled to mean 0 and deviation 1 */
-    double threshold;           /* on the scale of the surface */
-    double *scaled;             /* owned */
+    foci_season_readings readings; /* scores: scaled to mean 0 and deviation 1 */
+    double threshold;              /* on the scale of the surface */
+    double *scaled;                /* owned */
 } foci_study_season;
 
 /* Everything else is borrowed. */

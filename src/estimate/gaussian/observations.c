@@ -101,6 +101,13 @@ size_t foci_observations_in(const foci_observations *stops, size_t season) {
     return stops->first[season + 1] - stops->first[season];
 }
 
+double foci_observations_constant(const foci_observations *stops) {
+    double sum = 0;
+    for (size_t i = 0; i < stops->count; i++)
+        sum += stops->constant[i];
+    return sum;
+}
+
 static void copy_stop(foci_observations *to, size_t i, const foci_observations *from, size_t j) {
     to->along[i] = from->along[j];
     to->across[i] = from->across[j];

@@ -63,6 +63,9 @@ bool foci_observations_pool(foci_observations *out, const foci_observations *fro
 /* One season by itself, as the season in question: a view, not to be freed. */
 foci_observations foci_observations_season(const foci_observations *stops, size_t season);
 
+/* Sum of `constant`. */
+double foci_observations_constant(const foci_observations *stops);
+
 /* How many stops a season has. */
 size_t foci_observations_in(const foci_observations *stops, size_t season);
 

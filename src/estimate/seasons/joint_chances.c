@@ -13,7 +13,7 @@
 #define LEAST_WEIGHT 1e-4
 #define LEAST_VARIANCE 1e-12
 
-enum { TILE = 128, MOST = FOCI_JOINT_SEASONS_MOST };
+enum { TILE = 128, MOST = FOCI_SEASONS_TOGETHER };
 
 typedef struct {
     const foci_joint *joint;
@@ -117,26 +117,21 @@ static void add_place(const study *work, size_t place, double weight, const doub
 static bool work_tile(void *context, size_t thread, size_t tile, foci_error *err) {
     const study *work = context;
     const foci_joint *joint = work->joint;
-    const foci_joint_data *data = &joint->data;
     size_t from = tile * TILE, count = work->count - from < TILE ? work->count - from : TILE;
-    size_t n = data->count, seasons = data->seasons, columns = count * seasons;
+    size_t seasons = joint->data.seasons;
+    foci_joint_places asked = {0};
+    bool ok = foci_joint_places_make(&asked, &joint->data, work->places + from, count, err);
     (void)thread;
-    double *correlation = foci_new_array(n * (count + columns) + columns * (seasons + 1), sizeof *correlation, err);
-    if (!correlation)
-        return false;
-    double *root = correlation + n * count, *mean = root + n * columns, *covariance = mean + columns;
-    for (size_t k = 0; k < count; k++)
-        foci_joint_correlate(correlation + k * n, data->along, data->across, n,
-                             foci_frame_place(&data->frame, work->places[from + k]), &joint->parameters);
-    for (size_t r = 0; r < FOCI_JOINT_RHOS; r++) {
+    for (size_t r = 0; ok && r < FOCI_JOINT_RHOS; r++) {
         if (!(work->weight[r] > 0))
             continue;
-        foci_joint_mode_predict(&joint->modes[r], data, correlation, count, mean, covariance, root);
-        for (size_t k = 0; k < count; k++)
-            add_place(work, from + k, work->weight[r], mean + k * seasons, covariance + k * seasons * seasons);
+        ok = foci_joint_mode_at(&asked, &joint->modes[r], err);
+        for (size_t k = 0; ok && k < count; k++)
+            add_place(work, from + k, work->weight[r], asked.mean + k * seasons,
+                      asked.covariance + k * seasons * seasons);
     }
-    free(correlation);
-    return true;
+    foci_joint_places_free(&asked);
+    return ok;
 }
 
 bool foci_joint_chances(double *season, double *group, const foci_joint *joint, const foci_joint_question *question,

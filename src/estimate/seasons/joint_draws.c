@@ -23,7 +23,7 @@ typedef struct {
     foci_joint_draw_use use;
     void *context;
     const double *spread;
-    uint64_t common, own[FOCI_JOINT_SEASONS_MOST]; /* seeds */
+    uint64_t common, own[FOCI_SEASONS_TOGETHER]; /* seeds */
 } study;
 
 /* What is drawn from a seed: each has a stream for each theta. */
@@ -66,12 +66,12 @@ typedef struct {
     double *right;     /* N x F */
     double *scaled;    /* N x F, then P x F */
     double *level;     /* S x P of one draw, then as much for the unrelated ones */
-    foci_joint_mode mode;
+    foci_latent work;  /* at the mode */
 } theta;
 
 static void theta_close(theta *t) {
     free(t->block);
-    foci_joint_mode_free(&t->mode);
+    foci_latent_free(&t->work);
 }
 
 static bool theta_open(theta *t, const study *work, foci_error *err) {
@@ -89,7 +89,7 @@ static bool theta_open(theta *t, const study *work, foci_error *err) {
     t->right = t->unrelated + fields * seasons;
     t->scaled = t->right + n * FOCI_JOINT_FIELDS;
     t->level = t->scaled + (n + p) * FOCI_JOINT_FIELDS;
-    return true;
+    return foci_latent_make(&t->work, n, err);
 }
 
 static size_t draw_rho(foci_draws *draws, const double *weight) {
@@ -178,14 +178,17 @@ static bool draw_parameters(theta *t, const study *work, size_t number, foci_err
     } else
         draw_point(point, work, &draws, 1);
     hold(point, &joint->space);
-    foci_joint_parameters parameters = foci_joint_space_parameters(&joint->space, point);
-    return foci_joint_mode_make(&t->mode, &joint->data, &parameters, foci_joint_rho[r], joint->modes[r].field, err);
+    foci_parameters parameters = foci_joint_space_parameters(&joint->space, point);
+    double log_likelihood = 0;
+    parameters.rho = foci_joint_rho[r];
+    foci_latent_take(&t->work, &joint->data);
+    return foci_joint_climb(&log_likelihood, &t->work, &parameters, joint->modes[r].field, err);
 }
 
 /* Factor of the correlations of all places, then all stops. */
 static bool factor_places(theta *t, const study *work, foci_error *err) {
-    const foci_joint_data *data = &work->joint->data;
-    const foci_joint_parameters *parameters = &t->mode.parameters;
+    const foci_observations *data = &work->joint->data;
+    const foci_parameters *at = &t->work.at;
     size_t n = data->count, p = work->count, all = n + p;
     double *along = t->common, *across = t->common + all; /* not in use yet */
     for (size_t i = 0; i < all; i++) {
@@ -194,7 +197,8 @@ static bool factor_places(theta *t, const study *work, foci_error *err) {
     }
     for (size_t j = 0; j < all; j++) {
         double *column = t->factor + j * all;
-        foci_joint_correlate(column + j, along + j, across + j, all - j, (foci_point){along[j], across[j]}, parameters);
+        foci_covariance_distances(column + j, along + j, across + j, all - j, at->stretch, along[j], across[j]);
+        foci_covariance_correlate(column + j, column + j, all - j, at);
         if (j < p)
             memcpy(t->cross + j * n, column + p, n * sizeof *column);
         column[j] = 1 + NUGGET;
@@ -224,19 +228,19 @@ static double *field_of(const theta *t, const study *work, size_t season, size_t
 /* The seasons' fields: shared and own parts, at their own deviation. */
 static void mix_fields(theta *t, const study *work) {
     size_t all = work->joint->data.count + work->count;
-    double shared = sqrt(t->mode.rho), own = sqrt(1 - t->mode.rho);
+    double shared = sqrt(t->work.at.rho), own = sqrt(1 - t->work.at.rho);
     for (size_t s = 0; s < work->joint->data.seasons; s++)
         for (size_t f = 0; f < FOCI_JOINT_FIELDS; f++) {
             double *field = field_of(t, work, s, f), *common = t->common + f * all;
             for (size_t i = 0; i < all; i++)
-                field[i] = t->mode.parameters.sigma[s] * (shared * common[i] + own * field[i]);
+                field[i] = t->work.at.sigma[s] * (shared * common[i] + own * field[i]);
         }
 }
 
 /* What pulls the fields to the readings: K^-1 f - (K + W^-1)^-1 (drawn field + drawn noise), a column a field. */
 static void find_pulls(theta *t, const study *work, size_t number) {
-    const foci_joint_data *data = &work->joint->data;
-    const double *root = t->mode.root;
+    const foci_observations *data = &work->joint->data;
+    const double *root = t->work.root;
     size_t n = data->count;
     for (size_t s = 0; s < data->seasons; s++) {
         foci_draws draws = stream(work->own[s], STREAM_NOISE, number);
@@ -249,21 +253,21 @@ static void find_pulls(theta *t, const study *work, size_t number) {
                 right[i] += root[i] * field[i];
         }
     }
-    foci_linear_solve_lower(t->mode.factor, n, t->right, FOCI_JOINT_FIELDS);
-    foci_linear_solve_upper(t->mode.factor, n, t->right, FOCI_JOINT_FIELDS);
+    foci_linear_solve_lower(t->work.factor, n, t->right, FOCI_JOINT_FIELDS);
+    foci_linear_solve_upper(t->work.factor, n, t->right, FOCI_JOINT_FIELDS);
     for (size_t f = 0; f < FOCI_JOINT_FIELDS; f++)
         for (size_t i = 0; i < n; i++)
-            t->right[f * n + i] = t->mode.pull[i] - root[i] * t->right[f * n + i];
+            t->right[f * n + i] = t->work.pull[i] - root[i] * t->right[f * n + i];
 }
 
 /* Adds mean and pull to the fields of one season at the places. */
 static void pull_season(theta *t, const study *work, size_t season) {
-    const foci_joint_data *data = &work->joint->data;
-    const foci_joint_parameters *parameters = &t->mode.parameters;
+    const foci_observations *data = &work->joint->data;
+    const foci_parameters *at = &t->work.at;
     size_t n = data->count, p = work->count;
     double *moved = t->scaled + n * FOCI_JOINT_FIELDS;
     for (size_t u = 0; u < data->seasons; u++) {
-        double scale = foci_joint_between(parameters, t->mode.rho, season, u);
+        double scale = foci_covariance_between(at, season, u);
         for (size_t f = 0; f < FOCI_JOINT_FIELDS; f++)
             for (size_t i = data->first[u]; i < data->first[u + 1]; i++)
                 t->scaled[f * n + i] = scale * t->right[f * n + i];
@@ -272,7 +276,7 @@ static void pull_season(theta *t, const study *work, size_t season) {
     for (size_t f = 0; f < FOCI_JOINT_FIELDS; f++) {
         double *field = field_of(t, work, season, f);
         for (size_t k = 0; k < p; k++)
-            field[k] += parameters->mean[season] + moved[f * p + k];
+            field[k] += at->mean[season] + moved[f * p + k];
     }
 }
 

@@ -42,14 +42,14 @@ static double score_prior(double *slope, const foci_joint_space *space, const do
     return sum;
 }
 
-bool foci_joint_cost(double *cost, double *slope, double *field, const foci_joint_data *data,
+bool foci_joint_cost(double *cost, double *slope, double *field, const foci_observations *data,
                      const foci_joint_space *space, const double *point, foci_error *err) {
     double sum = 0;
     for (size_t i = 0; slope && i < space->count; i++)
         slope[i] = 0;
     for (size_t s = 0; s < data->seasons; s++) {
-        foci_joint_data alone = foci_joint_data_season(data, s);
-        foci_joint_parameters p = foci_joint_space_season(space, point, s);
+        foci_observations alone = foci_observations_season(data, s);
+        foci_parameters p = foci_joint_space_season(space, point, s);
         foci_joint_slope own = {0};
         double log_likelihood = 0;
         if (!foci_joint_season_likelihood(&log_likelihood, slope ? &own : NULL, field + data->first[s], &alone, &p,
@@ -64,7 +64,7 @@ bool foci_joint_cost(double *cost, double *slope, double *field, const foci_join
 }
 
 typedef struct {
-    const foci_joint_data *data;
+    const foci_observations *data;
     const foci_joint_space *space;
     double *field; /* modes found last, of all seasons */
     const foci_execution *how;
@@ -90,13 +90,13 @@ static double cost(const double *point, double *slope, size_t count, void *conte
 }
 
 /* Of one season: logit of the share infected, or mean. */
-static double mean_level(const foci_joint_data *data, size_t season) {
+static double mean_level(const foci_observations *data, size_t season) {
     double sum = 0, checked = 0;
     for (size_t i = data->first[season]; i < data->first[season + 1]; i++) {
         sum += data->readings[i];
-        checked += data->scores ? 1 : data->checked[i];
+        checked += data->response->counts ? data->checked[i] : 1;
     }
-    return data->scores ? sum / checked : log((sum + 0.5) / (checked - sum + 0.5));
+    return data->response->counts ? log((sum + 0.5) / (checked - sum + 0.5)) : sum / checked;
 }
 
 static void set_start(double *point, const search *work, double range, double variance) {
@@ -128,7 +128,7 @@ static void find_start(double *point, search *work) {
     }
 }
 
-bool foci_joint_optimise(double *point, double *least, const foci_joint_data *data, const foci_joint_space *space,
+bool foci_joint_optimise(double *point, double *least, const foci_observations *data, const foci_joint_space *space,
                          const foci_execution *how, foci_error *err) {
     search work = {.data = data, .space = space, .how = how};
     work.field = foci_new_array(data->count, sizeof *work.field, err);
@@ -168,15 +168,22 @@ foci_joint_verdict foci_joint_judge(double *weight, const double *rho, const dou
 
 static bool find_modes(foci_joint *joint, const foci_execution *how, foci_error *err) {
     double log_likelihood[FOCI_JOINT_RHOS];
-    for (size_t r = 0; r < FOCI_JOINT_RHOS; r++) {
-        const double *start = r > 0 ? joint->modes[r - 1].field : NULL;
-        if (!foci_joint_mode_make(&joint->modes[r], &joint->data, &joint->parameters, foci_joint_rho[r], start, err) ||
-            !foci_execution_tell(how, (double)(r + 1) / FOCI_JOINT_RHOS, err))
-            return false;
+    foci_latent work = {0};
+    bool ok = foci_latent_make(&work, joint->data.count, err);
+    if (ok)
+        foci_latent_take(&work, &joint->data);
+    for (size_t r = 0; ok && r < FOCI_JOINT_RHOS; r++) {
+        foci_parameters parameters = joint->parameters;
+        parameters.rho = foci_joint_rho[r];
+        ok =
+            foci_joint_mode_make(&joint->modes[r], &work, &parameters, r > 0 ? joint->modes[r - 1].field : NULL, err) &&
+            foci_execution_tell(how, (double)(r + 1) / FOCI_JOINT_RHOS, err);
         log_likelihood[r] = joint->modes[r].log_likelihood;
     }
-    joint->verdict = foci_joint_judge(joint->weight, foci_joint_rho, log_likelihood, FOCI_JOINT_RHOS);
-    return true;
+    foci_latent_free(&work);
+    if (ok)
+        joint->verdict = foci_joint_judge(joint->weight, foci_joint_rho, log_likelihood, FOCI_JOINT_RHOS);
+    return ok;
 }
 
 /* The best of the families that seasons try. */
@@ -202,15 +209,19 @@ static bool search_families(foci_joint *joint, bool rows, const foci_execution *
     return true;
 }
 
-bool foci_joint_fit(foci_joint *out, const foci_joint_season *seasons, size_t count, double row_heading,
+bool foci_joint_fit(foci_joint *out, const foci_season_readings *seasons, size_t count, double row_heading,
                     const foci_execution *how, foci_error *err) {
     if (count < 2)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "a comparison needs two seasons or more, not %zu", count);
+    for (size_t s = 0; s < count; s++)
+        if (seasons[s].count == 0)
+            return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "a season has no stops; leave it out");
     foci_linear_single_thread();
     const foci_execution searching = foci_execution_part(how, 0, 0.7), modes = foci_execution_part(how, 0.7, 1);
     const bool rows = !isnan(row_heading);
     foci_joint joint = {0};
-    bool ok = foci_joint_data_make(&joint.data, seasons, count, rows ? row_heading : 0, err) &&
+    bool ok = foci_observations_make(&joint.data, seasons[0].checked ? foci_response_binomial : foci_response_normal,
+                                     seasons, count, NULL, row_heading, err) &&
               search_families(&joint, rows, &searching, err) && find_modes(&joint, &modes, err);
     if (ok)
         *out = joint;
@@ -220,7 +231,7 @@ bool foci_joint_fit(foci_joint *out, const foci_joint_season *seasons, size_t co
 }
 
 void foci_joint_free(foci_joint *joint) {
-    foci_joint_data_free(&joint->data);
+    foci_observations_free(&joint->data);
     for (size_t r = 0; r < FOCI_JOINT_RHOS; r++)
         foci_joint_mode_free(&joint->modes[r]);
     *joint = (foci_joint){0};

@@ -2,6 +2,7 @@
 #ifndef FOCI_ESTIMATE_JOINT_FIT_H
 #define FOCI_ESTIMATE_JOINT_FIT_H
 
+#include "estimate/seasons/joint_mode.h"
 #include "estimate/seasons/joint_space.h"
 #include "fieldfoci/execution.h"
 
@@ -13,11 +14,11 @@ extern const double foci_joint_rho[FOCI_JOINT_RHOS];
 /* Minus the sum of the seasons' log-likelihoods at rho = 0, at a point of the space; scores: less the log of a normal
  * prior of the logs of sigma^2 (about 0.65) and noise^2 (about 0.35), deviation 1. `slope` (space->count numbers) may
  * be NULL. `field`: data->count numbers, as in foci_joint_season_likelihood. */
-bool foci_joint_cost(double *cost, double *slope, double *field, const foci_joint_data *data,
+bool foci_joint_cost(double *cost, double *slope, double *field, const foci_observations *data,
                      const foci_joint_space *space, const double *point, foci_error *err) FOCI_MUST_CHECK;
 
 /* The least cost within the space, from the best of a few starts, to 1e-6 or better: `point`, space->count numbers. */
-bool foci_joint_optimise(double *point, double *least, const foci_joint_data *data, const foci_joint_space *space,
+bool foci_joint_optimise(double *point, double *least, const foci_observations *data, const foci_joint_space *space,
                          const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* What log-likelihoods along rho, from rho = 0 on, say. */
@@ -33,18 +34,18 @@ foci_joint_verdict foci_joint_judge(double *weight, const double *rho, const dou
 
 /* The seasons read together. */
 typedef struct {
-    foci_joint_data data;
+    foci_observations data;
     foci_joint_space space;
     double point[FOCI_JOINT_NUMBERS_MOST]; /* of the space, fitted at rho = 0 and kept */
-    foci_joint_parameters parameters;      /* the same */
+    foci_parameters parameters;            /* the same */
     foci_joint_verdict verdict;
     double weight[FOCI_JOINT_RHOS];
     foci_joint_mode modes[FOCI_JOINT_RHOS];
 } foci_joint;
 
 /* `row_heading`: degrees clockwise from grid north, NaN: the same in all directions. Two seasons or more, else
- * FOCI_BAD_SETTING; errors else as foci_joint_data_make and foci_joint_space_make. */
-bool foci_joint_fit(foci_joint *out, const foci_joint_season *seasons, size_t count, double row_heading,
+ * FOCI_BAD_SETTING; errors else as foci_observations_make and foci_joint_space_make. */
+bool foci_joint_fit(foci_joint *out, const foci_season_readings *seasons, size_t count, double row_heading,
                     const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 void foci_joint_free(foci_joint *joint);
 

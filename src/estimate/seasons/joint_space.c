@@ -36,12 +36,12 @@ static int compare(const void *a, const void *b) {
     return (x > y) - (x < y);
 }
 
-static double distance(const foci_joint_data *data, size_t i, size_t j) {
+static double distance(const foci_observations *data, size_t i, size_t j) {
     return hypot(data->along[i] - data->along[j], data->across[i] - data->across[j]);
 }
 
 /* Least and largest range. */
-static bool bound_range(double bound[2], const foci_joint_data *data, foci_error *err) {
+static bool bound_range(double bound[2], const foci_observations *data, foci_error *err) {
     double *nearest = foci_new_array(data->count, sizeof *nearest, err), largest = 0;
     if (!nearest)
         return false;
@@ -73,9 +73,10 @@ static void bound(foci_joint_space *space, size_t i, double least, double most) 
     space->upper[i] = most;
 }
 
-bool foci_joint_space_make(foci_joint_space *out, const foci_joint_data *data, bool rows,
+bool foci_joint_space_make(foci_joint_space *out, const foci_observations *data, bool rows,
                            const foci_correlation_family *family, foci_error *err) {
-    foci_joint_space space = {.seasons = data->seasons, .scores = data->scores, .rows = rows, .family = *family};
+    foci_joint_space space = {
+        .seasons = data->seasons, .scores = !data->response->counts, .rows = rows, .family = *family};
     const double unit = PRACTICAL_OF_BOUNDS / family->practical;
     double range[2] = {0, 0};
     if (!bound_range(range, data, err))
@@ -94,10 +95,10 @@ bool foci_joint_space_make(foci_joint_space *out, const foci_joint_data *data, b
     return true;
 }
 
-foci_joint_parameters foci_joint_space_parameters(const foci_joint_space *space, const double *point) {
-    foci_joint_parameters p = {
-        .seasons = space->seasons, .family = space->family, .range = exp(point[foci_joint_space_range(space)])};
-    p.ratio = space->rows ? exp(point[foci_joint_space_ratio(space)]) : 1;
+foci_parameters foci_joint_space_parameters(const foci_joint_space *space, const double *point) {
+    foci_parameters p = {.family = space->family,
+                         .range = space->family.practical * exp(point[foci_joint_space_range(space)]),
+                         .stretch = space->rows ? exp(point[foci_joint_space_ratio(space)]) : 1};
     for (size_t s = 0; s < space->seasons; s++) {
         p.mean[s] = point[s];
         p.sigma[s] = exp(point[foci_joint_space_variance(space, s)] / 2);
@@ -106,13 +107,11 @@ foci_joint_parameters foci_joint_space_parameters(const foci_joint_space *space,
     return p;
 }
 
-foci_joint_parameters foci_joint_space_season(const foci_joint_space *space, const double *point, size_t season) {
-    foci_joint_parameters all = foci_joint_space_parameters(space, point);
-    return (foci_joint_parameters){.seasons = 1,
-                                   .mean = {all.mean[season]},
-                                   .sigma = {all.sigma[season]},
-                                   .noise = {all.noise[season]},
-                                   .family = all.family,
-                                   .range = all.range,
-                                   .ratio = all.ratio};
+foci_parameters foci_joint_space_season(const foci_joint_space *space, const double *point, size_t season) {
+    const foci_parameters all = foci_joint_space_parameters(space, point);
+    foci_parameters alone = all;
+    alone.mean[0] = all.mean[season];
+    alone.sigma[0] = all.sigma[season];
+    alone.noise[0] = all.noise[season];
+    return alone;
 }

@@ -4,7 +4,7 @@
 
 #include "estimate/seasons/joint_slope.h"
 
-enum { FOCI_JOINT_NUMBERS_MOST = 3 * FOCI_JOINT_SEASONS_MOST + 2 };
+enum { FOCI_JOINT_NUMBERS_MOST = 3 * FOCI_SEASONS_TOGETHER + 2 };
 
 /* Means, logs of variances, for scores logs of the noise's variances (a number a season each), log of the range, and
  * where there are rows log of the ratio. Bounds: range from a quarter of the median distance to the nearest stop of the
@@ -18,7 +18,7 @@ typedef struct {
 } foci_joint_space;
 
 /* FOCI_NO_FIT where most stops share their places. */
-bool foci_joint_space_make(foci_joint_space *out, const foci_joint_data *data, bool rows,
+bool foci_joint_space_make(foci_joint_space *out, const foci_observations *data, bool rows,
                            const foci_correlation_family *family, foci_error *err) FOCI_MUST_CHECK;
 
 /* Indices of the numbers; those of a season, then the common ones. */
@@ -27,9 +27,9 @@ size_t foci_joint_space_noise(const foci_joint_space *space, size_t season); /* 
 size_t foci_joint_space_range(const foci_joint_space *space);
 size_t foci_joint_space_ratio(const foci_joint_space *space); /* with rows */
 
-foci_joint_parameters foci_joint_space_parameters(const foci_joint_space *space, const double *point);
+foci_parameters foci_joint_space_parameters(const foci_joint_space *space, const double *point);
 
 /* The parameters of one season alone. */
-foci_joint_parameters foci_joint_space_season(const foci_joint_space *space, const double *point, size_t season);
+foci_parameters foci_joint_space_season(const foci_joint_space *space, const double *point, size_t season);
 
 #endif

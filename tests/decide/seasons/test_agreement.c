@@ -1,6 +1,6 @@
 #include "support/support.h"
 
-#include "estimate/gaussian/joint.h"
+#include "estimate/joint_asked.h"
 #include "fieldfoci/agreement.h"
 
 /* No published value: recomputed from the definitions by another program. */
@@ -116,29 +116,22 @@ static void test_classical_modified_t(void **state) {
 
 enum { CELLS = 6, STOPS = 3 };
 
-static void predict(double *mean, double *root, const foci_joint_season *season, double centre, double variance,
+static void predict(double *mean, double *root, const foci_season_readings *season, double centre, double variance,
                     const double *variances) {
     const foci_point cells[CELLS] = {{5, 10}, {20, 10}, {35, 10}, {5, 40}, {20, 40}, {35, 40}};
-    const foci_joint_parameters p = {.seasons = 1,
-                                     .mean = {centre},
-                                     .sigma = {sqrt(variance)},
-                                     .family = support_family("exponential"),
-                                     .range = 30,
-                                     .ratio = 1};
-    foci_joint_data data = {0};
-    foci_joint_mode mode = {0};
-    foci_error err = {0};
-    double left[CELLS], correlation[CELLS * STOPS];
-    assert_done(foci_joint_data_make(&data, season, 1, 0, &err), err);
-    assert_done(foci_joint_mode_make(&mode, &data, &p, 0, NULL, &err), err);
+    const foci_correlation_family family = support_family("exponential");
+    const foci_parameters p = {
+        .mean = {centre}, .sigma = {sqrt(variance)}, .family = family, .range = 30 * family.practical, .stretch = 1};
+    foci_observations data = observed(season, 1, 0);
+    foci_joint_mode mode = mode_at(&data, &p);
+    foci_joint_places asked = predicted(&mode, &data, cells, CELLS);
     for (int i = 0; i < CELLS; i++)
-        foci_joint_correlate(correlation + i * STOPS, data.along, data.across, STOPS,
-                             foci_frame_place(&data.frame, cells[i]), &p);
-    foci_joint_mode_predict(&mode, &data, correlation, CELLS, mean, left, root);
-    for (int i = 0; i < CELLS; i++)
-        assert_near(left[i], variances[i], 5.1e-7);
+        assert_near(asked.covariance[i], variances[i], 5.1e-7);
+    memcpy(mean, asked.mean, CELLS * sizeof *mean);
+    memcpy(root, asked.root, CELLS * STOPS * sizeof *root);
+    foci_joint_places_free(&asked);
     foci_joint_mode_free(&mode);
-    foci_joint_data_free(&data);
+    foci_observations_free(&data);
 }
 
 /* Two seasons of counts, each by its own model; numbers by another program, no published value. */
@@ -152,7 +145,7 @@ static void test_modified_t_of_models(void **state) {
                                         {.441033, .497699, .538514, .565706, .576156, .629588}};
     double mean[2][CELLS], root[2][CELLS * STOPS];
     for (int s = 0; s < 2; s++) {
-        const foci_joint_season season = {at[s], hits[s], checked[s], STOPS};
+        const foci_season_readings season = {at[s], hits[s], checked[s], STOPS};
         predict(mean[s], root[s], &season, s ? -1.8 : -2, s ? 0.8 : 1, variances[s]);
         for (int i = 0; i < CELLS; i++)
             assert_near(mean[s][i], means[s][i], 5.1e-7);

@@ -2,6 +2,7 @@
 
 #include "decide/seasons/persistence_areas.h"
 #include "decide/seasons/persistence_pair.h"
+#include "estimate/joint_asked.h"
 #include "estimate/seasons/joint_chances.h"
 #include "fieldfoci/agreement.h"
 
@@ -127,19 +128,15 @@ static void test_scores_are_judged_by_their_own_maps(void **state) {
     const foci_joint *joint = &k.together.joint;
     size_t count = k.study.cells.count;
     for (size_t s = 0; s < 2; s++) {
-        foci_joint_data alone = foci_joint_data_season(&joint->data, s);
-        foci_joint_parameters p = foci_joint_space_season(&joint->space, joint->point, s);
-        foci_joint_mode mode = {0};
-        assert_done(foci_joint_mode_make(&mode, &alone, &p, 0, NULL, &err), err);
+        foci_observations alone = foci_observations_season(&joint->data, s);
+        foci_parameters p = foci_joint_space_season(&joint->space, joint->point, s);
+        foci_joint_mode mode = mode_at(&alone, &p);
+        foci_joint_places asked = predicted(&mode, &alone, k.study.cells.places, count);
         values[s] = malloc(count * sizeof *values[s]);
         roots[s] = malloc(count * alone.count * sizeof *roots[s]);
-        for (size_t c = 0; c < count; c++) {
-            double correlation[SCENE_STOPS], variance = 0;
-            foci_joint_correlate(correlation, alone.along, alone.across, alone.count,
-                                 foci_frame_place(&alone.frame, k.study.cells.places[c]), &p);
-            foci_joint_mode_predict(&mode, &alone, correlation, 1, values[s] + c, &variance,
-                                    roots[s] + c * alone.count);
-        }
+        memcpy(values[s], asked.mean, count * sizeof *values[s]);
+        memcpy(roots[s], asked.root, count * alone.count * sizeof *roots[s]);
+        foci_joint_places_free(&asked);
         maps[s] = (foci_predicted_map){values[s], roots[s], alone.count};
         foci_joint_mode_free(&mode);
     }

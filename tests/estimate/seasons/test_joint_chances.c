@@ -17,10 +17,9 @@ static void test_two_seasons_at_a_known_place(void **state) {
     const foci_joint_question question = {threshold, two_groups, 4};
     double season[2], group[4];
     assert_done(foci_joint_fit(&joint, small, 2, NAN, HOW, &err), err);
-    joint.parameters = small_parameters();
+    joint.parameters = small_parameters(foci_joint_rho[6]);
     foci_joint_mode_free(&joint.modes[6]);
-    assert_done(foci_joint_mode_make(&joint.modes[6], &joint.data, &joint.parameters, foci_joint_rho[6], NULL, &err),
-                err);
+    joint.modes[6] = mode_at(&joint.data, &joint.parameters);
     pin(&joint, 6);
     assert_done(foci_joint_chances(season, group, &joint, &question, &place, 1, HOW, &err), err);
     assert_near(season[0], .589082, 5.1e-7);

@@ -64,8 +64,8 @@ static void test_spread_is_held(void **state) {
     foci_joint joint = {0};
     foci_error err = {0};
     const double zeros[3] = {0};
-    const foci_joint_season seasons[] = {{first_places, zeros, first_checked, 3},
-                                         {second_places, zeros, second_checked, 3}};
+    const foci_season_readings seasons[] = {{first_places, zeros, first_checked, 3},
+                                            {second_places, zeros, second_checked, 3}};
     double root[25], values[5];
     assert_done(foci_joint_fit(&joint, seasons, 2, NAN, HOW, &err), err);
     assert_done(foci_joint_spread(root, &joint, HOW, &err), err);
@@ -185,7 +185,7 @@ static void test_parameters_of_scores_follow_the_likelihood(void **state) {
                 cost = tried;
             }
         }
-        foci_joint_parameters p = foci_joint_space_parameters(&joint.space, point);
+        foci_parameters p = foci_joint_space_parameters(&joint.space, point);
         for (int s = 0; s < 2; s++)
             walked[s] += (pow(p.mean[s] - joint.parameters.mean[s], 2) + p.sigma[s] * p.sigma[s]) / STEPS;
     }
@@ -212,7 +212,7 @@ static void test_unrelated_fields_have_the_correlation(void **state) {
     double product = 0, distance = hypot(places[0].x - places[3].x, places[0].y - places[3].y);
     for (size_t d = 0; d < FOCI_JOINT_DRAWS; d++)
         product += drawn.unrelated[d][0] * drawn.unrelated[d][3] / FOCI_JOINT_DRAWS;
-    double correlation = exp(-distance / joint.parameters.range);
+    double correlation = exp(-distance * joint.parameters.family.practical / joint.parameters.range);
     assert_near(product, correlation, 4 * sqrt((1 + correlation * correlation) / FOCI_JOINT_DRAWS));
     foci_joint_free(&joint);
 }

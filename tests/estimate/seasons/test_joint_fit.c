@@ -108,10 +108,10 @@ static void test_foci_that_come_back_are_told_from_those_that_do_not(void **stat
         assert_done(foci_joint_fit(&same, f.seasons, 2, 30, HOW, &err), err);
         assert_true(same.verdict.p < 0.01);
         assert_true(same.verdict.mean_rho > 0.7);
-        assert_near(same.parameters.range, exp(same.point[scores ? 6 : 4]), 1e-9);
+        assert_near(same.parameters.range, same.parameters.family.practical * exp(same.point[scores ? 6 : 4]), 1e-9);
         fill_field(&f, false, scores);
         assert_done(foci_joint_fit(&other, f.seasons, 2, NAN, HOW, &err), err);
-        assert_near(other.parameters.ratio, 1, 0);
+        assert_near(other.parameters.stretch, 1, 0);
         assert_true(other.verdict.p > 0.2);
         foci_joint_free(&same);
         foci_joint_free(&other);
@@ -144,7 +144,7 @@ static void test_shifted_turned_or_swapped_seasons_fit_the_same(void **state) {
         assert_done(foci_joint_fit(&here, f.seasons, 2, 20, HOW, &err), err);
         assert_done(foci_joint_fit(&there, moved.seasons, 2, 20 + turn * 180 / acos(-1), HOW, &err), err);
         check_same(&here, &there, 2e-5);
-        const foci_joint_season turned[] = {f.seasons[1], f.seasons[0]};
+        const foci_season_readings turned[] = {f.seasons[1], f.seasons[0]};
         assert_done(foci_joint_fit(&swapped, turned, 2, 20, HOW, &err), err);
         assert_near(swapped.verdict.ratio, here.verdict.ratio, 2e-5);
         assert_near(swapped.parameters.mean[0], here.parameters.mean[1], 2e-5);
@@ -160,7 +160,7 @@ static void test_seasons_at_the_edge_can_be_read(void **state) {
     foci_joint joint = {0};
     const double zeros[3] = {0};
     const foci_point line[] = {{0, 0}, {10, 10}, {25, 25}};
-    const foci_joint_season cases[][2] = {
+    const foci_season_readings cases[][2] = {
         {small[0], small[1]},
         {small[0], {second_places, zeros, second_checked, 3}},                              /* nothing found */
         {{first_places, zeros, first_checked, 3}, {first_places, zeros, first_checked, 3}}, /* nor at the same places */
@@ -187,9 +187,11 @@ static void test_what_cannot_be_fitted_is_refused(void **state) {
     foci_joint joint = {0};
     foci_error err = {0};
     assert_fails(foci_joint_fit(&joint, small, 1, NAN, HOW, &err), err, FOCI_BAD_SETTING, "two seasons");
+    const foci_season_readings empty[] = {small[0], {second_places, second_hits, second_checked, 0}};
+    assert_fails(foci_joint_fit(&joint, empty, 2, NAN, HOW, &err), err, FOCI_BAD_INPUT, "no stops");
     const foci_point one_place[] = {{5, 5}, {5, 5}, {5, 5}};
-    const foci_joint_season heap[] = {{one_place, first_hits, first_checked, 3},
-                                      {one_place, first_hits, first_checked, 3}};
+    const foci_season_readings heap[] = {{one_place, first_hits, first_checked, 3},
+                                         {one_place, first_hits, first_checked, 3}};
     assert_fails(foci_joint_fit(&joint, heap, 2, NAN, HOW, &err), err, FOCI_NO_FIT, "share their places");
 }
 

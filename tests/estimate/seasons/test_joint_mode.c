@@ -11,12 +11,10 @@ static const struct {
                 {.6, -30.668231, {-1.994332, -1.735553}, {.811812, .568888}, .536051, {.589082, .729763}, .504075},
                 {.9, -30.518070, {-1.968626, -1.755440}, {.735768, .562346}, .866131, {.605074, .722112}, .574030}};
 
-static void check_row(size_t r, const foci_joint_data *data, double *log_likelihood) {
-    const foci_joint_parameters parameters = small_parameters();
-    foci_joint_mode mode = {0};
-    foci_error err = {0};
+static void check_row(size_t r, const foci_observations *data, double *log_likelihood) {
+    const foci_parameters parameters = small_parameters(expected[r].rho);
+    foci_joint_mode mode = mode_at(data, &parameters);
     double mean[2], c[4], off[2];
-    assert_done(foci_joint_mode_make(&mode, data, &parameters, expected[r].rho, NULL, &err), err);
     predict_one(&mode, data, (foci_point){20, 30}, mean, c);
     assert_near(mode.log_likelihood, expected[r].log_likelihood, 5.1e-7);
     for (int s = 0; s < 2; s++) {
@@ -40,10 +38,8 @@ static void check_row(size_t r, const foci_joint_data *data, double *log_likelih
 
 static void test_joint_model_at_one_place(void **state) {
     (void)state;
-    foci_joint_data data = {0};
-    foci_error err = {0};
+    foci_observations data = observed(small, 2, 37.5); /* the same in all directions: any heading */
     double rho[4], log_likelihood[4], weight[4], sum = 0;
-    assert_done(foci_joint_data_make(&data, small, 2, 37.5, &err), err); /* the same in all directions: any heading */
     for (size_t r = 0; r < 4; r++) {
         rho[r] = expected[r].rho;
         check_row(r, &data, &log_likelihood[r]);
@@ -56,8 +52,8 @@ static void test_joint_model_at_one_place(void **state) {
         sum += weight[r];
     assert_near(sum, 1, 1e-14);
     assert_near(weight[3] / weight[0], exp(.418118) / 3, 1e-6);
-    foci_joint_data_free(&data);
-    foci_joint_data_free(&data);
+    foci_observations_free(&data);
+    foci_observations_free(&data);
 }
 
 static void test_nothing_in_common_gives_p_1(void **state) {
@@ -95,119 +91,108 @@ static double eliminate(double a[ALL][ALL], double *right) {
     return log_determinant;
 }
 
-static double plain_covariance(const foci_joint_parameters *p, double rho, foci_point a, int s, foci_point b, int u) {
+static double plain_covariance(const foci_parameters *p, foci_point a, int s, foci_point b, int u) {
     double along = (a.x - b.x) * sin(0.5) + (a.y - b.y) * cos(0.5);
     double across = (a.x - b.x) * cos(0.5) - (a.y - b.y) * sin(0.5);
-    return p->sigma[s] * p->sigma[u] * (s == u ? 1 : rho) * exp(-hypot(along, across * p->ratio) / p->range);
+    return p->sigma[s] * p->sigma[u] * (s == u ? 1 : p->rho) * exp(-hypot(along, across * p->stretch) / 43);
 }
 
-static void fill_plain(double a[ALL][ALL], const foci_joint_parameters *p, double rho, const foci_point *places) {
+static void fill_plain(double a[ALL][ALL], const foci_parameters *p, const foci_point *places) {
     for (int i = 0; i < ALL; i++)
         for (int j = 0; j < ALL; j++)
-            a[i][j] = plain_covariance(p, rho, places[i], i / 3, places[j], j / 3) +
-                      (i == j) * p->noise[i / 3] * p->noise[i / 3];
+            a[i][j] =
+                plain_covariance(p, places[i], i / 3, places[j], j / 3) + (i == j) * p->noise[i / 3] * p->noise[i / 3];
 }
 
 static void test_scores_are_the_joint_normal(void **state) {
     (void)state;
     static const double scores[] = {0.83, -1.21, 0.47, 1.385, -0.52, 0.114};
-    const foci_joint_season seasons[] = {{first_places, scores, NULL, 3}, {second_places, scores + 3, NULL, 3}};
-    const foci_joint_parameters p = {2,  {0.13, -0.31}, {0.92, 1.17}, {0.41, 0.28}, support_family("exponential"), 43,
-                                     1.7};
+    const foci_season_readings seasons[] = {{first_places, scores, NULL, 3}, {second_places, scores + 3, NULL, 3}};
+    const foci_correlation_family family = support_family("exponential");
+    const foci_parameters p = {.family = family,
+                               .range = 43 * family.practical,
+                               .stretch = 1.7,
+                               .mean = {0.13, -0.31},
+                               .sigma = {0.92, 1.17},
+                               .noise = {0.41, 0.28},
+                               .rho = 0.45};
     const foci_point place = {17, 23};
-    const double rho = 0.45;
     foci_point places[ALL];
     double a[ALL][ALL], solved[ALL], off[ALL], mean[2], c[4];
-    foci_joint_data data = {0};
-    foci_joint_mode mode = {0};
-    foci_error err = {0};
     for (int i = 0; i < ALL; i++) {
         places[i] = i < 3 ? first_places[i] : second_places[i - 3];
         off[i] = solved[i] = scores[i] - p.mean[i / 3];
     }
-    fill_plain(a, &p, rho, places);
+    fill_plain(a, &p, places);
     double density = -0.5 * eliminate(a, solved) - ALL * 0.5 * log(2 * acos(-1));
     for (int i = 0; i < ALL; i++)
         density -= 0.5 * off[i] * solved[i];
-    assert_done(foci_joint_data_make(&data, seasons, 2, 0.5 * 180 / acos(-1), &err), err);
-    assert_done(foci_joint_mode_make(&mode, &data, &p, rho, NULL, &err), err);
+    foci_observations data = observed(seasons, 2, 0.5 * 180 / acos(-1));
+    foci_joint_mode mode = mode_at(&data, &p);
     assert_near(mode.log_likelihood, density, 1e-12);
     predict_one(&mode, &data, place, mean, c);
     for (int s = 0; s < 2; s++) {
         double expected_mean = p.mean[s], with[ALL];
         for (int i = 0; i < ALL; i++) {
-            with[i] = plain_covariance(&p, rho, places[i], i / 3, place, s);
+            with[i] = plain_covariance(&p, places[i], i / 3, place, s);
             expected_mean += with[i] * solved[i];
         }
         assert_near(mean[s], expected_mean, 1e-12);
-        fill_plain(a, &p, rho, places);
+        fill_plain(a, &p, places);
         eliminate(a, with);
         for (int u = 0; u < 2; u++) {
-            double left = plain_covariance(&p, rho, place, u, place, s);
+            double left = plain_covariance(&p, place, u, place, s);
             for (int i = 0; i < ALL; i++)
-                left -= with[i] * plain_covariance(&p, rho, places[i], i / 3, place, u);
+                left -= with[i] * plain_covariance(&p, places[i], i / 3, place, u);
             assert_near(c[u * 2 + s], left, 1e-12);
         }
     }
     foci_joint_mode_free(&mode);
-    foci_joint_data_free(&data);
+    foci_observations_free(&data);
 }
 
 /* root'root of two places is what the predictor varies by; at one place, prior less posterior covariance. */
 static void test_root_is_of_the_predictor(void **state) {
     (void)state;
-    const foci_joint_parameters parameters = small_parameters();
+    const foci_parameters parameters = small_parameters(0.6);
     const foci_point places[] = {{20, 30}, {5, 44}};
-    foci_joint_data data = {0};
-    foci_joint_mode mode = {0};
-    foci_error err = {0};
-    double mean[4], c[8], root[4 * 6];
-    assert_done(foci_joint_data_make(&data, small, 2, 0, &err), err);
-    assert_done(foci_joint_mode_make(&mode, &data, &parameters, 0.6, NULL, &err), err);
-    double *correlation = correlate(&data, &parameters, places, 2);
-    foci_joint_mode_predict(&mode, &data, correlation, 2, mean, c, root);
+    foci_observations data = observed(small, 2, 0);
+    foci_joint_mode mode = mode_at(&data, &parameters);
+    foci_joint_places asked = predicted(&mode, &data, places, 2);
     for (int k = 0; k < 2; k++)
         for (int s = 0; s < 2; s++)
             for (int u = 0; u < 2; u++) {
                 double sum = 0;
                 for (int i = 0; i < 6; i++)
-                    sum += root[(2 * k + s) * 6 + i] * root[(2 * k + u) * 6 + i];
-                assert_near(sum, foci_joint_between(&parameters, 0.6, s, u) - c[4 * k + 2 * s + u], 1e-14);
+                    sum += asked.root[(2 * s + k) * 6 + i] * asked.root[(2 * u + k) * 6 + i];
+                assert_near(sum, foci_covariance_between(&parameters, s, u) - asked.covariance[4 * k + 2 * s + u],
+                            1e-14);
             }
-    assert_near(mean[0], expected[2].mean[0], 5.1e-7);
-    free(correlation);
+    assert_near(asked.mean[0], expected[2].mean[0], 5.1e-7);
+    foci_joint_places_free(&asked);
+    foci_joint_places_free(&asked);
     foci_joint_mode_free(&mode);
-    foci_joint_data_free(&data);
-}
-
-static void test_what_cannot_be_read_together_is_refused(void **state) {
-    (void)state;
-    foci_joint_data data = {0};
-    foci_error err = {0};
-    foci_joint_season bad[] = {small[0], small[1]};
-    const double hits[] = {3, 14, 1}, scores[] = {1, 2, NAN};
-    bad[1].readings = hits;
-    assert_fails(foci_joint_data_make(&data, bad, 2, 0, &err), err, FOCI_BAD_INPUT, "14 infected of 12");
-    assert_int_equal(err.row, 2);
-    bad[1].checked = NULL;
-    assert_fails(foci_joint_data_make(&data, bad, 2, 0, &err), err, FOCI_BAD_SETTING, "one kind");
-    bad[1].readings = scores;
-    assert_fails(foci_joint_data_make(&data, bad + 1, 1, 0, &err), err, FOCI_BAD_INPUT, "no number");
-    assert_int_equal(err.row, 3);
-    bad[1].count = 0;
-    assert_fails(foci_joint_data_make(&data, bad, 2, 0, &err), err, FOCI_BAD_INPUT, "no stops");
-    assert_fails(foci_joint_data_make(&data, bad, 0, 0, &err), err, FOCI_BAD_SETTING, "0 seasons");
-    assert_fails(foci_joint_data_make(&data, bad, 13, 0, &err), err, FOCI_BAD_SETTING, "13 seasons");
+    foci_observations_free(&data);
 }
 
 static bool attempt(foci_error *err) {
-    const foci_joint_parameters parameters = small_parameters();
-    foci_joint_data data = {0};
+    const foci_parameters parameters = small_parameters(0.3);
+    const foci_point place = {20, 30};
+    foci_observations data = {0};
     foci_joint_mode mode = {0};
-    bool ok = foci_joint_data_make(&data, small, 2, 0, err) &&
-              foci_joint_mode_make(&mode, &data, &parameters, 0.3, NULL, err);
-    foci_joint_data_free(&data);
+    foci_joint_places asked = {0};
+    foci_latent work = {0};
+    bool ok = foci_observations_make(&data, foci_response_binomial, small, 2, NULL, 0, err) &&
+              foci_latent_make(&work, data.count, err);
+    if (ok) {
+        foci_latent_take(&work, &data);
+        ok = foci_joint_mode_make(&mode, &work, &parameters, NULL, err) &&
+             foci_joint_places_make(&asked, &data, &place, 1, err) && foci_joint_mode_at(&asked, &mode, err);
+    }
+    foci_observations_free(&data);
+    foci_latent_free(&work);
     foci_joint_mode_free(&mode);
+    foci_joint_places_free(&asked);
     return ok;
 }
 
@@ -218,11 +203,8 @@ static void test_each_allocation_may_fail(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_joint_model_at_one_place),
-        cmocka_unit_test(test_nothing_in_common_gives_p_1),
-        cmocka_unit_test(test_scores_are_the_joint_normal),
-        cmocka_unit_test(test_root_is_of_the_predictor),
-        cmocka_unit_test(test_what_cannot_be_read_together_is_refused),
+        cmocka_unit_test(test_joint_model_at_one_place),    cmocka_unit_test(test_nothing_in_common_gives_p_1),
+        cmocka_unit_test(test_scores_are_the_joint_normal), cmocka_unit_test(test_root_is_of_the_predictor),
         cmocka_unit_test(test_each_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
