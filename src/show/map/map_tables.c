@@ -125,8 +125,9 @@ static double digs_draw(foci_canvas *canvas, const foci_round *round, foci_box f
 /* As many lines as there is room for. */
 static void notes_draw(foci_canvas *canvas, foci_box frame, double y) {
     y += heading_draw(canvas, frame, y, 1, "Notes");
-    for (y += OPEN_ROW; y <= frame.south; y += OPEN_ROW)
-        rule_draw(canvas, frame, frame.west, y, PALE);
+    const int lines = (int)floor((frame.south - y) / OPEN_ROW);
+    for (int i = 1; i <= lines; i++)
+        rule_draw(canvas, frame, frame.west, y + i * OPEN_ROW, PALE);
 }
 
 typedef double table_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double y, double scale);
