@@ -19,7 +19,7 @@ declare -A rooms=(
 # A header whose struct serves lower rooms too has its floor alone, and any room of it may include it.
 declare -A floor_of=(
     [error]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [unfinished]=base [secrets]=base
-    [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data
+    [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data [photo]=data [marks]=data
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate/surface
     [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [round]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep
@@ -32,7 +32,7 @@ doors=(
     "proj.h geodesic.h|src/data/places/projection.c"
     "ogr_srs_api.h|src/data/files/gdal_session.c src/data/files/vector_file.c src/data/files/vector_writer.c src/data/files/raster_file.c src/data/files/database.c"
     "ogr_*.h|src/data/files/vector_file.c src/data/files/vector_layers.c src/data/files/vector_shape.c src/data/files/vector_writer.c src/data/files/database.c src/data/files/database_handle.c src/data/files/database_schema.c src/data/files/database_rows.c"
-    "gdal.h gdal_*.h cpl_*.h|src/data/files/gdal_session.c src/data/files/vector_layers.c src/data/files/vector_guard.c src/data/files/vector_file.c src/data/files/vector_writer.c src/data/files/raster_file.c src/data/files/database.c src/data/files/database_handle.c src/data/files/database_file.c src/data/files/database_schema.c"
+    "gdal.h gdal_*.h cpl_*.h|src/data/files/gdal_session.c src/data/files/vector_layers.c src/data/files/vector_guard.c src/data/files/vector_file.c src/data/files/vector_writer.c src/data/files/raster_file.c src/data/files/photo_file.c src/data/files/database.c src/data/files/database_handle.c src/data/files/database_file.c src/data/files/database_schema.c"
     "sqlite3.h|src/data/files/geopackage_guard.c"
     "jansson.h|src/data/files/json_file.c"
     "geos_c.h|src/data/places/overlay.c"

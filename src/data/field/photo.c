@@ -1,0 +1,50 @@
+#include "fieldfoci/photo.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "data/files/photo_file.h"
+#include "data/places/projection.h"
+#include "fieldfoci/words.h"
+
+#define ROUND_IT 0.06 /* the strip round the ground, of its longer side */
+
+bool foci_photo_read(foci_photo *out, const char *file, const foci_multipolygon *ground, const char *work_crs,
+                     const foci_photo_options *options, foci_error *err) {
+    foci_crs_facts facts;
+    foci_photo photo = {0};
+    foci_box box = foci_multipolygon_box(ground);
+    const double strip = ROUND_IT * fmax(box.east - box.west, box.north - box.south);
+    if (options->crs && !foci_crs_describe(&facts, options->crs, "--crs", err))
+        return false;
+    box = (foci_box){box.west - strip, box.south - strip, box.east + strip, box.north + strip};
+    if (!foci_photo_file_read(&photo, file, box, work_crs, options->crs, err))
+        return false;
+    if (options->credit) {
+        free(photo.credit);
+        if (!(photo.credit = foci_copy_text(options->credit, err))) {
+            foci_photo_free(&photo);
+            return false;
+        }
+    }
+    foci_words_one_line(photo.credit);
+    *out = photo;
+    return true;
+}
+
+bool foci_photo_at(uint32_t *color, const foci_photo *photo, foci_point place) {
+    const double column = floor((place.x - photo->west) / photo->dot),
+                 row = floor((photo->north - place.y) / photo->dot);
+    if (!photo->dots || !(column >= 0 && row >= 0 && column < (double)photo->columns && row < (double)photo->rows))
+        return false;
+    const uint32_t dot = photo->dots[(size_t)row * photo->columns + (size_t)column];
+    *color = dot & 0xFFFFFF;
+    return dot >> 24 == 255;
+}
+
+void foci_photo_free(foci_photo *photo) {
+    free(photo->dots);
+    free(photo->credit);
+    *photo = (foci_photo){0};
+}
