@@ -24,6 +24,7 @@
 #include "fieldfoci/profile.h"
 #include "fieldfoci/checks.h"
 #include "fieldfoci/grid.h"
+#include "fieldfoci/marks.h"
 #include "fieldfoci/photo.h"
 
 /* What is estimated, and how sure that is. */

@@ -304,6 +304,50 @@ bool foci_table_read_layers(foci_table *tables, const char *file, const char *co
     return ok;
 }
 
+/* The points that a GPX file's routes and tracks are made of are no features of their own. */
+static bool is_made_of(const char *name) {
+    return strcmp(name, "route_points") == 0 || strcmp(name, "track_points") == 0;
+}
+
+/* `tables` has room for each layer of the file; `*count` grows with each that is read. */
+static bool read_each(foci_table *tables, size_t *count, reading *from, foci_error *err) {
+    const bool gpx = strcmp(GDALGetDriverShortName(GDALGetDatasetDriver(from->dataset)), "GPX") == 0;
+    for (int i = 0; i < GDALDatasetGetLayerCount(from->dataset); i++) {
+        OGRLayerH layer = GDALDatasetGetLayer(from->dataset, i);
+        const foci_layer_choice choice = {.name = OGR_L_GetName(layer)};
+        if ((gpx && is_made_of(choice.name)) || OGR_L_GetFeatureCount(layer, TRUE) <= 0)
+            continue;
+        if (!read_next(&tables[*count], from, &choice, err))
+            return false;
+        ++*count;
+    }
+    return *count > 0 || foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "holds no features");
+}
+
+bool foci_table_read_all(foci_table **out, size_t *count, const char *file, foci_error *err) {
+    reading from = {.file = file};
+    foci_table *tables = NULL;
+    size_t found = 0;
+    foci_gdal_begin(&from.talk);
+    foci_geopackage_begin();
+    bool ok = open_dataset(&from, err) &&
+              (tables = foci_new_array((size_t)GDALDatasetGetLayerCount(from.dataset), sizeof *tables, err)) &&
+              read_each(tables, &found, &from, err);
+    if (from.dataset)
+        GDALClose(from.dataset);
+    foci_geopackage_end();
+    foci_gdal_end();
+    for (size_t i = 0; !ok && i < found; i++)
+        foci_table_free(&tables[i]);
+    if (!ok) {
+        free(tables);
+        return false;
+    }
+    *out = tables;
+    *count = found;
+    return true;
+}
+
 const char *foci_vector_file_version(void) {
     return GDALVersionInfo("RELEASE_NAME");
 }

@@ -44,6 +44,10 @@ bool foci_table_read_layer(foci_table *out, const char *file, const char *layer,
  * stays so. */
 bool foci_table_read_layers(foci_table *tables, const char *file, const char *const *layers, size_t count,
                             foci_error *err) FOCI_MUST_CHECK;
+
+/* Every layer with features, in the file's order, with one opening of it; of a GPX file without the points that its
+ * routes and tracks are made of. Owned by the caller: each table, and the array. */
+bool foci_table_read_all(foci_table **out, size_t *count, const char *file, foci_error *err) FOCI_MUST_CHECK;
 void foci_table_free(foci_table *table);
 
 /* Index of a column: exact name, else without regard to case; -1 where there is none. */

@@ -1,6 +1,7 @@
 #include "data/files/vector_shape.h"
 
 #include <ogr_api.h>
+#include <stdlib.h>
 
 #include "base/memory.h"
 
@@ -27,6 +28,28 @@ static bool read_polygon(foci_polygon *polygon, OGRGeometryH from, foci_error *e
     for (int r = 0; r < count; r++)
         if (!read_ring(&polygon->rings[r], OGR_G_GetGeometryRef(from, r), err))
             return false;
+    return true;
+}
+
+/* `from` is a line, a multiline, or a collection of lines. */
+static bool add_lines(foci_polygon *lines, OGRGeometryH from, foci_error *err) {
+    const int count = OGR_G_GetGeometryCount(from);
+    for (int i = 0; i < count; i++)
+        if (!add_lines(lines, OGR_G_GetGeometryRef(from, i), err))
+            return false;
+    if (count > 0 || OGR_G_GetPointCount(from) == 0)
+        return true;
+    size_t capacity = lines->count;
+    if (!foci_grow_array((void **)&lines->rings, &capacity, lines->count + 1, sizeof *lines->rings, err))
+        return false;
+    foci_ring *line = &lines->rings[lines->count++];
+    const size_t points = (size_t)OGR_G_GetPointCount(from);
+    *line = (foci_ring){0, foci_new_array(points, sizeof *line->points, err)};
+    if (!line->points)
+        return false;
+    for (; line->count < points; line->count++)
+        line->points[line->count] =
+            (foci_point){OGR_G_GetX(from, (int)line->count), OGR_G_GetY(from, (int)line->count)};
     return true;
 }
 
@@ -90,7 +113,17 @@ bool foci_vector_shape_read(foci_shape *shape, void *feature, foci_error *err) {
     } else if (shape->kind == FOCI_SHAPE_AREA) {
         straight = OGR_G_ForceToMultiPolygon(straight); /* takes it; gathers the polygons of a collection */
         ok = read_area(&shape->area, straight, err);
+    } else if (shape->kind == FOCI_SHAPE_LINE) {
+        ok = add_lines(&shape->lines, straight, err);
     }
     OGR_G_DestroyGeometry(straight);
     return ok;
+}
+
+void foci_shape_free(foci_shape *shape) {
+    for (size_t i = 0; i < shape->lines.count; i++)
+        free(shape->lines.rings[i].points);
+    free(shape->lines.rings);
+    foci_multipolygon_free(&shape->area);
+    *shape = (foci_shape){0};
 }

@@ -10,7 +10,10 @@ typedef struct {
     foci_shape_kind kind;
     foci_point point;       /* of a point (or a multipoint of one) */
     foci_multipolygon area; /* of a polygon or multipolygon; rings as they came, unrepaired */
+    foci_polygon lines;     /* of a line or multiline: one open ring for each */
 } foci_shape;
+
+void foci_shape_free(foci_shape *shape);
 
 /* What a geometry (the library's handle) is to us; a collection is what all its parts are. */
 foci_shape_kind foci_vector_shape_kind(void *geometry);

@@ -10,7 +10,7 @@ void foci_table_free(foci_table *table) {
     for (size_t i = 0; table->columns && i < table->column_count; i++)
         free(table->columns[i]);
     for (size_t i = 0; i < table->row_count; i++)
-        foci_multipolygon_free(&table->shapes[i].area);
+        foci_shape_free(&table->shapes[i]);
     for (size_t i = 0; i < table->row_count * table->column_count; i++)
         free(table->cells[i].text);
     free(table->layer);
