@@ -94,17 +94,13 @@ foci_likelihood_index foci_likelihood_grid_index(const foci_likelihood_grid *gri
     return index;
 }
 
-foci_variogram foci_likelihood_grid_shape(const foci_likelihood_grid *grid, size_t point) {
+foci_covariance_shape foci_likelihood_grid_shape(const foci_likelihood_grid *grid, size_t point) {
     foci_likelihood_index index = foci_likelihood_grid_index(grid, point);
-    const foci_correlation_family *family = &grid->family[index.family];
-    return (foci_variogram){.kind = family->row,
-                            .nugget = foci_likelihood_share[index.share],
-                            .partial_sill = 1 - foci_likelihood_share[index.share],
-                            .range = grid->range[index.range] / family->practical,
-                            .heading = grid->heading,
-                            .ratio = grid->ratio[index.ratio],
-                            .smoothness = family->smoothness,
-                            .squares = NAN};
+    return (foci_covariance_shape){.family = grid->family[index.family],
+                                   .range = grid->range[index.range],
+                                   .ratio = grid->ratio[index.ratio],
+                                   .share = foci_likelihood_share[index.share],
+                                   .heading = grid->heading};
 }
 
 double foci_likelihood_grid_log_prior(const foci_likelihood_grid *grid, size_t point) {
@@ -117,19 +113,19 @@ typedef struct {
     foci_likelihood_value *values;
     const foci_likelihood_grid *grid;
     const foci_likelihood *likelihood;
-    foci_likelihood_work *works; /* one per thread */
+    foci_exact *works; /* one per thread */
 } run_job;
 
 /* All shares of one family, ratio and range: the correlations are the same. */
 static bool run_shares(void *context, size_t thread, size_t job, foci_error *err) {
     const run_job *run = context;
     size_t first = job * FOCI_LIKELIHOOD_SHARES;
-    foci_variogram shape = foci_likelihood_grid_shape(run->grid, first);
     (void)err;
-    foci_likelihood_correlate(&run->works[thread], run->likelihood, &shape);
-    for (size_t k = 0; k < FOCI_LIKELIHOOD_SHARES; k++)
-        foci_likelihood_at(run->values + (first + k) * run->likelihood->columns, run->likelihood, &run->works[thread],
-                           foci_likelihood_share[k]);
+    for (size_t k = first; k < first + FOCI_LIKELIHOOD_SHARES; k++) {
+        const foci_covariance_shape shape = foci_likelihood_grid_shape(run->grid, k);
+        const foci_parameters at = foci_covariance_shape_parameters(&shape, 1, run->likelihood->stops->seasons);
+        foci_exact_likelihood(run->values + k * run->likelihood->columns, &run->works[thread], run->likelihood, &at);
+    }
     return true;
 }
 
@@ -138,9 +134,9 @@ bool foci_likelihood_grid_run(foci_likelihood_value *values, const foci_likeliho
     size_t jobs = foci_likelihood_grid_count(grid) / FOCI_LIKELIHOOD_SHARES;
     size_t workers = foci_parallel_threads(how, jobs);
     run_job run = {.values = values, .grid = grid, .likelihood = likelihood};
-    run.works = foci_likelihood_works_make(workers, likelihood, err);
+    run.works = foci_exacts_make(workers, likelihood, err);
     bool ok = run.works && foci_parallel(jobs, how, run_shares, &run, err);
-    foci_likelihood_works_free(run.works, workers);
+    foci_exacts_free(run.works, workers);
     return ok;
 }
 

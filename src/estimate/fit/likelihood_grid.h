@@ -7,7 +7,9 @@
 #ifndef FOCI_ESTIMATE_LIKELIHOOD_GRID_H
 #define FOCI_ESTIMATE_LIKELIHOOD_GRID_H
 
-#include "estimate/gaussian/likelihood.h"
+#include "base/parallel.h"
+#include "estimate/gaussian/exact.h"
+#include "estimate/variogram/covariance_shape.h"
 
 enum { FOCI_LIKELIHOOD_RATIOS = 5, FOCI_LIKELIHOOD_RANGES = 14, FOCI_LIKELIHOOD_SHARES = 12 };
 
@@ -37,8 +39,7 @@ typedef struct {
 size_t foci_likelihood_grid_count(const foci_likelihood_grid *grid);
 foci_likelihood_index foci_likelihood_grid_index(const foci_likelihood_grid *grid, size_t point);
 
-/* With a sill of 1. */
-foci_variogram foci_likelihood_grid_shape(const foci_likelihood_grid *grid, size_t point);
+foci_covariance_shape foci_likelihood_grid_shape(const foci_likelihood_grid *grid, size_t point);
 double foci_likelihood_grid_log_prior(const foci_likelihood_grid *grid, size_t point);
 
 /* columns x points: those of one point stand together. */

@@ -16,7 +16,7 @@ typedef struct {
 /* The exponent in [-0.5, 1.5] of greatest profile likelihood of the readings themselves (the slope of the
  * transformation included): 21 exponents over the whole isotropic grid, then between them at the best point of it.
  * FOCI_BAD_INPUT as foci_box_cox_shift. */
-bool foci_scale_choose(foci_scale_choice *out, const foci_readings *readings, int trend,
-                       const foci_likelihood_grid *grid, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+bool foci_scale_choose(foci_scale_choice *out, const foci_observations *stops, const foci_likelihood_grid *grid,
+                       const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

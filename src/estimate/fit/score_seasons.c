@@ -24,59 +24,67 @@ static double add_values(foci_likelihood_value *values, const foci_likelihood_va
     return scale;
 }
 
-static bool all_equal(const foci_readings *readings) {
-    for (size_t i = 1; i < readings->count; i++)
-        if (readings->values[i] != readings->values[0])
+static bool all_equal(const foci_season_readings *season) {
+    for (size_t i = 1; i < season->count; i++)
+        if (season->readings[i] != season->readings[0])
             return false;
     return true;
 }
 
-bool foci_score_seasons_join(foci_likelihood *out, double *scale, foci_likelihood_value *values,
-                             const foci_likelihood_grid *grid, const foci_likelihood *own, const foci_readings *earlier,
-                             const foci_execution *how, foci_error *err) {
-    size_t points = foci_likelihood_grid_count(grid);
+bool foci_score_seasons_join(foci_observations *out, double *scale, foci_likelihood_value *values,
+                             const foci_likelihood_grid *grid, const foci_likelihood *own,
+                             const foci_season_readings seasons[2], const foci_execution *how, foci_error *err) {
+    const size_t points = foci_likelihood_grid_count(grid);
+    const int order = foci_columns_order(&own->stops->columns);
+    const foci_columns one = foci_columns_drift(order, 1), two = foci_columns_drift(order, 2);
+    const foci_frame *frame = &own->stops->frame;
+    foci_observations earlier = {0}, both = {0};
     foci_likelihood other = {0};
     foci_likelihood_value *added = NULL;
     bool ok = false;
-    if (all_equal(earlier))
+    if (all_equal(&seasons[1]))
         return foci_fail(err, FOCI_NO_FIT, NULL, 0, "all its readings are equal");
-    if (!foci_likelihood_make(&other, earlier->places, earlier->values, earlier->count, 1, own->order, own->restricted,
-                              err))
+    if (!foci_observations_make_in(&earlier, frame, foci_response_normal, &seasons[1], 1, &one, err) ||
+        !foci_likelihood_make(&other, &earlier, earlier.readings, 1, own->restricted, err))
         goto done;
     added = foci_new_array(points, sizeof *added, err);
-    if (!added || !foci_likelihood_grid_run(added, grid, &other, how, err))
+    if (!added || !foci_likelihood_grid_run(added, grid, &other, how, err) ||
+        !foci_observations_make_in(&both, frame, foci_response_normal, seasons, 2, &two, err))
         goto done;
     *scale = add_values(values, added, points);
-    ok = foci_likelihood_join(out, own, &other, *scale, err);
+    for (size_t i = both.first[1]; i < both.count; i++)
+        both.readings[i] *= *scale;
+    *out = both;
+    ok = true;
 done:
-    foci_likelihood_free(&other);
+    foci_observations_free(&earlier);
     free(added);
     return ok;
 }
 
 /* The values of all ties of each draw. */
 static bool try_ties(foci_likelihood_value *values, const foci_score_draw *draws, size_t count,
-                     const foci_likelihood_grid *grid, foci_likelihood *both, foci_error *err) {
-    foci_likelihood_work work = {0};
-    if (!foci_likelihood_work_make(&work, both, err))
+                     const foci_likelihood_grid *grid, const foci_likelihood *both, foci_error *err) {
+    foci_exact work = {0};
+    if (!foci_exact_make(&work, both->stops->count, both->stops->columns.count + 1, err))
         return false;
+    foci_exact_take(&work, both->stops);
     for (size_t i = 0; i < count * TIES; i++) {
-        foci_variogram shape = foci_likelihood_grid_shape(grid, draws[i / TIES].point);
-        if (i % TIES == 0)
-            foci_likelihood_correlate(&work, both, &shape);
-        both->shared = foci_score_ties[i % TIES].shared;
-        foci_likelihood_at(&values[i], both, &work, shape.nugget);
+        const foci_covariance_shape shape = foci_likelihood_grid_shape(grid, draws[i / TIES].point);
+        foci_parameters at = foci_covariance_shape_parameters(&shape, 1, 2);
+        at.rho = foci_score_ties[i % TIES].shared;
+        foci_exact_likelihood(&values[i], &work, both, &at);
     }
-    foci_likelihood_work_free(&work);
+    foci_exact_free(&work);
     return true;
 }
 
-bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *count, size_t wanted,
-                               const foci_likelihood_grid *grid, foci_likelihood *both, foci_error *err) {
+bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *count, size_t wanted, double *mean,
+                               const foci_likelihood_grid *grid, const foci_likelihood *both, foci_error *err) {
     foci_score_draw drawn[FOCI_SCORE_DRAWS];
     foci_tied tied[FOCI_SCORE_DRAWS];
     foci_likelihood_value values[MOST];
-    double log_likelihood[MOST], weight[MOST], draw_weight[FOCI_SCORE_DRAWS], mean = 0;
+    double log_likelihood[MOST], weight[MOST], draw_weight[FOCI_SCORE_DRAWS];
     size_t kept = 0;
     if (!try_ties(values, draws, *count, grid, both, err))
         return false;
@@ -84,9 +92,10 @@ bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *
         draw_weight[d] = draws[d].weight;
     for (size_t i = 0; i < *count * TIES; i++)
         log_likelihood[i] = values[i].log;
+    *mean = 0;
     foci_ties_weigh(weight, log_likelihood, draw_weight, *count, foci_score_ties, TIES);
     for (size_t i = 0; i < *count * TIES; i++)
-        mean += weight[i] * foci_score_ties[i % TIES].shared;
+        *mean += weight[i] * foci_score_ties[i % TIES].shared;
     if (!foci_ties_draw(tied, &kept, weight, *count, TIES, wanted, err))
         return false;
     for (size_t k = 0; k < kept; k++)
@@ -95,6 +104,5 @@ bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *
                               foci_score_ties[tied[k].tie].shared};
     memcpy(draws, drawn, kept * sizeof *drawn);
     *count = kept;
-    both->shared = mean;
     return true;
 }

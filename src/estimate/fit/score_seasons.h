@@ -11,10 +11,12 @@ enum { FOCI_SCORE_TIES = 5, FOCI_SCORE_DRAWS = 12 };
 extern const foci_tie foci_score_ties[FOCI_SCORE_TIES];
 
 /* Both seasons with one sill: at the likeliest point of the grid under independence `*scale` brings the earlier season
- * to the sill of the other. `values`, of `own` over the grid, become those of both seasons, as independent. */
-bool foci_score_seasons_join(foci_likelihood *out, double *scale, foci_likelihood_value *values,
-                             const foci_likelihood_grid *grid, const foci_likelihood *own, const foci_readings *earlier,
-                             const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+ * (`seasons` 1), as it is in `out`, to the sill of the other. `values`, of `own` over the grid, become those of both
+ * seasons, as independent. FOCI_NO_FIT where all earlier readings are equal. */
+bool foci_score_seasons_join(foci_observations *out, double *scale, foci_likelihood_value *values,
+                             const foci_likelihood_grid *grid, const foci_likelihood *own,
+                             const foci_season_readings seasons[2], const foci_execution *how,
+                             foci_error *err) FOCI_MUST_CHECK;
 
 /* A point of the grid that carries predictions. */
 typedef struct {
@@ -24,9 +26,9 @@ typedef struct {
 
 /* Spreads the weight of draws of independent seasons over the ties, in proportion to prior x likelihood over the
  * likelihood at 0, and takes `wanted` systematic draws of what comes out, at most FOCI_SCORE_DRAWS; sills are set anew.
- * Sets the likelihood's share to the mean one. */
-bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *count, size_t wanted,
-                               const foci_likelihood_grid *grid, foci_likelihood *both,
+ * `*mean`: of the share. */
+bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *count, size_t wanted, double *mean,
+                               const foci_likelihood_grid *grid, const foci_likelihood *both,
                                foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -8,6 +8,7 @@
 #include "fieldfoci/geometry.h"
 
 enum {
+    FOCI_DRIFT_ORDER_MOST = 2,  /* a polynomial along and across */
     FOCI_SEASONS_TOGETHER = 12, /* at most so many are read together */
     FOCI_COLUMNS_MOST = 12,     /* a drift of order 2 has 6 in each of two seasons */
     FOCI_EVERY_SEASON = -1,

@@ -3,9 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "base/linear.h"
 #include "base/memory.h"
-#include "estimate/space/pools.h"
 
 static const foci_score_component *likeliest_component(const foci_score_model *model) {
     const foci_score_component *likeliest = model->components;
@@ -15,132 +13,37 @@ static const foci_score_component *likeliest_component(const foci_score_model *m
     return likeliest;
 }
 
-/* Places (not yet in the plane) and values of the pools of `pool`, in the arrays of the system. */
-static bool fill_pools(foci_kriging_system *system, const foci_score_model *model, const size_t *pool, size_t pools,
-                       foci_error *err) {
-    const foci_readings *readings = &model->readings;
-    double *members = foci_new_array(pools, sizeof *members, err);
-    if (!members)
-        return false;
-    for (size_t i = 0; i < readings->count; i++)
-        members[pool[i]]++;
-    for (size_t i = 0; i < readings->count; i++) {
-        system->u[pool[i]] += readings->places[i].x / members[pool[i]];
-        system->v[pool[i]] += readings->places[i].y / members[pool[i]];
-        system->values[pool[i]] += model->values[i] / members[pool[i]];
-    }
-    system->count = pools;
-    free(members);
-    return true;
-}
-
-/* A system of all stops, or of their pools. */
-static bool solve_pools(foci_kriging_system *out, const foci_score_model *model, const foci_score_component *component,
-                        foci_error *err) {
-    size_t n = model->readings.count, pools = n;
-    foci_kriging_system system = {0};
-    foci_variogram variogram = component->variogram;
-    bool ok = false;
-    size_t *pool = foci_new_array(n, sizeof *pool, err);
-    if (!pool)
-        goto done;
-    for (size_t i = 0; i < n; i++)
-        pool[i] = i;
-    if (n > FOCI_SCORE_POOLS && !foci_pools_make(pool, &pools, model->readings.places, n, FOCI_SCORE_POOLS, err))
-        goto done;
-    if (!foci_kriging_system_make(&system, pools, err) || !fill_pools(&system, model, pool, pools, err))
-        goto done;
-    system.order = model->options.trend;
-    for (size_t i = 0; i < pools; i++)
-        foci_kriging_plane_place(&component->plane, (foci_point){system.u[i], system.v[i]}, &system.u[i], &system.v[i]);
-    variogram.nugget *= (double)pools / (double)n;
-    if (!foci_kriging_system_solve(&system, &variogram, err))
-        goto done;
-    *out = system;
-    system = (foci_kriging_system){0};
-    ok = true;
-done:
-    foci_kriging_system_free(&system);
-    free(pool);
+/* All stops, or their pools; the squares of these run with the map. */
+static bool pool_stops(foci_observations *out, const foci_observations *stops, double heading, foci_error *err) {
+    foci_observations north = {0}, pools = {0};
+    const bool many = stops->count > FOCI_SCORE_POOLS;
+    bool ok = (!many || (foci_observations_turn(&north, stops, NAN, err) &&
+                         foci_observations_pool(&pools, &north, FOCI_SCORE_POOLS, err))) &&
+              foci_observations_turn(out, many ? &pools : stops, heading, err);
+    foci_observations_free(&north);
+    foci_observations_free(&pools);
     return ok;
 }
 
-/* Covariance of the surface between (u, v) and each of `count` places. */
-static void covariance_to(double *out, const double *us, const double *vs, size_t count, double u, double v,
-                          const foci_variogram *model) {
-    for (size_t i = 0; i < count; i++)
-        out[i] = hypot(us[i] - u, vs[i] - v);
-    foci_kriging_covariances(out, count, model);
-}
-
-/* With K = covariances of stops and places, R = L^-1 K and G = N^-1 (f - W'R), where N N' = F'C^-1 F and W = L^-1 F:
- * covariance = prior - R'R + G'G. `known` has n x m numbers, `missing` functions x m, `product` m x m. */
-static void condition(double *mean, double *covariance, const foci_kriging_system *s, const foci_variogram *model,
-                      const double *u, const double *v, size_t m, double *known, double *missing, double *product) {
-    size_t n = s->count, p = foci_kriging_system_functions(s);
-    for (size_t j = 0; j < m; j++)
-        covariance_to(known + j * n, s->u, s->v, n, u[j], v[j], model);
-    foci_kriging_system_share(known, s, m);
-    foci_linear_transposed_product(known, s->residual, n, m, 1, mean);
-    foci_linear_solve_lower(s->factor, n, known, m);
-    foci_linear_transposed_product(s->drift, known, n, p, m, missing);
-    for (size_t j = 0; j < m; j++) {
-        double functions[FOCI_KRIGING_FUNCTIONS];
-        foci_kriging_system_functions_at(functions, s, (foci_point){u[j], v[j]});
-        for (size_t k = 0; k < p; k++) {
-            mean[j] += functions[k] * s->trend[k];
-            missing[k + j * p] = functions[k] - missing[k + j * p];
-        }
-        covariance_to(covariance + j * m, u, v, m, u[j], v[j], model);
-    }
-    foci_linear_solve_lower(s->normal, p, missing, m);
-    foci_linear_transposed_product(known, known, n, m, m, product);
-    for (size_t i = 0; i < m * m; i++)
-        covariance[i] -= product[i];
-    foci_linear_transposed_product(missing, missing, p, m, m, product);
-    for (size_t i = 0; i < m * m; i++)
-        covariance[i] += product[i];
-}
-
-static bool krige(double *mean, double *covariance, const foci_kriging_system *system,
-                  const foci_score_component *component, const foci_point *places, size_t count, foci_error *err) {
-    const foci_variogram *model = &component->variogram;
-    bool ok = false;
-    double *v = NULL, *known = NULL, *missing = NULL, *product = NULL, *u = foci_new_array(count, sizeof *u, err);
-    if (!u)
-        goto done;
-    v = foci_new_array(count, sizeof *v, err);
-    if (!v)
-        goto done;
-    known = foci_new_array(system->count, count * sizeof *known, err);
-    if (!known)
-        goto done;
-    missing = foci_new_array(FOCI_KRIGING_FUNCTIONS, count * sizeof *missing, err);
-    if (!missing)
-        goto done;
-    product = foci_new_array(count, count * sizeof *product, err);
-    if (!product)
-        goto done;
-    for (size_t j = 0; j < count; j++)
-        foci_kriging_plane_place(&component->plane, places[j], &u[j], &v[j]);
-    condition(mean, covariance, system, model, u, v, count, known, missing, product);
-    for (size_t i = 0; i < count * count; i++)
-        covariance[i] *= component->widen;
-    for (size_t j = 0; j < count; j++)
-        covariance[j + j * count] = fmax(covariance[j + j * count], 0);
-    ok = true;
-done:
-    free(u);
-    free(v);
-    free(known);
-    free(missing);
-    free(product);
+/* The field given these at one component, where the model has no such thing: it works from the nearest. */
+static bool condition_pools(foci_observations *pools, foci_conditional *given, foci_parameters *at,
+                            const foci_score_model *model, double heading, foci_error *err) {
+    foci_exact work = {0};
+    if (!pool_stops(pools, &model->stops, heading, err))
+        return false;
+    const size_t columns = pools->columns.count;
+    at->noise[0] *= sqrt((double)pools->count / (double)model->stops.count);
+    if (!foci_exact_make(&work, pools->count, columns + 1, err))
+        return false;
+    foci_exact_take(&work, pools);
+    bool ok = foci_exact_solve(&work, at, err) && foci_conditional_make(given, pools->count, columns, err) &&
+              foci_exact_condition(given, &work, false, err);
+    foci_exact_free(&work);
     return ok;
 }
 
 bool foci_score_covariance(const foci_score_model *model, double *mean, double *covariance, const foci_point *places,
                            size_t count, foci_error *err) {
-    foci_kriging_system pools = {0};
     if (model->constant) {
         for (size_t j = 0; j < count; j++)
             mean[j] = model->readings.values[0];
@@ -149,10 +52,30 @@ bool foci_score_covariance(const foci_score_model *model, double *mean, double *
         return true;
     }
     const foci_score_component *component = likeliest_component(model);
-    if (component->system.count > 0)
-        return krige(mean, covariance, &component->system, component, places, count, err);
-    bool ok =
-        solve_pools(&pools, model, component, err) && krige(mean, covariance, &pools, component, places, count, err);
-    foci_kriging_system_free(&pools);
+    const bool whole = model->neighbours == 0;
+    foci_parameters at = component->at;
+    foci_observations pools = {0};
+    foci_conditional of_pools = {0};
+    bool ok = false;
+    double *room = NULL;
+    if (!whole && !condition_pools(&pools, &of_pools, &at, model, component->variogram.heading, err))
+        goto done;
+    const foci_observations *stops = whole ? &model->stops : &pools;
+    room = foci_new_array(foci_targets_room(stops, count), sizeof *room, err);
+    if (!room)
+        goto done;
+    const foci_targets targets = foci_targets_fill(room, stops, places, count, 0);
+    if (!foci_conditional_covariance(mean, covariance, whole ? &component->given : &of_pools, stops, &at, &targets,
+                                     err))
+        goto done;
+    for (size_t i = 0; i < count * count; i++)
+        covariance[i] *= component->widen;
+    for (size_t j = 0; j < count; j++)
+        covariance[j + j * count] = fmax(covariance[j + j * count], 0);
+    ok = true;
+done:
+    free(room);
+    foci_observations_free(&pools);
+    foci_conditional_free(&of_pools);
     return ok;
 }

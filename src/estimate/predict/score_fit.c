@@ -8,7 +8,6 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "estimate/fit/score_scale.h"
-#include "estimate/predict/score_parameters.h"
 
 /* Systems of all stops may take this much. */
 #define MOST_BYTES 2147483648.0
@@ -29,10 +28,9 @@ const foci_score_fit *foci_score_fit_find(const char *name) {
 
 void foci_score_model_free(foci_score_model *model) {
     for (size_t k = 0; model->components && k < model->count; k++)
-        foci_kriging_system_free(&model->components[k].system);
+        foci_conditional_free(&model->components[k].given);
     free(model->components);
-    free(model->values);
-    free(model->earlier_values);
+    foci_observations_free(&model->stops);
     *model = (foci_score_model){0};
 }
 
@@ -65,12 +63,30 @@ static bool put_on_scale(double **out, const foci_score_model *model, const doub
     return *out;
 }
 
-/* Settles the scale and writes the readings on it. */
-static bool settle_scale(foci_score_model *model, const foci_readings *sample, const foci_execution *how,
-                         foci_error *err) {
+/* The exponent that the readings ask for, where they may. */
+static bool choose_scale(double *lambda, foci_score_summary *summary, const foci_readings *sample,
+                         const foci_score_options *o, const foci_execution *how, foci_error *err) {
+    const foci_season_readings season = {sample->places, sample->values, NULL, sample->count};
+    const foci_columns drift = foci_columns_drift(o->trend, 1);
+    foci_observations stops = {0};
+    foci_scale_choice choice = {0};
+    const foci_likelihood_grid grid =
+        foci_likelihood_grid_make(sample->places, sample->count, o->kind, o->smoothness, NAN, o->spacing);
+    bool ok = foci_observations_make(&stops, foci_response_normal, &season, 1, &drift, NAN, err) &&
+              foci_scale_choose(&choice, &stops, &grid, how, err);
+    foci_observations_free(&stops);
+    if (!ok)
+        return false;
+    summary->scale_gain = choice.gain;
+    summary->best_lambda = choice.lambda;
+    *lambda = choice.gain > FOCI_SCALE_GAIN ? choice.lambda : 1;
+    return true;
+}
+
+/* Settles the scale. */
+static bool settle_scale(foci_score_model *model, const foci_execution *how, foci_error *err) {
     const foci_score_options *o = &model->options;
     const foci_readings *readings = &model->readings;
-    foci_score_summary *summary = &model->summary;
     double lambda = o->scale == FOCI_SCALE_BOX_COX ? o->lambda : 1;
     bool any_negative = false, any_positive = false;
     for (size_t i = 0; i < readings->count; i++) {
@@ -78,20 +94,15 @@ static bool settle_scale(foci_score_model *model, const foci_readings *sample, c
         any_positive = any_positive || readings->values[i] > 0;
     }
     if (o->scale == FOCI_SCALE_AUTO && !o->variogram && !model->constant && !any_negative && any_positive) {
-        foci_likelihood_grid grid =
-            foci_likelihood_grid_make(sample->places, sample->count, o->kind, o->smoothness, NAN, o->spacing);
-        foci_scale_choice choice = {0};
-        if (!foci_scale_choose(&choice, sample, o->trend, &grid, how, err))
+        foci_readings sample = {0};
+        bool ok =
+            foci_score_sample(&sample, readings, err) && choose_scale(&lambda, &model->summary, &sample, o, how, err);
+        foci_score_sample_free(&sample);
+        if (!ok)
             return false;
-        summary->scale_gain = choice.gain;
-        summary->best_lambda = choice.lambda;
-        lambda = choice.gain > FOCI_SCALE_GAIN ? choice.lambda : 1;
     }
     bool asked = o->scale == FOCI_SCALE_BOX_COX && !model->constant;
-    return (!(asked || lambda != 1) || make_scale(model, lambda, err)) &&
-           put_on_scale(&model->values, model, readings->values, readings->count, err) &&
-           (model->earlier == 0 ||
-            put_on_scale(&model->earlier_values, model, o->earlier->values, model->earlier, err));
+    return !(asked || lambda != 1) || make_scale(model, lambda, err);
 }
 
 static bool check_memory(const foci_score_model *model, foci_error *err) {
@@ -104,24 +115,74 @@ static bool check_memory(const foci_score_model *model, foci_error *err) {
                      model->readings.count, bytes / 1073741824.0);
 }
 
-static bool solve_component(foci_score_component *component, const foci_score_model *model, foci_error *err) {
-    size_t own = model->readings.count, n = own + model->earlier;
-    component->plane = foci_kriging_plane_make(&component->variogram, &model->readings);
-    if (model->neighbours > 0)
-        return true;
-    if (!foci_kriging_system_make(&component->system, n, err))
+/* All stops in the frame of the draws, those of an earlier season with the sill of the other. */
+static bool take_stops(foci_score_model *model, const double *values, const double *earlier_values,
+                       const foci_score_draws *draws, foci_error *err) {
+    const size_t seasons = model->earlier > 0 ? 2 : 1;
+    const foci_columns drift = foci_columns_drift(model->options.trend, seasons);
+    foci_season_readings both[] = {{model->readings.places, values, NULL, model->readings.count}, {0}};
+    if (seasons > 1)
+        both[1] = (foci_season_readings){model->options.earlier->places, earlier_values, NULL, model->earlier};
+    if (!foci_observations_make(&model->stops, foci_response_normal, both, seasons, &drift,
+                                draws->draw[0].shape.heading, err))
         return false;
-    foci_kriging_system *system = &component->system;
-    system->count = n;
-    system->earlier = model->earlier;
-    system->shared = component->shared;
-    system->order = model->options.trend;
-    for (size_t i = 0; i < n; i++) {
-        foci_point place = i < own ? model->readings.places[i] : model->options.earlier->places[i - own];
-        foci_kriging_plane_place(&component->plane, place, &system->u[i], &system->v[i]);
-        system->values[i] = i < own ? model->values[i] : model->earlier_values[i - own];
+    for (size_t i = model->readings.count; i < model->stops.count; i++)
+        model->stops.readings[i] *= draws->scale;
+    return true;
+}
+
+static bool take_components(foci_score_model *model, const foci_score_draws *draws, foci_error *err) {
+    const foci_observations *stops = &model->stops;
+    foci_exact work = {0};
+    bool ok = false;
+    if (model->neighbours == 0 && !foci_exact_make(&work, stops->count, stops->columns.count + 1, err))
+        return false;
+    foci_exact_take(&work, stops);
+    for (size_t k = 0; k < model->count; k++) {
+        foci_score_component *component = &model->components[k];
+        const foci_covariance_shape *shape = &draws->draw[k].shape;
+        component->variogram = foci_covariance_shape_variogram(shape, draws->draw[k].sill);
+        component->at = foci_covariance_shape_parameters(shape, draws->draw[k].sill, stops->seasons);
+        component->at.rho = draws->draw[k].rho;
+        component->weight = draws->draw[k].weight;
+        component->widen = draws->widen;
+        if (model->neighbours > 0)
+            continue;
+        if (!foci_conditional_make(&component->given, stops->count, stops->columns.count, err) ||
+            !foci_exact_solve(&work, &component->at, err) ||
+            !foci_exact_condition(&component->given, &work, false, err))
+            goto done;
     }
-    return foci_kriging_system_solve(system, &component->variogram, err);
+    ok = true;
+done:
+    foci_exact_free(&work);
+    return ok;
+}
+
+/* Readings on the scale of kriging, and the components that they are kriged with. */
+static bool fit_components(foci_score_model *model, const foci_execution *how, foci_error *err) {
+    const foci_readings *before = model->earlier > 0 ? model->options.earlier : NULL;
+    foci_score_draws draws = {0};
+    double *values = NULL, *earlier_values = NULL;
+    bool ok = false;
+    if (!put_on_scale(&values, model, model->readings.values, model->readings.count, err) ||
+        (before && !put_on_scale(&earlier_values, model, before->values, before->count, err)))
+        goto done;
+    const foci_readings own = {.count = model->readings.count, .places = model->readings.places, .values = values};
+    foci_readings earlier = {.count = model->earlier, .values = earlier_values};
+    if (before)
+        earlier.places = before->places;
+    if (!foci_score_draws_make(&draws, &model->summary, &own, before ? &earlier : NULL, &model->options, how, err))
+        goto done;
+    model->freedom = draws.freedom;
+    model->count = draws.count;
+    model->components = foci_new_array(draws.count, sizeof *model->components, err);
+    ok = model->components && check_memory(model, err) && take_stops(model, values, earlier_values, &draws, err) &&
+         take_components(model, &draws, err);
+done:
+    free(values);
+    free(earlier_values);
+    return ok;
 }
 
 static bool check(const foci_readings *readings, const foci_score_options *o, foci_error *err) {
@@ -172,28 +233,16 @@ static foci_score_model begin(const foci_readings *readings, const foci_score_op
 bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, const foci_score_options *options,
                           const foci_execution *how, foci_error *err) {
     const foci_execution scaling = foci_execution_part(how, 0, 0.5), fitting = foci_execution_part(how, 0.5, 1);
-    foci_readings sample = {0};
-    bool ok = false;
     if (!check(readings, options, err))
         return false;
     foci_linear_single_thread();
     foci_score_model model = begin(readings, options);
-    if (!foci_score_sample(&sample, readings, err) || !settle_scale(&model, &sample, &scaling, err))
-        goto done;
-    if (!model.constant) {
-        if (!foci_score_parameters_fit(&model, &fitting, err) || !check_memory(&model, err))
-            goto done;
-        for (size_t k = 0; k < model.count; k++)
-            if (!solve_component(&model.components[k], &model, err))
-                goto done;
+    if (!settle_scale(&model, &scaling, err) || (!model.constant && !fit_components(&model, &fitting, err))) {
+        foci_score_model_free(&model);
+        return false;
     }
     model.options.variogram = NULL; /* the components hold what was given */
     model.options.earlier = NULL;
     *out = model;
-    model = (foci_score_model){0};
-    ok = true;
-done:
-    foci_score_sample_free(&sample);
-    foci_score_model_free(&model);
-    return ok;
+    return true;
 }

@@ -15,13 +15,15 @@
 
 /* What one thread works in. */
 typedef struct {
-    double *u, *v;               /* FOCI_TILE places in the plane */
-    double *covariance;          /* stops of a system x FOCI_TILE, or x 1 with neighbours */
+    double *targets;             /* FOCI_TILE places, or one with neighbours */
+    foci_conditional_room room;  /* for so many places */
     double *estimate, *variance; /* FOCI_TILE x components: those of one component stand together */
     double *mean, *deviation;    /* of one place, per component */
     double *weight;              /* left-out stops: per component */
-    size_t *found;               /* neighbours only */
-    foci_kriging_system local;   /* neighbours only */
+    size_t *found;               /* neighbours only, as the rest */
+    foci_observations near;
+    foci_exact exact;
+    foci_conditional given;
 } workspace;
 
 typedef struct {
@@ -37,16 +39,17 @@ typedef struct {
 } job;
 
 static void workspace_free(workspace *work) {
-    free(work->u);
-    free(work->v);
-    free(work->covariance);
+    free(work->targets);
+    foci_conditional_room_free(&work->room);
     free(work->estimate);
     free(work->variance);
     free(work->mean);
     free(work->deviation);
     free(work->weight);
     free(work->found);
-    foci_kriging_system_free(&work->local);
+    foci_observations_free(&work->near);
+    foci_exact_free(&work->exact);
+    foci_conditional_free(&work->given);
 }
 
 static bool new_numbers(double **out, size_t rows, size_t columns, foci_error *err) {
@@ -55,21 +58,23 @@ static bool new_numbers(double **out, size_t rows, size_t columns, foci_error *e
 }
 
 static bool workspace_make(workspace *work, const foci_score_model *model, foci_error *err) {
-    size_t systems = model->neighbours > 0 ? model->neighbours : model->readings.count + model->earlier;
-    if (!new_numbers(&work->u, FOCI_TILE, 1, err) || !new_numbers(&work->v, FOCI_TILE, 1, err) ||
-        !new_numbers(&work->covariance, systems, model->neighbours > 0 ? 1 : FOCI_TILE, err) ||
+    const size_t near = model->neighbours, stops = near > 0 ? near : model->stops.count;
+    const size_t places = near > 0 ? 1 : FOCI_TILE, columns = model->stops.columns.count;
+    if (!new_numbers(&work->targets, foci_targets_room(&model->stops, places), 1, err) ||
+        !foci_conditional_room_make(&work->room, stops, columns, places, err) ||
         !new_numbers(&work->estimate, model->count, FOCI_TILE, err) ||
         !new_numbers(&work->variance, model->count, FOCI_TILE, err) ||
         !new_numbers(&work->mean, model->count, 1, err) || !new_numbers(&work->deviation, model->count, 1, err) ||
         !new_numbers(&work->weight, model->count, 1, err))
         return false;
-    if (model->neighbours == 0)
+    if (near == 0)
         return true;
-    work->found = foci_new_array(model->neighbours, sizeof *work->found, err);
-    if (!work->found || !foci_kriging_system_make(&work->local, model->neighbours, err))
-        return false;
-    work->local.order = model->options.trend;
-    return true;
+    work->found = foci_new_array(near, sizeof *work->found, err);
+    for (size_t i = 0; work->found && i < near; i++)
+        work->found[i] = i;
+    return work->found && foci_observations_pick(&work->near, &model->stops, work->found, near, err) &&
+           foci_exact_make(&work->exact, near, columns + 1, err) &&
+           foci_conditional_make(&work->given, near, columns, err);
 }
 
 static void job_free(job *j) {
@@ -91,39 +96,73 @@ static bool job_make(job *j, size_t threads, foci_error *err) {
            foci_neighbours_open(&j->index, j->model->readings.places, j->model->readings.count, err);
 }
 
+/* The stop of the season in question that lies on this place, or how many there are. */
+static size_t stop_on(const foci_observations *stops, double along, double across) {
+    size_t i = 0, own = stops->first[1];
+    while (i < own && (stops->along[i] != along || stops->across[i] != across))
+        i++;
+    return i;
+}
+
+/* Of the surface at places `first` and so many more of the tile -> of a new reading there. The nugget is a jump: on a
+ * stop nothing is unknown. */
+static void take_readings(workspace *work, const foci_score_model *model, const foci_observations *stops,
+                          const foci_targets *places, size_t first) {
+    for (size_t i = 0; i < places->count; i++) {
+        const size_t stop = stop_on(stops, places->along[i], places->across[i]);
+        for (size_t k = 0; k < model->count; k++) {
+            double *estimate = &work->estimate[k * FOCI_TILE + first + i];
+            double *variance = &work->variance[k * FOCI_TILE + first + i];
+            const double noise = model->components[k].at.noise[0];
+            *variance += noise * noise;
+            if (stop < stops->first[1]) {
+                *estimate = stops->readings[stop];
+                *variance = 0;
+            }
+        }
+    }
+}
+
 /* Estimates and variances of `count` places from all stops, component after component. */
 static bool krige_whole(const job *j, workspace *work, size_t first, size_t count, foci_error *err) {
+    const foci_observations *stops = &j->model->stops;
+    const foci_targets places = foci_targets_fill(work->targets, stops, j->places + first, count, 0);
+    work->room.with.held = (foci_parameters){0};
     for (size_t k = 0; k < j->model->count; k++) {
         const foci_score_component *component = &j->model->components[k];
-        for (size_t i = 0; i < count; i++)
-            foci_kriging_plane_place(&component->plane, j->places[first + i], &work->u[i], &work->v[i]);
-        if (!foci_kriging_system_at(work->estimate + k * FOCI_TILE, work->variance + k * FOCI_TILE, &component->system,
-                                    &component->variogram, work->u, work->v, count, work->covariance, err))
+        if (!foci_conditional_at(work->estimate + k * FOCI_TILE, work->variance + k * FOCI_TILE, &component->given,
+                                 stops, &component->at, &places, &work->room, err))
             return false;
     }
+    take_readings(work, j->model, stops, &places, 0);
     return true;
 }
 
 static bool krige_nearest(const job *j, workspace *work, size_t first, size_t count, foci_error *err) {
     const foci_score_model *model = j->model;
     for (size_t i = 0; i < count; i++) {
-        foci_point place = j->places[first + i];
-        work->local.count =
-            foci_neighbours_find(j->index, place, model->neighbours, j->leave_own ? first + i : NONE, work->found);
-        for (size_t k = 0; k < model->count; k++) {
-            const foci_score_component *component = &model->components[k];
-            for (size_t s = 0; s < work->local.count; s++) {
-                foci_point stop = model->readings.places[work->found[s]];
-                foci_kriging_plane_place(&component->plane, stop, &work->local.u[s], &work->local.v[s]);
-                work->local.values[s] = model->values[work->found[s]];
-            }
-            foci_kriging_plane_place(&component->plane, place, work->u, work->v);
-            if (!foci_kriging_system_solve(&work->local, &component->variogram, err) ||
-                !foci_kriging_system_at(&work->estimate[k * FOCI_TILE + i], &work->variance[k * FOCI_TILE + i],
-                                        &work->local, &component->variogram, work->u, work->v, 1, work->covariance,
-                                        err))
+        const foci_point *place = &j->places[first + i];
+        const size_t near =
+            foci_neighbours_find(j->index, *place, model->neighbours, j->leave_own ? first + i : NONE, work->found);
+        foci_observations_pick_again(&work->near, &model->stops, work->found, near);
+        if (model->options.trend > 0) {
+            double determinant = 0;
+            foci_observations_settle(&work->near);
+            if (!foci_columns_determinant(&determinant, &work->near.columns, work->near.f, near, err))
                 return false;
         }
+        foci_exact_take(&work->exact, &work->near);
+        work->room.with.held = (foci_parameters){0};
+        const foci_targets target = foci_targets_fill(work->targets, &work->near, place, 1, 0);
+        for (size_t k = 0; k < model->count; k++) {
+            const foci_parameters *at = &model->components[k].at;
+            if (!foci_exact_solve(&work->exact, at, err) ||
+                !foci_exact_condition(&work->given, &work->exact, true, err) ||
+                !foci_conditional_at(&work->estimate[k * FOCI_TILE + i], &work->variance[k * FOCI_TILE + i],
+                                     &work->given, &work->near, at, &target, &work->room, err))
+                return false;
+        }
+        take_readings(work, model, &work->near, &target, i);
     }
     return true;
 }
@@ -171,7 +210,7 @@ static void leave_weights(const foci_score_model *model, const foci_score_mixtur
     double best = -INFINITY, sum = 0;
     take_weights(model, weight);
     for (size_t k = 0; k < mixture->count; k++) {
-        double z = (model->values[i] - mixture->mean[k]) / mixture->deviation[k];
+        double z = (model->stops.readings[i] - mixture->mean[k]) / mixture->deviation[k];
         weight[k] = log(weight[k]) + 0.5 * z * z + log(mixture->deviation[k]) + LOG_ROOT_TWO_PI;
         best = fmax(best, weight[k]);
     }
@@ -216,40 +255,28 @@ static double without_stop(double variance, double error, double freedom, double
 
 /* Estimates and variances of all stops, those of an earlier season too, under one component. */
 static bool leave_each(double *estimate, double *variance, const foci_score_model *model,
-                       const foci_score_component *component, foci_error *err) {
-    size_t n = component->system.count;
-    foci_kriging_system copy = {0};
-    bool ok = false;
-    if (!foci_kriging_system_make(&copy, n, err))
+                       const foci_score_component *component, foci_exact *work, foci_error *err) {
+    if (!foci_exact_solve(work, &component->at, err) || !foci_exact_leave_one_out(estimate, variance, work, err))
         return false;
-    copy.count = n;
-    copy.order = model->options.trend;
-    copy.earlier = component->system.earlier;
-    copy.shared = component->system.shared;
-    memcpy(copy.u, component->system.u, n * sizeof *copy.u);
-    memcpy(copy.v, component->system.v, n * sizeof *copy.v);
-    memcpy(copy.values, component->system.values, n * sizeof *copy.values);
-    if (!foci_kriging_system_solve(&copy, &component->variogram, err) ||
-        !foci_kriging_system_left_out(estimate, variance, &copy, err))
-        goto done;
-    for (size_t i = 0; i < n && model->freedom > 1; i++)
+    for (size_t i = 0; i < model->stops.count && model->freedom > 1; i++)
         variance[i] =
-            without_stop(variance[i], component->system.values[i] - estimate[i], model->freedom, component->widen);
-    ok = true;
-done:
-    foci_kriging_system_free(&copy);
-    return ok;
+            without_stop(variance[i], model->stops.readings[i] - estimate[i], model->freedom, component->widen);
+    return true;
 }
 
 static bool leave_whole(job *j, const foci_execution *how, foci_error *err) {
-    size_t n = j->model->readings.count + j->model->earlier;
+    const foci_observations *stops = &j->model->stops;
+    const size_t n = stops->count;
     workspace *work = &j->works[0];
+    foci_exact exact = {0};
     bool ok = false;
     double *estimate = NULL, *variance = NULL; /* stops x components */
-    if (!new_numbers(&estimate, j->model->count, n, err) || !new_numbers(&variance, j->model->count, n, err))
+    if (!new_numbers(&estimate, j->model->count, n, err) || !new_numbers(&variance, j->model->count, n, err) ||
+        !foci_exact_make(&exact, n, stops->columns.count + 1, err))
         goto done;
+    foci_exact_take(&exact, stops);
     for (size_t k = 0; k < j->model->count; k++)
-        if (!leave_each(estimate + k * n, variance + k * n, j->model, &j->model->components[k], err) ||
+        if (!leave_each(estimate + k * n, variance + k * n, j->model, &j->model->components[k], &exact, err) ||
             !foci_execution_tell(how, (double)(k + 1) / (double)j->model->count, err))
             goto done;
     for (size_t i = 0; i < j->model->readings.count; i++) {
@@ -263,6 +290,7 @@ static bool leave_whole(job *j, const foci_execution *how, foci_error *err) {
 done:
     free(estimate);
     free(variance);
+    foci_exact_free(&exact);
     return ok;
 }
 
@@ -299,7 +327,7 @@ bool foci_score_model_left_out(const foci_score_layers *out, const foci_score_mo
              .count = n,
              .threshold = threshold,
              .leave_own = true};
-    if (n <= foci_drift_count(model->options.trend))
+    if (n <= foci_columns_drift(model->options.trend, 1).count)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stops are too few to leave one out; give more stops", n);
     if (model->constant)
         return tell_constant(out, model, n, threshold);

@@ -7,8 +7,9 @@
 #include "base/linear.h"
 #include "base/memory.h"
 #include "base/parallel.h"
-#include "estimate/gaussian/kriging_system.h"
+#include "estimate/gaussian/exact.h"
 #include "estimate/surface/surface_methods.h"
+#include "estimate/variogram/covariance_shape.h"
 
 /* The system of all stops may take this much. */
 #define MOST_BYTES 2147483648.0
@@ -17,13 +18,15 @@ typedef struct {
     foci_readings readings; /* borrowed arrays */
     foci_surface_options options;
     foci_variogram variogram; /* of the true share, percent squared */
-    foci_kriging_plane plane;
-    foci_kriging_system system;
+    foci_parameters at;
+    foci_observations stops; /* shares, with their errors */
+    foci_conditional given;
 } moments_state;
 
 void foci_surface_moments_free(void *state) {
     moments_state *moments = state;
-    foci_kriging_system_free(&moments->system);
+    foci_observations_free(&moments->stops);
+    foci_conditional_free(&moments->given);
     free(moments);
 }
 
@@ -42,9 +45,8 @@ static bool fit_variogram(moments_state *moments, foci_error *err) {
 
 /* Error of a share of n units: (P (100 - P) - the variance of the true share) / n; at least that of half an infected
  * unit, so that all zeros have an error too. */
-static void fill_system(moments_state *moments) {
+static void fill_errors(moments_state *moments) {
     const foci_readings *readings = &moments->readings;
-    foci_kriging_system *system = &moments->system;
     double hits = 0, checked = 0, least = 0;
     for (size_t i = 0; i < readings->count; i++) {
         hits += readings->hits[i];
@@ -54,12 +56,34 @@ static void fill_system(moments_state *moments) {
     least = 50 / checked * (100 - 50 / checked);
     double binomial =
         fmax(pooled * (100 - pooled) - moments->variogram.nugget - moments->variogram.partial_sill, least);
-    system->count = readings->count;
-    for (size_t i = 0; i < readings->count; i++) {
-        foci_kriging_plane_place(&moments->plane, readings->places[i], &system->u[i], &system->v[i]);
-        system->error[i] = binomial / readings->checked[i];
-    }
-    memcpy(system->values, readings->values, readings->count * sizeof *system->values);
+    for (size_t i = 0; i < readings->count; i++)
+        moments->stops.error[i] = binomial / readings->checked[i];
+}
+
+/* The stops' covariance, solved at the variogram; the caller frees it. */
+static bool solve(foci_exact *work, const moments_state *moments, foci_error *err) {
+    if (!foci_exact_make(work, moments->stops.count, moments->stops.columns.count + 1, err))
+        return false;
+    foci_exact_take(work, &moments->stops);
+    return foci_exact_solve(work, &moments->at, err);
+}
+
+static bool condition(moments_state *moments, foci_error *err) {
+    const foci_readings *readings = &moments->readings;
+    const foci_season_readings shares = {readings->places, readings->values, NULL, readings->count};
+    const foci_columns mean = foci_columns_drift(0, 1);
+    foci_exact work = {0};
+    double sill = 0;
+    const foci_covariance_shape shape = foci_covariance_shape_of(&moments->variogram, &sill);
+    moments->at = foci_covariance_shape_parameters(&shape, sill, 1);
+    if (!foci_observations_make(&moments->stops, foci_response_normal, &shares, 1, &mean, moments->variogram.heading,
+                                err))
+        return false;
+    fill_errors(moments);
+    bool ok = solve(&work, moments, err) && foci_conditional_make(&moments->given, readings->count, 1, err) &&
+              foci_exact_condition(&moments->given, &work, false, err);
+    foci_exact_free(&work);
+    return ok;
 }
 
 static bool check_memory(size_t stops, foci_error *err) {
@@ -92,11 +116,7 @@ bool foci_surface_moments_fit(void **state, foci_surface_facts *facts, const foc
     moments->options = *options;
     bool ok = false;
     foci_linear_single_thread();
-    if (!fit_variogram(moments, err) || !foci_kriging_system_make(&moments->system, readings->count, err))
-        goto done;
-    moments->plane = foci_kriging_plane_make(&moments->variogram, readings);
-    fill_system(moments);
-    if (!foci_kriging_system_solve(&moments->system, &moments->variogram, err))
+    if (!fit_variogram(moments, err) || !condition(moments, err))
         goto done;
     moments->options.variogram = NULL; /* what was given is copied */
     facts->variogram = moments->variogram;
@@ -110,26 +130,42 @@ done:
     return ok;
 }
 
+/* What one thread works in. */
+typedef struct {
+    double *targets, *variance;
+    foci_conditional_room room;
+} workspace;
+
+static bool workspace_make(workspace *work, const moments_state *moments, foci_error *err) {
+    const size_t numbers = foci_targets_room(&moments->stops, FOCI_TILE);
+    work->targets = foci_new_array(numbers + FOCI_TILE, sizeof *work->targets, err);
+    if (!work->targets)
+        return false;
+    work->variance = work->targets + numbers;
+    return foci_conditional_room_make(&work->room, moments->stops.count, 1, FOCI_TILE, err);
+}
+
 typedef struct {
     const moments_state *moments;
     const foci_answers *out;
     const foci_point *places;
     size_t count;
-    double *room; /* per thread: FOCI_TILE x (stops + 3) */
+    workspace *works; /* one per thread */
 } job;
 
 static bool work_tile(void *context, size_t thread, size_t tile, foci_error *err) {
     const job *j = context;
     const size_t first = tile * FOCI_TILE, count = foci_tile_length(j->count, tile);
     const moments_state *moments = j->moments;
-    double *u = j->room + thread * FOCI_TILE * (moments->system.count + 3), *v = u + FOCI_TILE;
-    double *variance = v + FOCI_TILE, *work = variance + FOCI_TILE;
-    for (size_t i = 0; i < count; i++)
-        foci_kriging_plane_place(&moments->plane, j->places[first + i], &u[i], &v[i]);
-    if (!foci_kriging_system_at(j->out->estimate + first, variance, &moments->system, &moments->variogram, u, v, count,
-                                work, err))
+    workspace *work = &j->works[thread];
+    double *variance = work->variance;
+    const foci_targets places = foci_targets_fill(work->targets, &moments->stops, j->places + first, count, 0);
+    work->room.with.held = (foci_parameters){0};
+    if (!foci_conditional_at(j->out->estimate + first, variance, &moments->given, &moments->stops, &moments->at,
+                             &places, &work->room, err))
         return false;
     for (size_t i = 0; i < count; i++) {
+        variance[i] += moments->at.noise[0] * moments->at.noise[0];
         double estimate = j->out->estimate[first + i], reach = FOCI_NORMAL_95 * sqrt(variance[i]);
         if (j->out->variance)
             j->out->variance[first + i] = variance[i];
@@ -148,9 +184,20 @@ bool foci_surface_moments_at(const void *state, const foci_answers *out, const f
     const moments_state *moments = state;
     const size_t tiles = foci_tiles(count), threads = foci_parallel_threads(how, tiles);
     job j = {.moments = moments, .out = out, .places = places, .count = count};
-    j.room = foci_new_array(threads * FOCI_TILE, (moments->system.count + 3) * sizeof *j.room, err);
-    bool ok = j.room && foci_parallel(tiles, how, work_tile, &j, err);
-    free(j.room);
+    bool ok = false;
+    j.works = foci_new_array(threads, sizeof *j.works, err);
+    if (!j.works)
+        return false;
+    for (size_t t = 0; t < threads; t++)
+        if (!workspace_make(&j.works[t], moments, err))
+            goto done;
+    ok = foci_parallel(tiles, how, work_tile, &j, err);
+done:
+    for (size_t t = 0; t < threads; t++) {
+        free(j.works[t].targets);
+        foci_conditional_room_free(&j.works[t].room);
+    }
+    free(j.works);
     return ok;
 }
 
@@ -159,19 +206,11 @@ bool foci_surface_moments_left_out(const void *state, const foci_left_out *out, 
     const moments_state *moments = state;
     (void)how;
     size_t count = moments->readings.count;
-    foci_kriging_system system = {0};
+    foci_exact work = {0};
     bool ok = false;
     if (count < 2)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stops are too few; give more stops", count);
-    if (!foci_kriging_system_make(&system, count, err))
-        return false;
-    system.count = count;
-    memcpy(system.u, moments->system.u, count * sizeof *system.u);
-    memcpy(system.v, moments->system.v, count * sizeof *system.v);
-    memcpy(system.values, moments->system.values, count * sizeof *system.values);
-    memcpy(system.error, moments->system.error, count * sizeof *system.error);
-    if (!foci_kriging_system_solve(&system, &moments->variogram, err) ||
-        !foci_kriging_system_left_out(out->estimate, out->variance, &system, err))
+    if (!solve(&work, moments, err) || !foci_exact_leave_one_out(out->estimate, out->variance, &work, err))
         goto done;
     for (size_t i = 0; i < count; i++) {
         double z = (moments->readings.values[i] - out->estimate[i]) / sqrt(out->variance[i]);
@@ -180,6 +219,6 @@ bool foci_surface_moments_left_out(const void *state, const foci_left_out *out, 
     }
     ok = true;
 done:
-    foci_kriging_system_free(&system);
+    foci_exact_free(&work);
     return ok;
 }

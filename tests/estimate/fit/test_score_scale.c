@@ -1,4 +1,4 @@
-#include "support/simulated_scores.h"
+#include "support/likelihood_at.h"
 
 #include "estimate/fit/score_scale.h"
 
@@ -18,7 +18,9 @@ static foci_scale_choice choice_of(const foci_readings *stops, int threads) {
     foci_likelihood_grid grid = foci_likelihood_grid_make(stops->places, stops->count, NULL, 0, NAN, 0);
     foci_scale_choice choice = {0};
     foci_error err = {0};
-    assert_done(foci_scale_choose(&choice, stops, 0, &grid, &how, &err), err);
+    foci_observations observed = support_observed(stops, 0, NAN);
+    assert_done(foci_scale_choose(&choice, &observed, &grid, &how, &err), err);
+    foci_observations_free(&observed);
     return choice;
 }
 
@@ -56,8 +58,14 @@ static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
     foci_likelihood_grid grid =
         foci_likelihood_grid_make(seven.places, SEVEN, foci_correlation_find("exponential"), 0, NAN, 0);
+    const foci_season_readings season = {seven.places, seven.values, NULL, SEVEN};
+    const foci_columns drift = foci_columns_drift(0, 1);
+    foci_observations observed = {0};
     foci_scale_choice choice = {0};
-    return foci_scale_choose(&choice, &seven, 0, &grid, HOW, err);
+    bool ok = foci_observations_make(&observed, foci_response_normal, &season, 1, &drift, NAN, err) &&
+              foci_scale_choose(&choice, &observed, &grid, HOW, err);
+    foci_observations_free(&observed);
+    return ok;
 }
 
 static void test_no_memory(void **state) {

@@ -2,7 +2,6 @@
 #include "estimate/fit/score_seasons.h"
 
 #include "base/draws.h"
-#include "estimate/gaussian/kriging_system.h"
 #include "support/kriging_twin.h"
 
 enum { OWN = 9, EARLIER = 7, BOTH = OWN + EARLIER, MOST = 64 };
@@ -118,15 +117,26 @@ static double plain_restricted(const foci_point *places, const double *values, i
                    log_determinant(plain, p));
 }
 
-static foci_likelihood joined(foci_point *places, double *values, int order, double scale) {
-    foci_likelihood own = {0}, earlier = {0}, both = {0};
+/* The first `count` stops; the earlier season's, in a season of their own, times `scale`. */
+static foci_observations observed(const foci_point *places, const double *values, size_t count, int order,
+                                  double scale) {
+    const foci_season_readings seasons[] = {{places, values, NULL, OWN}, {places + OWN, values + OWN, NULL, EARLIER}};
+    const size_t together = count > OWN ? 2 : 1;
+    const foci_columns drift = foci_columns_drift(order, together);
+    foci_observations both = {0};
     foci_error err = {0};
-    assert_done(foci_likelihood_make(&own, places, values, OWN, 1, order, true, &err), err);
-    assert_done(foci_likelihood_make(&earlier, places + OWN, values + OWN, EARLIER, 1, order, true, &err), err);
-    assert_done(foci_likelihood_join(&both, &own, &earlier, scale, &err), err);
-    foci_likelihood_free(&own);
-    foci_likelihood_free(&earlier);
+    assert_done(foci_observations_make(&both, foci_response_normal, seasons, together, &drift, NAN, &err), err);
+    for (size_t i = OWN; i < both.count; i++)
+        both.readings[i] *= scale;
     return both;
+}
+
+static foci_parameters parameters(const foci_variogram *model, double shared) {
+    double sill = 0;
+    const foci_covariance_shape shape = foci_covariance_shape_of(model, &sill);
+    foci_parameters at = foci_covariance_shape_parameters(&shape, sill, 2);
+    at.rho = shared;
+    return at;
 }
 
 static void test_likelihood_of_both_against_a_plain_twin(void **state) {
@@ -137,41 +147,56 @@ static void test_likelihood_of_both_against_a_plain_twin(void **state) {
     for (size_t i = 0; i < BOTH; i++)
         scaled[i] = i < OWN ? values[i] : 0.7 * values[i];
     for (int order = 0; order < 2; order++) {
-        foci_likelihood both = joined(places, values, order, 0.7);
-        foci_likelihood_work work = {0};
+        foci_observations both = observed(places, values, BOTH, order, 0.7);
+        foci_likelihood likelihood = {0};
         foci_error err = {0};
-        assert_done(foci_likelihood_work_make(&work, &both, &err), err);
+        assert_done(foci_likelihood_make(&likelihood, &both, both.readings, 1, true, &err), err);
+        foci_exact *work = foci_exacts_make(1, &likelihood, &err);
+        assert_non_null(work);
         for (size_t s = 0; s < FOCI_SCORE_TIES; s++) {
             foci_variogram model = shape(0.15);
             foci_likelihood_value value;
-            both.shared = foci_score_ties[s].shared;
-            foci_likelihood_correlate(&work, &both, &model);
-            foci_likelihood_at(&value, &both, &work, model.nugget);
+            const foci_parameters at = parameters(&model, foci_score_ties[s].shared);
+            foci_exact_likelihood(&value, work, &likelihood, &at);
             double expected = plain_restricted(places, scaled, order, &model, foci_score_ties[s].shared, &sill);
             assert_near(value.log, expected, 1e-9);
             assert_near(value.sill, sill, 1e-9 * sill);
         }
-        foci_likelihood_work_free(&work);
-        foci_likelihood_free(&both);
+        foci_exacts_free(work, 1);
+        foci_observations_free(&both);
     }
 }
 
-static foci_kriging_system system_of(const foci_point *places, const double *values, size_t count, size_t earlier,
-                                     double shared, int order, const foci_variogram *model) {
-    foci_kriging_system system = {0};
+/* Kriged at two places, and each stop from the others. */
+typedef struct {
+    double estimate[2], variance[2], left[BOTH], left_variance[BOTH];
+} kriged;
+
+static kriged krige(const foci_observations *stops, const foci_variogram *model, double shared,
+                    const foci_point asked[2]) {
+    const foci_parameters at = parameters(model, shared);
+    const size_t columns = stops->columns.count;
+    double places[2 * (2 + FOCI_COLUMNS_MOST)];
+    kriged out = {0};
+    foci_exact work = {0};
+    foci_conditional given = {0};
+    foci_conditional_room room = {0};
     foci_error err = {0};
-    assert_done(foci_kriging_system_make(&system, count, &err), err);
-    system.count = count;
-    system.earlier = earlier;
-    system.shared = shared;
-    system.order = order;
-    for (size_t i = 0; i < count; i++) {
-        system.u[i] = places[i].x;
-        system.v[i] = places[i].y;
-        system.values[i] = values[i];
-    }
-    assert_done(foci_kriging_system_solve(&system, model, &err), err);
-    return system;
+    assert_done(foci_exact_make(&work, stops->count, columns + 1, &err), err);
+    foci_exact_take(&work, stops);
+    assert_done(foci_exact_solve(&work, &at, &err), err);
+    assert_done(foci_conditional_make(&given, stops->count, columns, &err), err);
+    assert_done(foci_conditional_room_make(&room, stops->count, columns, 2, &err), err);
+    assert_done(foci_exact_condition(&given, &work, false, &err), err);
+    const foci_targets targets = foci_targets_fill(places, stops, asked, 2, 0);
+    assert_done(foci_conditional_at(out.estimate, out.variance, &given, stops, &at, &targets, &room, &err), err);
+    assert_done(foci_exact_leave_one_out(out.left, out.left_variance, &work, &err), err);
+    for (size_t i = 0; i < 2; i++)
+        out.variance[i] += model->nugget;
+    foci_exact_free(&work);
+    foci_conditional_free(&given);
+    foci_conditional_room_free(&room);
+    return out;
 }
 
 /* The bordered system of universal kriging: [C F; F' 0] [weights; multipliers] = [c; f]. `skip`: a stop left out, which
@@ -217,28 +242,25 @@ static void test_kriging_of_both_against_a_plain_twin(void **state) {
     (void)state;
     const foci_point asked[] = {{15.5, 62}, {88, 11.25}};
     foci_point places[BOTH];
-    double values[BOTH], room[2 * BOTH], estimate[2], variance[2], expected = 0, spread = 0;
-    foci_error err = {0};
+    double values[BOTH], expected = 0, spread = 0;
     invent_few(places, values);
     for (int order = 0; order < 2; order++)
         for (size_t s = 0; s < FOCI_SCORE_TIES; s++) {
             foci_variogram model = shape(0.2);
-            double shared = foci_score_ties[s].shared, left[BOTH], left_variance[BOTH];
-            foci_kriging_system system = system_of(places, values, BOTH, EARLIER, shared, order, &model);
-            const double u[] = {asked[0].x, asked[1].x}, v[] = {asked[0].y, asked[1].y};
-            assert_done(foci_kriging_system_at(estimate, variance, &system, &model, u, v, 2, room, &err), err);
+            const double shared = foci_score_ties[s].shared;
+            foci_observations both = observed(places, values, BOTH, order, 1);
+            const kriged found = krige(&both, &model, shared, asked);
             for (size_t i = 0; i < 2; i++) {
                 plain_krige(&expected, &spread, places, values, order, &model, shared, asked[i], BOTH);
-                assert_near(estimate[i], expected, 1e-9);
-                assert_near(variance[i], spread, 1e-9);
+                assert_near(found.estimate[i], expected, 1e-9);
+                assert_near(found.variance[i], spread, 1e-9);
             }
-            assert_done(foci_kriging_system_left_out(left, left_variance, &system, &err), err);
             for (size_t i = 0; i < OWN; i++) {
                 plain_krige(&expected, &spread, places, values, order, &model, shared, places[i], i);
-                assert_near(left[i], expected, 1e-9);
-                assert_near(left_variance[i], spread, 1e-9);
+                assert_near(found.left[i], expected, 1e-9);
+                assert_near(found.left_variance[i], spread, 1e-9);
             }
-            foci_kriging_system_free(&system);
+            foci_observations_free(&both);
         }
 }
 
@@ -246,22 +268,19 @@ static void test_kriging_of_both_against_a_plain_twin(void **state) {
 static void test_nothing_shared_changes_nothing(void **state) {
     (void)state;
     foci_point places[BOTH];
-    double values[BOTH], room[2 * BOTH], alone[2], together[2], variance[2][2];
-    foci_error err = {0};
+    double values[BOTH];
     foci_variogram model = shape(0);
     invent_few(places, values);
-    const double u[] = {15.5, places[OWN].x}, v[] = {62, places[OWN].y};
-    foci_kriging_system one = system_of(places, values, OWN, 0, 0, 0, &model);
-    foci_kriging_system two = system_of(places, values, BOTH, EARLIER, 0, 0, &model);
-    assert_done(foci_kriging_system_at(alone, variance[0], &one, &model, u, v, 2, room, &err), err);
-    assert_done(foci_kriging_system_at(together, variance[1], &two, &model, u, v, 2, room, &err), err);
+    const foci_point asked[] = {{15.5, 62}, places[OWN]};
+    foci_observations one = observed(places, values, OWN, 0, 1), two = observed(places, values, BOTH, 0, 1);
+    const kriged alone = krige(&one, &model, 0, asked), together = krige(&two, &model, 0, asked);
     for (size_t i = 0; i < 2; i++) {
-        assert_near(together[i], alone[i], 1e-10);
-        assert_near(variance[1][i], variance[0][i], 1e-10);
-        assert_true(variance[1][i] > 0.01);
+        assert_near(together.estimate[i], alone.estimate[i], 1e-10);
+        assert_near(together.variance[i], alone.variance[i], 1e-10);
+        assert_true(together.variance[i] > 0.01);
     }
-    foci_kriging_system_free(&one);
-    foci_kriging_system_free(&two);
+    foci_observations_free(&one);
+    foci_observations_free(&two);
 }
 
 int main(void) {

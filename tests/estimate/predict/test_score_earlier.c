@@ -198,12 +198,16 @@ static void test_covariance_of_places(void **state) {
     for (size_t k = 1; k < kernel.count; k++)
         best = kernel.components[k].weight > best->weight ? &kernel.components[k] : best;
     for (size_t i = 0; i < 3; i++) {
-        double u = 0, v = 0, estimate = 0, variance = 0, room[STOPS + BEFORE];
-        foci_kriging_plane_place(&best->plane, asked_of(&s)[i], &u, &v);
+        double estimate = 0, variance = 0, places[16];
+        foci_conditional_room room = {0};
+        assert_true(foci_targets_room(&kernel.stops, 1) <= 16);
+        const foci_targets one = foci_targets_fill(places, &kernel.stops, &asked_of(&s)[i], 1, 0);
+        assert_done(foci_conditional_room_make(&room, STOPS + BEFORE, kernel.stops.columns.count, 1, &err), err);
         assert_done(
-            foci_kriging_system_at(&estimate, &variance, &best->system, &best->variogram, &u, &v, 1, room, &err), err);
+            foci_conditional_at(&estimate, &variance, &best->given, &kernel.stops, &best->at, &one, &room, &err), err);
         assert_near(mean[i], estimate, 1e-8);
-        assert_near(covariance[4 * i], best->widen * (variance - best->variogram.nugget), 1e-8);
+        assert_near(covariance[4 * i], best->widen * variance, 1e-8);
+        foci_conditional_room_free(&room);
     }
     foci_score_model_free(&kernel);
     foci_surface_model_free(&model);

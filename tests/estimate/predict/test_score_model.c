@@ -1,8 +1,8 @@
 #include "support/kriging_twin.h"
+#include "support/likelihood_at.h"
 #include "support/score_answers.h"
 
 #include "base/chance.h"
-#include "estimate/gaussian/likelihood.h"
 
 enum { ASKED = 40 };
 
@@ -98,7 +98,7 @@ static void twin_with_trend(double *estimate, double *variance, const foci_readi
                             int order, foci_point place, size_t leave) {
     static double a[TWIN + 1][TWIN + 1];
     double b[TWIN + 1], right[TWIN + 1], values[TWIN];
-    size_t p = foci_drift_count(order), n = 0, chosen[TWIN];
+    size_t p = foci_columns_drift(order, 1).count, n = 0, chosen[TWIN];
     for (size_t i = 0; i < stops->count; i++)
         if (i != leave)
             chosen[n++] = i;
@@ -160,23 +160,15 @@ static void test_trend_against_twin(void **state) {
 static void leave_component(double *mean, double *deviation, const foci_readings *stops, size_t i,
                             const foci_variogram *variogram) {
     foci_readings others = without(stops, i);
-    foci_likelihood likelihood = {0};
-    foci_likelihood_work work = {0};
-    foci_likelihood_value value = {0};
-    foci_error err = {0};
-    double sill = variogram->nugget + variogram->partial_sill, variance = 0;
-    assert_done(foci_likelihood_make(&likelihood, others.places, others.values, others.count, 1, 0, true, &err), err);
-    assert_done(foci_likelihood_work_make(&work, &likelihood, &err), err);
-    foci_likelihood_correlate(&work, &likelihood, variogram);
-    foci_likelihood_at(&value, &likelihood, &work, variogram->nugget / sill);
+    const double sill = variogram->nugget + variogram->partial_sill;
+    const foci_likelihood_value value = support_likelihood_at(&others, variogram, 0, true);
+    double variance = 0;
     foci_variogram anew = *variogram;
     anew.nugget *= value.sill / sill;
     anew.partial_sill *= value.sill / sill;
     twin_krige(mean, &variance, &others, &anew, stops->places[i], 0);
     double freedom = (double)others.count - 1;
     *deviation = sqrt(variance * freedom / (freedom - 2));
-    foci_likelihood_work_free(&work);
-    foci_likelihood_free(&likelihood);
     support_readings_free(&others);
 }
 

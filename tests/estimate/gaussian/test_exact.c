@@ -1,9 +1,9 @@
 /* The likelihoods against dense textbook formulas. */
-#include "support/simulated_scores.h"
-
-#include "estimate/gaussian/likelihood.h"
+#include "support/likelihood_at.h"
 
 enum { STOPS = 23, MOST = 6 };
+
+static const size_t FUNCTIONS[] = {1, 3, 6};
 
 #define TWO_PI 6.283185307179586
 
@@ -70,7 +70,7 @@ static void fill_matrix(double r[STOPS][STOPS], const foci_readings *stops, cons
 static double twin_likelihood(const foci_readings *stops, const foci_variogram *model, int order, double *sill) {
     double r[STOPS][STOPS], inverse[STOPS][STOPS], f[STOPS][MOST], normal[STOPS][STOPS], solved[STOPS][STOPS];
     double right[MOST] = {0}, left[STOPS];
-    size_t p = foci_drift_count(order);
+    size_t p = FUNCTIONS[order];
     fill_matrix(r, stops, model);
     fill_functions(f, stops);
     invert(STOPS, r, inverse);
@@ -96,7 +96,7 @@ static double twin_likelihood(const foci_readings *stops, const foci_variogram *
  * orthonormal ones by Gram-Schmidt. */
 static double twin_restricted(const foci_readings *stops, const foci_variogram *model, int order, double *sill) {
     double r[STOPS][STOPS], f[STOPS][MOST], basis[2 * STOPS][STOPS], among[STOPS][STOPS] = {{0}}, x[STOPS] = {0};
-    size_t p = foci_drift_count(order), kept = 0;
+    size_t p = FUNCTIONS[order], kept = 0;
     fill_matrix(r, stops, model);
     fill_functions(f, stops);
     for (size_t k = 0; k < p + STOPS && kept < STOPS; k++) {
@@ -130,24 +130,6 @@ static double twin_restricted(const foci_readings *stops, const foci_variogram *
     return best_density(STOPS - p, among, x, sill);
 }
 
-static foci_likelihood_value value_of(const foci_readings *stops, const foci_variogram *model, int order,
-                                      bool restricted) {
-    foci_likelihood likelihood = {0};
-    foci_likelihood_work work = {0};
-    foci_likelihood_value value = {0};
-    foci_error err = {0};
-    assert_done(
-        foci_likelihood_make(&likelihood, stops->places, stops->values, stops->count, 1, order, restricted, &err), err);
-    assert_done(foci_likelihood_work_make(&work, &likelihood, &err), err);
-    foci_likelihood_correlate(&work, &likelihood, model);
-    foci_likelihood_at(&value, &likelihood, &work, model->nugget);
-    foci_likelihood_work_free(&work);
-    foci_likelihood_work_free(&work);
-    foci_likelihood_free(&likelihood);
-    foci_likelihood_free(&likelihood);
-    return value;
-}
-
 static foci_variogram shape_of(const foci_correlation *kind, double share, double range, double heading, double ratio) {
     return (foci_variogram){.kind = kind,
                             .nugget = share,
@@ -168,11 +150,11 @@ static void test_textbook(void **state) {
                 foci_variogram model =
                     shape_of(kind, variant & 1 ? 0.235 : 0, 137, variant & 2 ? 61 : 0, variant & 2 ? 0.37 : 1);
                 double sill = 0, wanted = twin_likelihood(&stops, &model, order, &sill);
-                foci_likelihood_value value = value_of(&stops, &model, order, false);
+                foci_likelihood_value value = support_likelihood_at(&stops, &model, order, false);
                 assert_near(value.log, wanted, 1e-8);
                 assert_near(value.sill, sill, 1e-9 * sill);
                 wanted = twin_restricted(&stops, &model, order, &sill);
-                value = value_of(&stops, &model, order, true);
+                value = support_likelihood_at(&stops, &model, order, true);
                 assert_near(value.log, wanted, 1e-8);
                 assert_near(value.sill, sill, 1e-9 * sill);
             }
@@ -189,10 +171,10 @@ static void test_pure_nugget(void **state) {
         mean += stops.values[i] / n;
     for (size_t i = 0; i < STOPS; i++)
         squares += (stops.values[i] - mean) * (stops.values[i] - mean);
-    foci_likelihood_value value = value_of(&stops, &model, 0, false);
+    foci_likelihood_value value = support_likelihood_at(&stops, &model, 0, false);
     assert_near(value.sill, squares / n, 1e-10);
     assert_near(value.log, -0.5 * n * (log(TWO_PI * squares / n) + 1), 1e-10);
-    value = value_of(&stops, &model, 0, true);
+    value = support_likelihood_at(&stops, &model, 0, true);
     assert_near(value.sill, squares / (n - 1), 1e-10);
     assert_near(value.log, -0.5 * (n - 1) * (log(TWO_PI * squares / (n - 1)) + 1), 1e-10);
     support_readings_free(&stops);
@@ -205,7 +187,7 @@ static void test_what_does_not_matter(void **state) {
     foci_readings stops = support_random_readings(STOPS, 99);
     foci_variogram model = shape_of(foci_correlation_find("matern"), 0.11, 61, 20, 0.45);
     for (int order = 0; order <= 2; order++) {
-        double before = value_of(&stops, &model, order, true).log;
+        double before = support_likelihood_at(&stops, &model, order, true).log;
         foci_readings other = support_random_readings(STOPS, 99);
         foci_variogram turned = model;
         for (size_t i = 0; i < STOPS; i++) {
@@ -217,8 +199,8 @@ static void test_what_does_not_matter(void **state) {
             other.places[i] = (foci_point){640000 + 0.8 * x + 0.6 * y, 5800000 - 0.6 * x + 0.8 * y};
         }
         turned.heading += atan2(0.6, 0.8) * 360 / TWO_PI;
-        double after = value_of(&other, &turned, order, true).log;
-        assert_near(after, before - (double)(STOPS - foci_drift_count(order)) * log(2.5), 2e-6);
+        double after = support_likelihood_at(&other, &turned, order, true).log;
+        assert_near(after, before - (double)(STOPS - FUNCTIONS[order]) * log(2.5), 2e-6);
         support_readings_free(&other);
     }
     support_readings_free(&stops);
@@ -232,21 +214,58 @@ static void test_columns(void **state) {
     double both[2 * STOPS];
     memcpy(both, stops.values, sizeof both / 2);
     memcpy(both + STOPS, second.values, sizeof both / 2);
+    foci_observations observed = support_observed(&stops, 1, 0);
     foci_likelihood likelihood = {0};
-    foci_likelihood_work work = {0};
+    foci_exact *work = NULL;
     foci_likelihood_value values[2];
     foci_error err = {0};
-    assert_done(foci_likelihood_make(&likelihood, stops.places, both, STOPS, 2, 1, true, &err), err);
-    assert_done(foci_likelihood_work_make(&work, &likelihood, &err), err);
-    foci_likelihood_correlate(&work, &likelihood, &model);
-    foci_likelihood_at(values, &likelihood, &work, model.nugget);
-    assert_near(values[0].log, value_of(&stops, &model, 1, true).log, 1e-10);
+    double sill = 0;
+    const foci_covariance_shape shape = foci_covariance_shape_of(&model, &sill);
+    const foci_parameters at = foci_covariance_shape_parameters(&shape, 1, 1);
+    assert_done(foci_likelihood_make(&likelihood, &observed, both, 2, true, &err), err);
+    work = foci_exacts_make(1, &likelihood, &err);
+    assert_non_null(work);
+    foci_exact_likelihood(values, work, &likelihood, &at);
+    assert_near(values[0].log, support_likelihood_at(&stops, &model, 1, true).log, 1e-10);
     memcpy(stops.values, second.values, sizeof both / 2);
-    assert_near(values[1].log, value_of(&stops, &model, 1, true).log, 1e-10);
-    foci_likelihood_work_free(&work);
-    foci_likelihood_free(&likelihood);
+    assert_near(values[1].log, support_likelihood_at(&stops, &model, 1, true).log, 1e-10);
+    foci_exacts_free(work, 1);
+    foci_observations_free(&observed);
     support_readings_free(&stops);
     support_readings_free(&second);
+}
+
+/* A folded column is part of the covariance, its mean of the readings. */
+static void test_a_folded_column(void **state) {
+    (void)state;
+    foci_readings stops = support_random_readings(STOPS, 41);
+    foci_variogram model = shape_of(foci_correlation_find("exponential"), 0.2, 90, 0, 1);
+    double r[STOPS][STOPS], left[STOPS], sill = 0, variogram_sill = 0;
+    const foci_columns intercept = foci_columns_intercepts(1, 4.25, 1.7);
+    const foci_season_readings season = {stops.places, stops.values, NULL, STOPS};
+    foci_observations observed = {0};
+    foci_likelihood likelihood = {0};
+    foci_likelihood_value value = {0};
+    foci_error err = {0};
+    fill_matrix(r, &stops, &model);
+    for (size_t i = 0; i < STOPS; i++) {
+        left[i] = stops.values[i] - 4.25;
+        for (size_t j = 0; j < STOPS; j++)
+            r[i][j] += 1.7;
+    }
+    double wanted = best_density(STOPS, r, left, &sill);
+    assert_done(foci_observations_make(&observed, foci_response_normal, &season, 1, &intercept, 0, &err), err);
+    assert_done(foci_likelihood_make(&likelihood, &observed, observed.readings, 1, true, &err), err);
+    foci_exact *work = foci_exacts_make(1, &likelihood, &err);
+    assert_non_null(work);
+    const foci_covariance_shape shape = foci_covariance_shape_of(&model, &variogram_sill);
+    const foci_parameters at = foci_covariance_shape_parameters(&shape, 1, 1);
+    foci_exact_likelihood(&value, work, &likelihood, &at);
+    assert_near(value.log, wanted, 1e-8);
+    assert_near(value.sill, sill, 1e-9 * sill);
+    foci_exacts_free(work, 1);
+    foci_observations_free(&observed);
+    support_readings_free(&stops);
 }
 
 /* Two stops at one place without a nugget have no density; with one they have. Readings that are the trend exactly keep
@@ -256,34 +275,47 @@ static void test_edges(void **state) {
     foci_readings stops = support_random_readings(STOPS, 8);
     foci_variogram model = shape_of(foci_correlation_find("exponential"), 0, 50, 0, 1);
     stops.places[4] = stops.places[9];
-    assert_true(isinf(value_of(&stops, &model, 0, true).log));
+    assert_true(isinf(support_likelihood_at(&stops, &model, 0, true).log));
     model = shape_of(model.kind, 0.01, 50, 0, 1);
-    assert_true(isfinite(value_of(&stops, &model, 0, true).log));
+    assert_true(isfinite(support_likelihood_at(&stops, &model, 0, true).log));
     for (size_t i = 0; i < STOPS; i++)
         stops.values[i] = 3 + 0.01 * stops.places[i].x;
-    assert_true(isfinite(value_of(&stops, &model, 1, true).log));
+    assert_true(isfinite(support_likelihood_at(&stops, &model, 1, true).log));
     foci_likelihood likelihood = {0};
     foci_error err = {0};
-    assert_fails(foci_likelihood_make(&likelihood, stops.places, stops.values, 4, 1, 1, true, &err), err,
-                 FOCI_BAD_INPUT, "too few");
+    stops.count = 4;
+    foci_observations observed = support_observed(&stops, 1, 0);
+    assert_fails(foci_likelihood_make(&likelihood, &observed, stops.values, 1, true, &err), err, FOCI_BAD_INPUT,
+                 "4 stops are too few to fit a field with a trend of order 1; give 5 or more");
+    foci_observations_free(&observed);
+    stops.count = STOPS;
     for (size_t i = 0; i < STOPS; i++)
         stops.places[i].y = 2 * stops.places[i].x;
-    assert_fails(foci_likelihood_make(&likelihood, stops.places, stops.values, STOPS, 1, 1, true, &err), err,
-                 FOCI_BAD_INPUT, "--trend");
-    assert_done(foci_likelihood_make(&likelihood, stops.places, stops.values, STOPS, 1, 0, true, &err), err);
-    foci_likelihood_free(&likelihood);
+    observed = support_observed(&stops, 1, 0);
+    assert_fails(foci_likelihood_make(&likelihood, &observed, stops.values, 1, true, &err), err, FOCI_BAD_INPUT,
+                 "--trend");
+    foci_observations_free(&observed);
+    observed = support_observed(&stops, 0, 0);
+    assert_done(foci_likelihood_make(&likelihood, &observed, stops.values, 1, true, &err), err);
+    foci_observations_free(&observed);
     support_readings_free(&stops);
 }
 
 static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
+    const foci_season_readings season = {seven.places, seven.values, NULL, SEVEN};
+    const foci_columns drift = foci_columns_drift(1, 1);
+    foci_observations observed = {0}, turned = {0};
     foci_likelihood likelihood = {0};
-    foci_likelihood_work work = {0};
-    bool ok = foci_likelihood_make(&likelihood, seven.places, seven.values, SEVEN, 1, 1, true, err) &&
-              foci_likelihood_work_make(&work, &likelihood, err);
-    foci_likelihood_work_free(&work);
-    foci_likelihood_free(&likelihood);
-    return ok;
+    foci_exact *works = NULL;
+    bool ok = foci_observations_make(&observed, foci_response_normal, &season, 1, &drift, 0, err) &&
+              foci_observations_turn(&turned, &observed, 30, err) &&
+              foci_likelihood_make(&likelihood, &observed, observed.readings, 1, true, err);
+    works = ok ? foci_exacts_make(2, &likelihood, err) : NULL;
+    foci_exacts_free(works, 2);
+    foci_observations_free(&observed);
+    foci_observations_free(&turned);
+    return works != NULL;
 }
 
 static void test_no_memory(void **state) {
@@ -297,6 +329,7 @@ int main(void) {
         cmocka_unit_test(test_pure_nugget),
         cmocka_unit_test(test_what_does_not_matter),
         cmocka_unit_test(test_columns),
+        cmocka_unit_test(test_a_folded_column),
         cmocka_unit_test(test_edges),
         cmocka_unit_test(test_no_memory),
     };

@@ -1,43 +1,41 @@
-#include "support/simulated_scores.h"
+#include "support/likelihood_at.h"
 
-#include "estimate/fit/likelihood_fit.h"
+#include "estimate/fit/score_best.h"
 
 /* What one fit needs; the grid's values are kept. */
 typedef struct {
     foci_readings stops;
+    foci_observations observed;
     foci_likelihood likelihood;
     foci_likelihood_grid grid;
     foci_likelihood_value *values;
+    bool restricted;
 } scene;
 
-static scene scene_make(const foci_variogram *truth, const foci_correlation *kind, size_t count, double heading,
-                        uint64_t seed, bool restricted) {
-    scene s = {.stops = support_simulated(truth, 12.5, 500, count, &seed)};
+static foci_score_search search_of(const scene *s) {
+    return (foci_score_search){&s->grid, &s->likelihood, s->values, 0};
+}
+
+static void scene_make(scene *s, const foci_variogram *truth, const foci_correlation *kind, size_t count,
+                       double heading, uint64_t seed, bool restricted) {
+    *s = (scene){.stops = support_simulated(truth, 12.5, 500, count, &seed), .restricted = restricted};
     foci_error err = {0};
     foci_linear_single_thread();
-    s.grid = foci_likelihood_grid_make(s.stops.places, count, kind, 0, heading, 0);
-    assert_done(foci_likelihood_make(&s.likelihood, s.stops.places, s.stops.values, count, 1, 0, restricted, &err),
-                err);
-    s.values = calloc(foci_likelihood_grid_count(&s.grid), sizeof *s.values);
-    assert_done(foci_likelihood_grid_run(s.values, &s.grid, &s.likelihood, HOW, &err), err);
-    return s;
+    s->grid = foci_likelihood_grid_make(s->stops.places, count, kind, 0, heading, 0);
+    s->observed = support_observed(&s->stops, 0, s->grid.heading);
+    s->values = calloc(foci_likelihood_grid_count(&s->grid), sizeof *s->values);
+    assert_done(foci_likelihood_make(&s->likelihood, &s->observed, s->observed.readings, 1, restricted, &err), err);
+    assert_done(foci_likelihood_grid_run(s->values, &s->grid, &s->likelihood, HOW, &err), err);
 }
 
 static void scene_free(scene *s) {
     support_readings_free(&s->stops);
-    foci_likelihood_free(&s->likelihood);
+    foci_observations_free(&s->observed);
     free(s->values);
 }
 
-static double value_at(const foci_likelihood *likelihood, foci_variogram model) {
-    foci_likelihood_work work = {0};
-    foci_likelihood_value value = {0};
-    foci_error err = {0};
-    assert_done(foci_likelihood_work_make(&work, likelihood, &err), err);
-    foci_likelihood_correlate(&work, likelihood, &model);
-    foci_likelihood_at(&value, likelihood, &work, model.nugget / (model.nugget + model.partial_sill));
-    foci_likelihood_work_free(&work);
-    return value.log;
+static double value_at(const scene *s, foci_variogram model) {
+    return support_likelihood_at(&s->stops, &model, 0, s->restricted).log;
 }
 
 static foci_variogram truth_of(double ratio, double heading) {
@@ -53,23 +51,28 @@ static foci_variogram truth_of(double ratio, double heading) {
 static void test_grid(void **state) {
     (void)state;
     foci_variogram truth = truth_of(1, 0);
-    scene s = scene_make(&truth, NULL, 50, 30, 311, true);
+    scene s;
+    scene_make(&s, &truth, NULL, 50, 30, 311, true);
     size_t count = foci_likelihood_grid_count(&s.grid);
     assert_int_equal(s.grid.families, 3);
     assert_int_equal(count, s.grid.families * s.grid.ratios * s.grid.ranges * FOCI_LIKELIHOOD_SHARES);
     double prior = 0;
-    foci_likelihood_fit best = {0};
+    foci_score_best best = {0};
     foci_error err = {0};
-    assert_done(foci_likelihood_best(&best, &s.grid, s.values, &s.likelihood, HOW, &err), err);
+    const foci_score_search search = search_of(&s);
+    assert_done(foci_score_best_find(&best, &search, HOW, &err), err);
+    const foci_variogram found = foci_score_best_variogram(&best, s.restricted);
     for (size_t i = 0; i < count; i++) {
         prior += exp(foci_likelihood_grid_log_prior(&s.grid, i));
         assert_true(!(s.values[i].log > best.log));
+        const foci_covariance_shape shape = foci_likelihood_grid_shape(&s.grid, i);
+        const foci_variogram point = foci_covariance_shape_variogram(&shape, 1);
         if (i % 97 == 0)
-            assert_near(value_at(&s.likelihood, foci_likelihood_grid_shape(&s.grid, i)), s.values[i].log, 1e-9);
+            assert_near(value_at(&s, point), s.values[i].log, 1e-9);
     }
     assert_near(prior, 1, 1e-12);
-    assert_near(value_at(&s.likelihood, best.variogram), best.log, 1e-9);
-    assert_string_equal(best.variogram.fit, "restricted-likelihood");
+    assert_near(value_at(&s, found), best.log, 1e-9);
+    assert_string_equal(found.fit, "restricted-likelihood");
     scene_free(&s);
 }
 
@@ -93,23 +96,26 @@ static void test_slope_at_the_best(void **state) {
     foci_variogram truth = truth_of(0.4, 30);
     truth.range = 160;
     for (int restricted = 0; restricted < 2; restricted++) {
-        scene s = scene_make(&truth, truth.kind, 90, 30, 11, restricted);
-        foci_likelihood_fit best = {0};
+        scene s;
+        scene_make(&s, &truth, truth.kind, 90, 30, 11, restricted);
+        foci_score_best best = {0};
         foci_error err = {0};
-        assert_done(foci_likelihood_best(&best, &s.grid, s.values, &s.likelihood, HOW, &err), err);
-        double sill = best.variogram.nugget + best.variogram.partial_sill;
-        double share = best.variogram.nugget / sill;
-        assert_true(share > 0.01 && share < 0.99 && best.variogram.ratio > 0.11 && best.variogram.ratio < 0.99);
+        const foci_score_search search = search_of(&s);
+        assert_done(foci_score_best_find(&best, &search, HOW, &err), err);
+        const foci_variogram found = foci_score_best_variogram(&best, s.restricted);
+        double sill = found.nugget + found.partial_sill;
+        double share = found.nugget / sill;
+        assert_true(share > 0.01 && share < 0.99 && found.ratio > 0.11 && found.ratio < 0.99);
         for (int parameter = 0; parameter < 3; parameter++) {
             double sides[2];
             for (int side = 0; side < 2; side++) {
                 double step = side ? 1e-3 : -1e-3;
-                foci_variogram moved = best.variogram;
+                foci_variogram moved = found;
                 moved.range *= parameter == 0 ? exp(step) : 1;
                 moved.ratio *= parameter == 1 ? exp(step) : 1;
                 moved.nugget = parameter == 2 ? share + step : share;
                 moved.partial_sill = 1 - moved.nugget;
-                sides[side] = value_at(&s.likelihood, moved);
+                sides[side] = value_at(&s, moved);
             }
             assert_near((sides[1] - sides[0]) / 2e-3, 0, 2e-3);
             assert_true(sides[0] < best.log && sides[1] < best.log);
@@ -122,15 +128,18 @@ static void test_slope_at_the_best(void **state) {
 static void test_parameters_come_back(void **state) {
     (void)state;
     foci_variogram truth = truth_of(0.4, 30);
-    scene s = scene_make(&truth, truth.kind, 250, 30, 5, true);
-    foci_likelihood_fit best = {0};
+    scene s;
+    scene_make(&s, &truth, truth.kind, 250, 30, 5, true);
+    foci_score_best best = {0};
     foci_error err = {0};
-    assert_done(foci_likelihood_best(&best, &s.grid, s.values, &s.likelihood, HOW, &err), err);
-    assert_ptr_equal(best.variogram.kind, truth.kind);
-    assert_near(log(best.variogram.range / 70), 0, 0.5);
-    assert_near(log(best.variogram.ratio / 0.4), 0, 0.5);
-    assert_near(best.variogram.nugget, 0.9, 0.6);
-    assert_near(best.variogram.nugget + best.variogram.partial_sill, 5, 1.5);
+    const foci_score_search search = search_of(&s);
+    assert_done(foci_score_best_find(&best, &search, HOW, &err), err);
+    const foci_variogram found = foci_score_best_variogram(&best, s.restricted);
+    assert_ptr_equal(found.kind, truth.kind);
+    assert_near(log(found.range / 70), 0, 0.5);
+    assert_near(log(found.ratio / 0.4), 0, 0.5);
+    assert_near(found.nugget, 0.9, 0.6);
+    assert_near(found.nugget + found.partial_sill, 5, 1.5);
     scene_free(&s);
 }
 
@@ -140,21 +149,24 @@ static void test_headings(void **state) {
     for (int stretched = 0; stretched < 2; stretched++) {
         foci_variogram truth = truth_of(stretched ? 0.25 : 1, 120);
         truth.range = stretched ? 220 : 70; /* the shorter one is about the spacing */
-        scene s = scene_make(&truth, NULL, 120, NAN, 4242, true);
-        foci_likelihood_fit isotropic = {0}, best = {0}, again = {0};
+        scene s;
+        scene_make(&s, &truth, NULL, 120, NAN, 4242, true);
+        foci_score_best isotropic = {0}, best = {0}, again = {0};
         foci_error err = {0};
-        assert_done(foci_likelihood_best_isotropic(&isotropic, &s.grid, s.values, &s.likelihood, HOW, &err), err);
-        assert_done(foci_likelihood_best_heading(&best, &s.grid, &isotropic, &s.likelihood, HOW, &err), err);
+        const foci_score_search search = search_of(&s);
+        assert_done(foci_score_best_isotropic(&isotropic, &search, HOW, &err), err);
+        assert_done(foci_score_best_heading(&best, &search, &isotropic, HOW, &err), err);
+        const foci_variogram found = foci_score_best_variogram(&best, true);
         support_threads = 2;
-        assert_done(foci_likelihood_best_heading(&again, &s.grid, &isotropic, &s.likelihood, HOW, &err), err);
+        assert_done(foci_score_best_heading(&again, &search, &isotropic, HOW, &err), err);
         support_threads = 1;
         assert_near(again.log, best.log, 0);
-        assert_near(isotropic.variogram.ratio, 1, 0);
-        assert_near(value_at(&s.likelihood, best.variogram), best.log, 1e-9);
+        assert_near(isotropic.shape.ratio, 1, 0);
+        assert_near(value_at(&s, found), best.log, 1e-9);
         if (stretched) {
             assert_true(best.log - isotropic.log > 6);
-            assert_near(best.variogram.heading, 120, 15);
-            assert_near(log(best.variogram.ratio / 0.25), 0, 0.7);
+            assert_near(found.heading, 120, 15);
+            assert_near(log(found.ratio / 0.25), 0, 0.7);
         } else {
             assert_true(best.log >= isotropic.log && best.log - isotropic.log < 4.6);
         }
@@ -166,7 +178,8 @@ static void test_headings(void **state) {
 static void test_draws(void **state) {
     (void)state;
     foci_variogram truth = truth_of(1, 0);
-    scene s = scene_make(&truth, NULL, 60, NAN, 17, true);
+    scene s;
+    scene_make(&s, &truth, NULL, 60, NAN, 17, true);
     size_t count = foci_likelihood_grid_count(&s.grid), distinct = 0;
     double *weights = calloc(count, sizeof *weights), sum = 0, drawn = 0, whole = 0;
     foci_likelihood_draw draws[24];
@@ -192,24 +205,29 @@ static void test_draws(void **state) {
 
 static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
+    const foci_season_readings season = {seven.places, seven.values, NULL, SEVEN};
+    const foci_columns drift = foci_columns_drift(0, 1);
+    foci_observations observed = {0};
     foci_likelihood likelihood = {0};
     foci_likelihood_grid grid =
         foci_likelihood_grid_make(seven.places, SEVEN, foci_correlation_find("exponential"), 0, 0, 0);
     foci_likelihood_value *values = NULL;
-    foci_likelihood_fit best = {0}, other = {0};
+    foci_score_best best = {0}, other = {0};
     foci_likelihood_draw draws[4];
     size_t distinct = 0, count = foci_likelihood_grid_count(&grid);
     double *weights = calloc(count, sizeof *weights);
     values = calloc(count, sizeof *values);
-    bool ok = foci_likelihood_make(&likelihood, seven.places, seven.values, SEVEN, 1, 0, true, err) &&
+    const foci_score_search search = {&grid, &likelihood, values, 0};
+    bool ok = foci_observations_make(&observed, foci_response_normal, &season, 1, &drift, 0, err) &&
+              foci_likelihood_make(&likelihood, &observed, observed.readings, 1, true, err) &&
               foci_likelihood_grid_run(values, &grid, &likelihood, HOW, err) &&
-              foci_likelihood_best(&best, &grid, values, &likelihood, HOW, err) &&
-              foci_likelihood_best_heading(&other, &grid, &best, &likelihood, HOW, err) &&
+              foci_score_best_find(&best, &search, HOW, err) &&
+              foci_score_best_heading(&other, &search, &best, HOW, err) &&
               foci_likelihood_grid_weigh(weights, &grid, values, err) &&
               foci_likelihood_grid_draw(draws, &distinct, 4, &grid, weights, err);
     free(values);
     free(weights);
-    foci_likelihood_free(&likelihood);
+    foci_observations_free(&observed);
     return ok;
 }
 

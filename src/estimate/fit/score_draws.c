@@ -1,0 +1,265 @@
+#include "estimate/fit/score_draws.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "estimate/fit/score_best.h"
+#include "estimate/fit/systematic.h"
+
+enum { SAMPLE = 400, DRAWS_MOST = FOCI_SCORE_DRAWS, DRAWS_LEAST = 4 };
+
+/* Up to so many stops all draws are taken; beyond, a posterior narrows and a system costs more. */
+#define STOPS_OF_ALL_DRAWS 200.0
+
+/* "No pattern": what stops share with their neighbours is small, or ends before the next one. */
+#define HARDLY_ALIKE 0.9
+
+bool foci_score_sample(foci_readings *out, const foci_readings *readings, foci_error *err) {
+    foci_readings sample = {.count = readings->count < SAMPLE ? readings->count : SAMPLE};
+    sample.places = foci_new_array(sample.count, sizeof *sample.places, err);
+    if (!sample.places)
+        return false;
+    sample.values = foci_new_array(sample.count, sizeof *sample.values, err);
+    if (!sample.values) {
+        free(sample.places);
+        return false;
+    }
+    for (size_t k = 0; k < sample.count; k++) {
+        size_t i = k * readings->count / sample.count;
+        sample.places[k] = readings->places[i];
+        sample.values[k] = readings->values[i];
+    }
+    *out = sample;
+    return true;
+}
+
+void foci_score_sample_free(foci_readings *sample) {
+    free(sample->places);
+    free(sample->values);
+    *sample = (foci_readings){0};
+}
+
+/* A Student distribution is replaced by the normal one of the same variance, which needs more than two degrees of
+ * freedom; with fewer than five the variance of five is used. */
+static double widening(double freedom) {
+    double held = fmax(freedom, 5);
+    return held / (held - 2);
+}
+
+static bool take_one(foci_score_draws *out, foci_score_summary *summary, const foci_variogram *variogram) {
+    const double share = variogram->nugget / (variogram->nugget + variogram->partial_sill);
+    double sill = 0;
+    const foci_covariance_shape shape = foci_covariance_shape_of(variogram, &sill);
+    *out = (foci_score_draws){.count = 1, .widen = 1, .scale = 1};
+    out->draw[0].shape = shape;
+    out->draw[0].sill = sill;
+    out->draw[0].weight = 1;
+    summary->components = 1;
+    summary->variogram = *variogram;
+    summary->range = (foci_interval){shape.range, shape.range, shape.range};
+    summary->nugget_share = (foci_interval){share, share, share};
+    summary->ratio = (foci_interval){shape.ratio, shape.ratio, shape.ratio};
+    return true;
+}
+
+/* Readings of one season, or of two, with a trend of each. */
+static bool observe(foci_observations *out, const foci_readings *readings, const foci_score_options *options,
+                    double heading, foci_error *err) {
+    const foci_columns drift = foci_columns_drift(options->trend, 1);
+    const foci_season_readings season = {readings->places, readings->values, NULL, readings->count};
+    return foci_observations_make(out, foci_response_normal, &season, 1, &drift, heading, err);
+}
+
+/* Semivariances of what ordinary least squares leaves of the trend, as is usual though a little too small. */
+static bool fit_squares(foci_score_draws *out, foci_score_summary *summary, const foci_readings *sample,
+                        const foci_score_options *options, foci_error *err) {
+    foci_observations stops = {0};
+    foci_semivariances semivariances = {0};
+    foci_variogram variogram = {0};
+    if (!observe(&stops, sample, options, NAN, err))
+        return false;
+    const foci_readings left = {.count = stops.count, .places = sample->places, .values = stops.readings};
+    bool ok = foci_columns_remove(stops.readings, &stops.columns, stops.f, stops.count, err) &&
+              foci_semivariances_make(&semivariances, &left, options->lag, options->farthest, err) &&
+              foci_variogram_fit(&variogram, &semivariances, options->kind, options->smoothness, err) &&
+              take_one(out, summary, &variogram);
+    foci_semivariances_free(&semivariances);
+    foci_observations_free(&stops);
+    return ok;
+}
+
+static void summarise(foci_score_summary *summary, const foci_likelihood_grid *grid, const double *weights) {
+    double range[FOCI_LIKELIHOOD_RANGES] = {0}, share[FOCI_LIKELIHOOD_SHARES] = {0};
+    double ratio[FOCI_LIKELIHOOD_RATIOS] = {0};
+    summary->no_pattern = 0;
+    for (size_t i = 0; i < foci_likelihood_grid_count(grid); i++) {
+        foci_likelihood_index index = foci_likelihood_grid_index(grid, i);
+        range[index.range] += weights[i];
+        share[index.share] += weights[i];
+        ratio[index.ratio] += weights[i];
+        if (foci_likelihood_share[index.share] >= HARDLY_ALIKE || grid->range[index.range] < grid->spacing)
+            summary->no_pattern += weights[i];
+    }
+    summary->range = foci_level_interval(grid->range, range, grid->ranges);
+    summary->nugget_share = foci_level_interval(foci_likelihood_share, share, FOCI_LIKELIHOOD_SHARES);
+    foci_interval falling = foci_level_interval(grid->ratio, ratio, grid->ratios);
+    summary->ratio = (foci_interval){falling.high, falling.median, falling.low};
+}
+
+static size_t draws_for(size_t stops) {
+    double times = STOPS_OF_ALL_DRAWS / (double)stops, draws = DRAWS_MOST * times * times;
+    return draws >= DRAWS_MOST ? DRAWS_MOST : draws <= DRAWS_LEAST ? DRAWS_LEAST : (size_t)draws;
+}
+
+/* Components in the order of the grid's points: those with the same distances stand together. */
+static int by_point(const void *a, const void *b) {
+    size_t first = ((const foci_likelihood_draw *)a)->point, second = ((const foci_likelihood_draw *)b)->point;
+    return (first > second) - (first < second);
+}
+
+/* Along the rows: one degree of freedom at the edge of what is allowed, so half the chance of chi-square 1 (Self &
+ * Liang 1987, Journal of the American Statistical Association 82:605-610). The best of many headings gains more by luck
+ * than chi-square 2 says, whose chance is exp(-gain): as the better of two such did, near enough, in 150 made-up
+ * isotropic fields (docs/likelihood.md). */
+static void report_anisotropy(foci_score_summary *summary, const foci_score_best *isotropic,
+                              const foci_score_best *best, bool along_rows) {
+    double gain = fmax(best->log - isotropic->log, 0);
+    summary->anisotropy.heading = best->shape.heading;
+    summary->anisotropy.ratio = best->shape.ratio;
+    summary->anisotropy.gain = gain;
+    summary->anisotropy.chance = along_rows ? 0.5 * erfc(sqrt(gain)) : 1 - expm1(-gain) * expm1(-gain);
+    summary->anisotropy.used = along_rows;
+}
+
+static bool compare(foci_score_summary *summary, const foci_score_search *search, const foci_score_best *best,
+                    bool compare_headings, const foci_execution *how, foci_error *err) {
+    foci_score_best other = {0};
+    if (search->grid->ratios > 1) {
+        if (!foci_score_best_isotropic(&other, search, how, err))
+            return false;
+        report_anisotropy(summary, &other, best, true);
+    } else if (compare_headings) {
+        if (!foci_score_best_heading(&other, search, best, how, err))
+            return false;
+        report_anisotropy(summary, best, &other, false);
+    }
+    return true;
+}
+
+/* The search over the grid of the sample, or of the samples of both seasons, and what it stands on. */
+typedef struct {
+    foci_likelihood_grid grid;
+    foci_observations own, both; /* owned, as the values */
+    foci_likelihood likelihood;
+    foci_likelihood_value *values;
+    double scale; /* of the earlier season */
+} searched;
+
+static void searched_free(searched *s) {
+    foci_observations_free(&s->own);
+    foci_observations_free(&s->both);
+    free(s->values);
+}
+
+static bool evaluate(searched *s, const foci_readings *sample, const foci_readings *earlier,
+                     const foci_score_options *o, const foci_execution *how, foci_error *err) {
+    const foci_execution first = foci_execution_part(how, 0, earlier ? 0.5 : 1);
+    const foci_execution second = foci_execution_part(how, 0.5, 1);
+    s->scale = 1;
+    s->grid =
+        foci_likelihood_grid_make(sample->places, sample->count, o->kind, o->smoothness, o->row_heading, o->spacing);
+    s->values = foci_new_array(foci_likelihood_grid_count(&s->grid), sizeof *s->values, err);
+    if (!s->values || !observe(&s->own, sample, o, s->grid.heading, err) ||
+        !foci_likelihood_make(&s->likelihood, &s->own, s->own.readings, 1, o->fit->restricted, err) ||
+        !foci_likelihood_grid_run(s->values, &s->grid, &s->likelihood, &first, err))
+        return false;
+    if (!earlier)
+        return true;
+    const foci_season_readings seasons[] = {{sample->places, sample->values, NULL, sample->count},
+                                            {earlier->places, earlier->values, NULL, earlier->count}};
+    return foci_score_seasons_join(&s->both, &s->scale, s->values, &s->grid, &s->likelihood, seasons, &second, err) &&
+           foci_likelihood_make(&s->likelihood, &s->both, s->both.readings, 1, o->fit->restricted, err);
+}
+
+/* Draws over the grid; of two seasons over rho too. */
+static bool take_draws(foci_score_draws *out, foci_score_summary *summary, const searched *s, size_t stops,
+                       foci_error *err) {
+    const foci_likelihood *likelihood = &s->likelihood;
+    const size_t wanted = draws_for(stops), used = likelihood->stops->count;
+    const double freedom = (double)(used - foci_columns_flat(&likelihood->stops->columns));
+    const double unbiased = likelihood->restricted ? 1 : (double)used / freedom;
+    foci_likelihood_draw drawn[DRAWS_MOST];
+    foci_score_draw draws[DRAWS_MOST];
+    size_t count = 0;
+    double rho = 0;
+    bool ok = false;
+    double *weights = foci_new_array(foci_likelihood_grid_count(&s->grid), sizeof *weights, err);
+    if (!weights || !foci_likelihood_grid_weigh(weights, &s->grid, s->values, err) ||
+        !foci_likelihood_grid_draw(drawn, &count, wanted, &s->grid, weights, err))
+        goto done;
+    qsort(drawn, count, sizeof *drawn, by_point);
+    for (size_t k = 0; k < count; k++)
+        draws[k] = (foci_score_draw){drawn[k].point, drawn[k].weight, s->values[drawn[k].point].sill, 0};
+    if (likelihood->stops->seasons > 1 &&
+        !foci_score_seasons_spread(draws, &count, wanted, &rho, &s->grid, likelihood, err))
+        goto done;
+    *out = (foci_score_draws){.count = count, .widen = widening(freedom), .freedom = freedom, .scale = s->scale};
+    for (size_t k = 0; k < count; k++) {
+        out->draw[k].shape = foci_likelihood_grid_shape(&s->grid, draws[k].point);
+        out->draw[k].sill = draws[k].sill * unbiased;
+        out->draw[k].weight = draws[k].weight;
+        out->draw[k].rho = draws[k].shared;
+    }
+    summary->components = count;
+    summary->shared = rho;
+    summarise(summary, &s->grid, weights);
+    ok = true;
+done:
+    free(weights);
+    return ok;
+}
+
+/* `earlier` of an earlier season, or NULL; `stops` from which the samples are. */
+static bool fit_likelihood(foci_score_draws *out, foci_score_summary *summary, const foci_readings *sample,
+                           const foci_readings *earlier, size_t stops, const foci_score_options *options,
+                           const foci_execution *how, foci_error *err) {
+    const foci_execution on_grid = foci_execution_part(how, 0, 0.6), refining = foci_execution_part(how, 0.6, 0.8);
+    const foci_execution comparing = foci_execution_part(how, 0.8, 1);
+    searched s = {0};
+    foci_score_best best = {0};
+    bool ok = false;
+    if (!evaluate(&s, sample, earlier, options, &on_grid, err) || !take_draws(out, summary, &s, stops, err))
+        goto done;
+    const foci_score_search search = {&s.grid, &s.likelihood, s.values, summary->shared};
+    if (!foci_score_best_find(&best, &search, &refining, err) ||
+        !compare(summary, &search, &best, options->compare_headings, &comparing, err))
+        goto done;
+    summary->variogram = foci_score_best_variogram(&best, options->fit->restricted);
+    summary->log_likelihood = best.log;
+    ok = true;
+done:
+    searched_free(&s);
+    return ok;
+}
+
+bool foci_score_draws_make(foci_score_draws *out, foci_score_summary *summary, const foci_readings *readings,
+                           const foci_readings *earlier, const foci_score_options *options, const foci_execution *how,
+                           foci_error *err) {
+    foci_readings sample = {0}, before = {0};
+    bool ok = false;
+    if (options->variogram)
+        return take_one(out, summary, options->variogram);
+    if (!foci_score_sample(&sample, readings, err) || (earlier && !foci_score_sample(&before, earlier, err)))
+        goto done;
+    summary->fitted_to = sample.count;
+    ok = options->fit->by_squares
+             ? fit_squares(out, summary, &sample, options, err)
+             : fit_likelihood(out, summary, &sample, earlier ? &before : NULL, readings->count, options, how, err);
+    if (ok && sample.count + before.count < readings->count + (earlier ? earlier->count : 0))
+        out->freedom = 0;
+done:
+    foci_score_sample_free(&sample);
+    foci_score_sample_free(&before);
+    return ok;
+}

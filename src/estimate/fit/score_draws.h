@@ -1,0 +1,85 @@
+/* Covariances of scores that carry predictions: from a given variogram, from the semivariances, or drawn by likelihood.
+ */
+#ifndef FOCI_ESTIMATE_SCORE_DRAWS_H
+#define FOCI_ESTIMATE_SCORE_DRAWS_H
+
+#include "estimate/fit/box_cox.h"
+#include "estimate/fit/score_seasons.h"
+#include "fieldfoci/surface.h"
+
+/* One row of the catalogue of fits. */
+struct foci_score_fit {
+    const char *name;  /* "restricted-likelihood" */
+    const char *title; /* in words */
+    bool restricted;   /* likelihood of what the trend leaves */
+    bool by_squares;   /* weighted squares of the semivariances: one model, its parameters taken as known */
+};
+
+/* Ends with a row of zeros; the first row is the default. */
+extern const foci_score_fit foci_score_fits[];
+
+typedef struct {
+    const foci_score_fit *fit;       /* NULL: the first row */
+    const foci_variogram *variogram; /* given whole: nothing is fitted, scale auto is none; on the scale of kriging */
+    const foci_correlation *kind;    /* NULL: those tried by default */
+    double smoothness;               /* 0: the kind's own */
+    int trend;                       /* 0, 1 or 2 */
+    foci_scale scale;
+    double lambda;         /* FOCI_SCALE_BOX_COX */
+    double row_heading;    /* degrees; NaN: none, and the fit is isotropic */
+    bool compare_headings; /* without a row heading: is there a better one? It is reported, never used */
+    double spacing;        /* sqrt(field area / stops), metres; 0: of the stops' box */
+    double least, most;    /* limits of the reading's unit, or infinite */
+    size_t neighbours;     /* 0 = all stops enter each estimate */
+    /* scores of an earlier season of the field, in the same unit, read together with these; NULL: none. Goes with a fit
+     * by likelihood from all stops */
+    const foci_readings *earlier;
+    double lag, farthest; /* weighted squares: of the semivariances; 0: theirs */
+} foci_score_options;
+
+/* How the model came about. */
+typedef struct {
+    foci_variogram variogram; /* the best one, on the scale of kriging */
+    double log_likelihood;    /* its, of the values on the scale of kriging; NaN where not fitted so */
+    foci_box_cox scale;
+    double scale_gain;   /* auto: log likelihood of the best exponent above that of 1, whether used or not; else NaN */
+    double best_lambda;  /* auto: that exponent; else NaN */
+    size_t fitted_to;    /* stops that the parameters come from */
+    size_t components;   /* in the mixture */
+    foci_interval range; /* practical, metres; low = median = high with one component */
+    foci_interval nugget_share, ratio;
+    double shared;     /* with an earlier season: mean share of the partial sill that both have in common */
+    double no_pattern; /* weight of a nugget share of 0.9 and more, or a practical range below the spacing */
+    /* The best anisotropic fit against the best isotropic one: along the row heading, or of 12 headings where they were
+     * compared; else all NaN. */
+    struct {
+        double heading, ratio;
+        double gain;   /* log likelihood */
+        double chance; /* of such a gain in an isotropic field, approximately */
+        bool used;
+    } anisotropy;
+} foci_score_summary;
+
+/* Stops from which parameters are taken: all up to 400, above that every n-th in their order, 400 in all. Owned copies
+ * of places and values. */
+bool foci_score_sample(foci_readings *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
+void foci_score_sample_free(foci_readings *sample);
+
+typedef struct {
+    size_t count;
+    struct {
+        foci_covariance_shape shape;
+        double sill, weight, rho;
+    } draw[FOCI_SCORE_DRAWS]; /* those with the same distances stand together; weights sum to 1 */
+    double widen;             /* factor of the variance: sills are estimated */
+    double freedom;           /* stops less functions of the trend where the sills come from all stops, else 0 */
+    double scale;             /* brings the earlier season's readings to the sill of the other */
+} foci_score_draws;
+
+/* From readings on the scale of kriging; `earlier`: of an earlier season, or NULL. Fills the summary but for the scale.
+ */
+bool foci_score_draws_make(foci_score_draws *out, foci_score_summary *summary, const foci_readings *readings,
+                           const foci_readings *earlier, const foci_score_options *options, const foci_execution *how,
+                           foci_error *err) FOCI_MUST_CHECK;
+
+#endif
