@@ -3,7 +3,7 @@
 #ifndef FOCI_TESTS_COUNTS_CASES_H
 #define FOCI_TESTS_COUNTS_CASES_H
 
-#include "estimate/predict/counts.h"
+#include "estimate/predict/counts_model.h"
 #include "support/support.h"
 
 enum { CASE_STOPS = 12, CASE_PLACES = 3 };
@@ -53,6 +53,31 @@ enum { CASE_FAMILIES = 2 };
 static inline foci_parameters case_point(size_t family) {
     return (foci_parameters){
         .family = support_family(family == 0 ? "exponential" : "matern"), .stretch = 2, .range = 120, .sigma = {1}};
+}
+
+/* The surface given the stops at each of the draws. */
+static inline foci_counts_posterior case_posterior(const foci_observations *stops, const foci_counts_draw *draws,
+                                                   size_t count) {
+    foci_counts_posterior posterior = {0};
+    foci_latent work = {0};
+    foci_error err = {0};
+    assert_done(foci_latent_make(&work, stops->count, &err), err);
+    foci_latent_take(&work, stops);
+    assert_done(foci_counts_posterior_make(&posterior, stops->count, count, &err), err);
+    for (size_t d = 0; d < count; d++)
+        assert_done(foci_counts_posterior_fill(&posterior, d, &draws[d], &work, &err), err);
+    foci_latent_free(&work);
+    return posterior;
+}
+
+/* Mean and deviation, draws x places. */
+static inline void case_ask(double *mean, double *deviation, const foci_counts_posterior *posterior,
+                            const foci_observations *stops, const foci_counts_draw *draws, const foci_targets *places) {
+    foci_conditional_room room = {0};
+    foci_error err = {0};
+    assert_done(foci_counts_posterior_room(&room, stops, &err), err);
+    assert_done(foci_counts_posterior_at(mean, deviation, posterior, stops, draws, places, &room, &err), err);
+    foci_conditional_room_free(&room);
 }
 
 /* Place `i` of a lattice with `columns` columns. */

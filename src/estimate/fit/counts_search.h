@@ -3,7 +3,7 @@
 #define FOCI_ESTIMATE_COUNTS_SEARCH_H
 
 #include "estimate/fit/counts_grid.h"
-#include "estimate/gaussian/counts_posterior.h"
+#include "estimate/gaussian/propagation.h"
 #include "fieldfoci/execution.h"
 
 typedef enum { FOCI_COUNTS_UNSEEN, FOCI_COUNTS_WANTED, FOCI_COUNTS_SEEN, FOCI_COUNTS_REFINED } foci_counts_stage;

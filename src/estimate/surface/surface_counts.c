@@ -3,8 +3,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "estimate/predict/counts.h"
-#include "estimate/predict/counts_covariance.h"
+#include "estimate/predict/counts_model.h"
 #include "estimate/predict/score_model.h"
 #include "estimate/surface/surface_methods.h"
 

@@ -1,6 +1,6 @@
 #include "estimate/surface/surface_methods.h"
 
-#include "estimate/predict/counts.h"
+#include "estimate/predict/counts_model.h"
 
 const foci_surface_method foci_surface_methods[] = {
     {

@@ -81,11 +81,8 @@ static void test_known_predictions(void **state) {
     for (size_t family = 0; family < CASE_FAMILIES; family++) {
         foci_observations stops = case_stops();
         foci_counts_draw draw = {case_point(family), 1, FOCI_PROPAGATE_BEYOND_LIMIT};
-        foci_counts_posterior posterior = {0};
         foci_latent work = {0};
         double log_z = 0, mean[CASE_PLACES], deviation[CASE_PLACES], f[CASE_PLACES];
-        double *room = foci_new_array(foci_counts_posterior_room(CASE_STOPS), sizeof *room, &err);
-        assert_non_null(room);
         assert_done(foci_latent_make(&work, CASE_STOPS, &err), err);
         take(&work, &stops, &draw.point);
         assert_done(foci_laplace_mode(&work, &foci_laplace_of_counts, &log_z, &err), err);
@@ -98,10 +95,9 @@ static void test_known_predictions(void **state) {
                 sum += (correlation[i] + 6.25) * work.alpha[i];
             assert_near(sum, uncorrected[family][j], 2e-9);
         }
-        assert_done(foci_counts_posterior_make(&posterior, &stops, 1, &err), err);
-        assert_done(foci_counts_posterior_fill(&posterior, 0, &draw, &work, &err), err);
-        const foci_targets places = case_targets(f, &posterior.stops, case_place_u, case_place_v, CASE_PLACES);
-        foci_counts_posterior_at(mean, deviation, &posterior, &draw, &places, room);
+        foci_counts_posterior posterior = case_posterior(&stops, &draw, 1);
+        const foci_targets places = case_targets(f, &stops, case_place_u, case_place_v, CASE_PLACES);
+        case_ask(mean, deviation, &posterior, &stops, &draw, &places);
         for (size_t j = 0; j < CASE_PLACES; j++) {
             foci_counts_mixture mixture = {1, &one, &mean[j], &deviation[j]};
             double share = 0, variance = 0;
@@ -113,9 +109,9 @@ static void test_known_predictions(void **state) {
             assert_near(foci_counts_mixture_share(&mixture, 0.05), expected[family][j][4], 2e-9);
             assert_near(foci_counts_mixture_share(&mixture, 0.95), expected[family][j][5], 2e-9);
         }
-        free(room);
         foci_latent_free(&work);
         foci_counts_posterior_free(&posterior);
+        foci_observations_free(&stops);
     }
 }
 

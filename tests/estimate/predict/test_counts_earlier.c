@@ -1,7 +1,7 @@
 /* Counts of two seasons read together: the stacked model against textbook formulas, and what becomes of the map. */
 #include "estimate/gaussian/propagation.h"
 #include "estimate/gaussian/laplace.h"
-#include "estimate/predict/counts_seasons.h"
+#include "estimate/fit/counts_ties.h"
 
 #include "base/draws.h"
 #include "estimate/counts_cases.h"
@@ -71,47 +71,28 @@ static void test_textbook_twin_of_two_seasons(void **state) {
     foci_observations_free(&both);
 }
 
-/* One parameter point; takes over the stops. */
-static foci_counts_posterior posterior_of(foci_observations *stops, const foci_parameters *point) {
-    foci_error err = {0};
-    foci_latent work = {0};
-    foci_counts_posterior posterior = {0};
-    const foci_counts_draw draw = {.point = *point, .weight = 1, .propagate = FOCI_PROPAGATE_NEVER};
-    assert_done(foci_latent_make(&work, stops->count, &err), err);
-    assert_done(foci_counts_posterior_make(&posterior, stops, 1, &err), err);
-    assert_done(foci_counts_posterior_fill(&posterior, 0, &draw, &work, &err), err);
-    foci_latent_free(&work);
-    return posterior;
-}
-
-static void ask(double mean[CASE_PLACES], double deviation[CASE_PLACES], const foci_counts_posterior *posterior,
-                const foci_parameters *point) {
-    const foci_counts_draw draw = {.point = *point, .weight = 1};
-    double *room = calloc(foci_counts_posterior_room(posterior->stops.count), sizeof *room), f[2 * CASE_PLACES];
-    const foci_targets places = case_targets(f, &posterior->stops, case_place_u, case_place_v, CASE_PLACES);
-    foci_counts_posterior_at(mean, deviation, posterior, &draw, &places, room);
-    free(room);
-}
-
 static void test_nothing_shared_changes_nothing(void **state) {
     (void)state;
-    foci_observations both = stacked();
-    foci_error err = {0};
-    foci_observations own = {0};
-    foci_parameters point = case_point(0);
     static const size_t first[OWN] = {0, 1, 2, 3, 4, 5, 6};
+    foci_error err = {0};
+    foci_observations own = {0}, both = stacked();
+    foci_counts_draw draw = {.point = case_point(0), .weight = 1, .propagate = FOCI_PROPAGATE_NEVER};
+    double mean[2][CASE_PLACES], deviation[2][CASE_PLACES], f[2 * CASE_PLACES];
     assert_done(foci_observations_pick(&own, &both, first, OWN, &err), err);
-    point.sigma[1] = 0.7;
-    foci_counts_posterior alone = posterior_of(&own, &point), together = posterior_of(&both, &point);
-    double mean[2][CASE_PLACES], deviation[2][CASE_PLACES];
-    ask(mean[0], deviation[0], &alone, &point);
-    ask(mean[1], deviation[1], &together, &point);
+    draw.point.sigma[1] = 0.7;
+    for (int season = 0; season < 2; season++) {
+        const foci_observations *stops = season ? &both : &own;
+        foci_counts_posterior posterior = case_posterior(stops, &draw, 1);
+        const foci_targets places = case_targets(f, stops, case_place_u, case_place_v, CASE_PLACES);
+        case_ask(mean[season], deviation[season], &posterior, stops, &draw, &places);
+        foci_counts_posterior_free(&posterior);
+    }
     for (size_t i = 0; i < CASE_PLACES; i++) {
         assert_near(mean[1][i], mean[0][i], 1e-10);
         assert_near(deviation[1][i], deviation[0][i], 1e-10);
     }
-    foci_counts_posterior_free(&alone);
-    foci_counts_posterior_free(&together);
+    foci_observations_free(&own);
+    foci_observations_free(&both);
 }
 
 /* At a stop of this season: mean and spread of the textbook. */
@@ -121,23 +102,22 @@ static void test_places_are_of_this_season(void **state) {
     foci_parameters point = case_point(1);
     point.rho = 0.8;
     point.sigma[1] = 1.3;
-    double k[CASE_STOPS * CASE_STOPS], mean[2], deviation[2], f[4], *room = NULL;
+    double k[CASE_STOPS * CASE_STOPS], mean[2], deviation[2], f[4];
     const size_t at[2] = {2, 6};
     const double u[2] = {both.along[2], both.along[6]}, v[2] = {both.across[2], both.across[6]};
     for (size_t i = 0; i < CASE_STOPS * CASE_STOPS; i++)
         k[i] = plain_covariance(&point, &both, i / CASE_STOPS, i % CASE_STOPS);
     textbook expected = textbook_fit(k, both.readings, both.checked, CASE_STOPS);
-    const foci_counts_draw draw = {.point = point, .weight = 1};
-    foci_counts_posterior posterior = posterior_of(&both, &point);
-    room = calloc(foci_counts_posterior_room(CASE_STOPS), sizeof *room);
-    const foci_targets places = case_targets(f, &posterior.stops, u, v, 2);
-    foci_counts_posterior_at(mean, deviation, &posterior, &draw, &places, room);
+    const foci_counts_draw draw = {.point = point, .weight = 1, .propagate = FOCI_PROPAGATE_NEVER};
+    foci_counts_posterior posterior = case_posterior(&both, &draw, 1);
+    const foci_targets places = case_targets(f, &both, u, v, 2);
+    case_ask(mean, deviation, &posterior, &both, &draw, &places);
     for (size_t i = 0; i < 2; i++) {
         assert_near(mean[i], FOCI_COUNTS_CENTRE + expected.mean[at[i]], 1e-7);
         assert_near(deviation[i], sqrt(expected.spread[at[i]]), 1e-7);
     }
-    free(room);
     foci_counts_posterior_free(&posterior);
+    foci_observations_free(&both);
 }
 
 /* ---- whole fits ---- */
@@ -265,7 +245,7 @@ static void test_ties_are_weighed(void **state) {
         model.draws[d].weight = weight[d];
     }
     model.draw_count = 3;
-    assert_done(foci_counts_ties_try(log_z, &model, HOW, &err), err);
+    assert_done(foci_counts_ties_try(log_z, &model.stops, model.draws, 3, HOW, &err), err);
     for (size_t d = 0; d < 3; d++)
         for (size_t k = 0; k < FOCI_COUNTS_TIES; k++) {
             double gain = weight[d] * foci_counts_ties[k].prior *
@@ -275,7 +255,9 @@ static void test_ties_are_weighed(void **state) {
             none += foci_counts_ties[k].shared == 0 ? gain : 0;
         }
     model.summary.shared = model.summary.shared_none = 0;
-    assert_done(foci_counts_seasons_weigh(&model, HOW, &err), err);
+    assert_done(foci_counts_ties_weigh(model.draws, &model.draw_count, &model.summary, &model.stops, FOCI_COUNTS_DRAWS,
+                                       HOW, &err),
+                err);
     assert_near(model.summary.shared, shared / total, 1e-12);
     assert_near(model.summary.shared_none, none / total, 1e-12);
     assert_near(model.summary.log_evidence, evidence + log(total), 1e-9);
@@ -386,9 +368,8 @@ static void test_covariance_of_places(void **state) {
     assert_done(foci_surface_model_fit(&surface, &readings, &options, HOW, &err), err);
     assert_true(surface.facts.earlier.used);
     assert_done(surface.method->covariance(surface.state, mean, covariance, &threshold, s.asked, 3, &err), err);
-    double *room = calloc(foci_counts_posterior_room(2 * STOPS), sizeof *room);
     const foci_targets places = foci_targets_fill(turned, &model.stops, s.asked, 3, 0);
-    foci_counts_posterior_at(expected[0], expected[1], &model.posterior, model.draws, &places, room);
+    case_ask(expected[0], expected[1], &model.posterior, &model.stops, model.draws, &places);
     size_t best = 0;
     for (size_t d = 0; d < model.draw_count; d++)
         best = model.draws[d].weight > model.draws[best].weight ? d : best;
@@ -396,7 +377,6 @@ static void test_covariance_of_places(void **state) {
         assert_near(mean[i], expected[0][best + i * model.draw_count], 1e-9);
         assert_near(sqrt(covariance[4 * i]), expected[1][best + i * model.draw_count], 1e-9);
     }
-    free(room);
     foci_surface_model_free(&surface);
     foci_counts_free(&model);
 }

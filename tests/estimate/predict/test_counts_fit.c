@@ -1,6 +1,6 @@
 /* The whole counts surface: known values of the integrated model, thread independence, refusals. */
 #include "estimate/fit/counts_search.h"
-#include "estimate/predict/counts_choice.h"
+#include "estimate/fit/counts_choice.h"
 
 #include "estimate/counts_cases.h"
 
@@ -78,14 +78,10 @@ static void test_known_predictions_of_all_points(void **state) {
     static double weight[CASE_FAMILIES * FOCI_COUNTS_POINTS], used[ALL], mean[ALL * CASE_PLACES],
         deviation[ALL * CASE_PLACES];
     static foci_counts_draw draws[ALL];
-    foci_error err = {0};
     foci_observations stops = case_stops();
     foci_counts_search search = searched(&stops);
-    foci_counts_posterior posterior = {0};
-    double *room = foci_new_array(foci_counts_posterior_room(CASE_STOPS), sizeof *room, &err);
     double f[CASE_PLACES];
     size_t count = 0;
-    assert_non_null(room);
     foci_counts_search_weights(&search, weight);
     for (size_t k = 0; k < CASE_FAMILIES * FOCI_COUNTS_POINTS; k++) {
         foci_counts_index index = foci_counts_grid_index(k);
@@ -96,12 +92,9 @@ static void test_known_predictions_of_all_points(void **state) {
             (foci_counts_draw){foci_counts_search_point(&search, index), weight[k], FOCI_PROPAGATE_BEYOND_LIMIT};
     }
     assert_int_equal(count, ALL);
-    foci_observations copy = case_stops();
-    assert_done(foci_counts_posterior_make(&posterior, &copy, ALL, &err), err);
-    for (size_t d = 0; d < ALL; d++)
-        assert_done(foci_counts_posterior_fill(&posterior, d, &draws[d], &search.works[0], &err), err);
-    const foci_targets places = case_targets(f, &posterior.stops, case_place_u, case_place_v, CASE_PLACES);
-    foci_counts_posterior_at(mean, deviation, &posterior, draws, &places, room);
+    foci_counts_posterior posterior = case_posterior(&stops, draws, ALL);
+    const foci_targets places = case_targets(f, &stops, case_place_u, case_place_v, CASE_PLACES);
+    case_ask(mean, deviation, &posterior, &stops, draws, &places);
     for (size_t j = 0; j < CASE_PLACES; j++) {
         foci_counts_mixture mixture = {ALL, used, mean + j * ALL, deviation + j * ALL};
         double share = 0, variance = 0;
@@ -112,7 +105,6 @@ static void test_known_predictions_of_all_points(void **state) {
         assert_near(foci_counts_mixture_share(&mixture, 0.50), expected[j][3], 2e-8);
         assert_near(foci_counts_mixture_share(&mixture, 0.95), expected[j][4], 2e-8);
     }
-    free(room);
     foci_counts_posterior_free(&posterior);
     foci_counts_search_free(&search);
     foci_observations_free(&stops);
@@ -303,7 +295,7 @@ static void test_isotropic_without_heading(void **state) {
 /* Every place is worked alone or among others, across the border of a tile, with the same result to rounding. */
 static void test_places_do_not_depend_on_their_company(void **state) {
     (void)state;
-    enum { MANY = 2 * FOCI_COUNTS_TILE + 3 };
+    enum { MANY = 2 * FOCI_TILE + 3 };
     static foci_point many[MANY];
     static double together[MANY];
     foci_error err = {0};

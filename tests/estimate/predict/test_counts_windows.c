@@ -1,5 +1,5 @@
 /* More stops than are worked jointly: windows against the joint answer, seams, and the parameters from groups. */
-#include "estimate/predict/counts_windows.h"
+#include "estimate/predict/windows.h"
 
 #include "estimate/predict/counts_model.h"
 #include "estimate/counts_cases.h"
@@ -56,7 +56,7 @@ static void test_against_joint(void **state) {
     foci_counts_prediction one = {joint[0], joint[1], joint[2], joint[3], joint[4]};
     foci_counts_prediction two = {window[0], window[1], window[2], window[3], window[4]};
     assert_done(foci_counts_predict(&model, line, LINE, 0.10, &one, HOW, &err), err);
-    assert_done(foci_counts_windows_predict(&model, line, LINE, 0.10, &two, HOW, &err), err);
+    assert_done(foci_windows_predict(&model, line, LINE, 0.10, &two, HOW, &err), err);
     double square = 0, worst_chance = 0, worst_seam = 0;
     for (size_t i = 0; i < LINE; i++) {
         double off = (window[0][i] - joint[0][i]) / sqrt(joint[1][i]);
@@ -88,7 +88,7 @@ static void test_left_out_against_joint(void **state) {
     foci_counts_left_out_result one = {.mean = joint[0], .log_score = joint[1], .transform = joint[2]};
     foci_counts_left_out_result two = {.mean = window[0], .log_score = window[1], .transform = window[2]};
     assert_done(foci_counts_left_out(&model, &one, HOW, &err), err);
-    assert_done(foci_counts_windows_left_out(&model, &two, HOW, &err), err);
+    assert_done(foci_windows_left_out(&model, &two, HOW, &err), err);
     for (size_t i = 0; i < STOPS; i++) {
         assert_near(log(window[0][i] / joint[0][i]), 0, 0.15);
         assert_near(window[2][i], joint[2][i], 0.05);
@@ -111,7 +111,7 @@ static void test_many_stops(void **state) {
     foci_counts_model model = fitted(&s, MANY);
     assert_int_equal(model.summary.stops, MANY);
     assert_int_equal(model.summary.fitted_on, MANY); /* 729 / 8 < 100: all of them, in eight groups */
-    assert_null(model.posterior.reach);
+    assert_null(model.posterior.given);
     assert_true(model.summary.range.median > 100 && model.summary.range.median < 1500);
     for (size_t i = 0; i < LINE; i++)
         at[i] = case_lattice(i + 22, 21, 59, 59);
@@ -192,7 +192,7 @@ static bool attempt(foci_error *err) {
     static const foci_point places[9] = {{0, 0},    {50, 5},  {20, 70},  {90, 40},  {10, 120},
                                          {60, 130}, {140, 9}, {150, 90}, {170, 150}};
     static const double hits[9] = {3, 0, 1, 0, 0, 2, 0, 1, 1}, checked[9] = {10, 10, 12, 10, 10, 9, 10, 10, 10};
-    foci_counts_model model = {.draw_count = 1, .options = {.spacing = SPACING}};
+    foci_counts_model model = {.draw_count = 1, .spacing = SPACING};
     foci_observations groups[FOCI_COUNTS_GROUPS] = {{0}};
     double mean[2], out[9];
     model.draws[0].weight = 1;
@@ -202,8 +202,8 @@ static bool attempt(foci_error *err) {
     const foci_columns columns = foci_counts_columns(1);
     bool ok = foci_observations_make(&model.stops, foci_response_binomial, &season, 1, &columns, NAN, err) &&
               foci_counts_groups_make(groups, &model.stops, err) &&
-              foci_counts_windows_predict(&model, places, 2, NAN, &(foci_counts_prediction){.mean = mean}, HOW, err) &&
-              foci_counts_windows_left_out(&model, &(foci_counts_left_out_result){.mean = out}, HOW, err);
+              foci_windows_predict(&model, places, 2, NAN, &(foci_counts_prediction){.mean = mean}, HOW, err) &&
+              foci_windows_left_out(&model, &(foci_counts_left_out_result){.mean = out}, HOW, err);
     foci_counts_groups_free(groups);
     foci_counts_free(&model);
     return ok;

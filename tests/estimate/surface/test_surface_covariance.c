@@ -1,5 +1,5 @@
 /* What a surface says of several places together, against one place at a time, plain twins, and one stop more. */
-#include "estimate/predict/counts_covariance.h"
+#include "estimate/predict/counts_model.h"
 #include "estimate/predict/score_covariance.h"
 #include "estimate/space/pools.h"
 
@@ -131,10 +131,12 @@ static void test_counts_together(void **unused) {
     double turned[3 * PLACES];
     double *means = foci_new_array(draws, PLACES * sizeof *means, &err);
     double *deviations = foci_new_array(draws, PLACES * sizeof *deviations, &err);
-    double *room = foci_new_array(foci_counts_posterior_room(STOPS), sizeof *room, &err);
-    assert_true(means && deviations && room);
+    foci_conditional_room room = {0};
+    assert_true(means && deviations && foci_counts_posterior_room(&room, &model.stops, &err));
     const foci_targets places = foci_targets_fill(turned, &model.stops, asked, PLACES, 0);
-    foci_counts_posterior_at(means, deviations, &model.posterior, model.draws, &places, room);
+    assert_done(
+        foci_counts_posterior_at(means, deviations, &model.posterior, &model.stops, model.draws, &places, &room, &err),
+        err);
     for (size_t j = 0; j < PLACES; j++) {
         double tau = model.draws[best].point.tau, deviation = deviations[best + j * draws];
         assert_near(mean[j], means[best + j * draws], 1e-9);
@@ -142,7 +144,7 @@ static void test_counts_together(void **unused) {
     }
     free(means);
     free(deviations);
-    free(room);
+    foci_conditional_room_free(&room);
     foci_counts_free(&model);
 }
 
@@ -164,7 +166,6 @@ static void test_counts_pooled(void **unused) {
     foci_counts_free(&model);
 
     invent(&s, MANY, 5);
-    many.options.plain = true;
     const foci_season_readings season = {s.places, s.hits, s.checked, MANY};
     const foci_columns columns = foci_counts_columns(1);
     assert_done(foci_observations_make(&many.stops, foci_response_binomial, &season, 1, &columns, 25, &err), err);

@@ -1,14 +1,14 @@
-#include "estimate/predict/counts_lattice.h"
+#include "estimate/predict/windows.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
 
-#define SPACINGS_BETWEEN_CENTRES 6.0
+#define SPACINGS_BETWEEN_CENTERS 6.0
 
-bool foci_counts_lattice_open(foci_counts_lattice *out, const foci_counts_model *model, foci_error *err) {
-    foci_counts_lattice made = {.model = model, .side = SPACINGS_BETWEEN_CENTRES * model->options.spacing};
+bool foci_windows_open(foci_windows *out, const foci_counts_model *model, foci_error *err) {
+    foci_windows made = {.model = model, .side = SPACINGS_BETWEEN_CENTERS * model->spacing};
     foci_point *places = foci_new_array(model->stops.count, sizeof *places, err);
     bool ok = false;
     if (!places)
@@ -24,13 +24,13 @@ done:
     return ok;
 }
 
-void foci_counts_lattice_close(foci_counts_lattice *lattice) {
-    if (lattice->index)
-        foci_neighbours_close(lattice->index);
-    *lattice = (foci_counts_lattice){0};
+void foci_windows_close(foci_windows *windows) {
+    if (windows->index)
+        foci_neighbours_close(windows->index);
+    *windows = (foci_windows){0};
 }
 
-int foci_counts_node_compare(foci_counts_node first, foci_counts_node second) {
+int foci_window_center_compare(foci_window_center first, foci_window_center second) {
     if (first.a != second.a)
         return first.a < second.a ? -1 : 1;
     return (first.b > second.b) - (first.b < second.b);
@@ -41,7 +41,7 @@ static int compare_numbers(const void *a, const void *b) {
     return (first > second) - (first < second);
 }
 
-size_t foci_counts_lattice_tidy(size_t *stops, size_t count) {
+size_t foci_windows_tidy(size_t *stops, size_t count) {
     size_t different = 0;
     qsort(stops, count, sizeof *stops, compare_numbers);
     for (size_t i = 0; i < count; i++)
@@ -50,10 +50,10 @@ size_t foci_counts_lattice_tidy(size_t *stops, size_t count) {
     return different;
 }
 
-bool foci_counts_lattice_model(foci_counts_model *out, const foci_counts_lattice *lattice, const size_t *stops,
-                               size_t count, foci_error *err) {
-    const foci_counts_model *parent = lattice->model;
-    foci_counts_model made = {.options = parent->options, .draw_count = parent->draw_count};
+bool foci_windows_model(foci_counts_model *out, const foci_windows *windows, const size_t *stops, size_t count,
+                        foci_error *err) {
+    const foci_counts_model *parent = windows->model;
+    foci_counts_model made = {.spacing = parent->spacing, .draw_count = parent->draw_count};
     memcpy(made.draws, parent->draws, sizeof made.draws);
     if (!foci_observations_pick(&made.stops, &parent->stops, stops, count, err))
         return false;

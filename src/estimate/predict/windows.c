@@ -1,19 +1,18 @@
-#include "estimate/predict/counts_windows.h"
+#include "estimate/predict/windows.h"
 
 #include <math.h>
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "estimate/predict/counts_lattice.h"
 
-/* The part of the distance between two centres over which their windows are blended. */
+/* The part of the distance between two centers over which their windows are blended. */
 #define BLEND 0.25
 
-/* A window has the stops nearest to its centre and to eight anchors on the edge of where it is used. */
-enum { NEAR_CENTRE = 80, NEAR_ANCHOR = 24, ANCHORS = 8, MOST_STOPS = NEAR_CENTRE + ANCHORS * NEAR_ANCHOR };
+/* A window has the stops nearest to its center and to eight anchors on the edge of where it is used. */
+enum { NEAR_CENTER = 80, NEAR_ANCHOR = 24, ANCHORS = 8, MOST_STOPS = NEAR_CENTER + ANCHORS * NEAR_ANCHOR };
 
 typedef struct {
-    foci_counts_node centre;
+    foci_window_center center;
     double weight;
     size_t place;
 } piece;
@@ -21,27 +20,27 @@ typedef struct {
 enum { CORNERS = 4, TOLD = 5 };
 
 /* Ascending numbers of the window's stops; returns how many. */
-static size_t window_stops(size_t found[MOST_STOPS], const foci_counts_lattice *lattice, foci_counts_node centre) {
+static size_t window_stops(size_t found[MOST_STOPS], const foci_windows *windows, foci_window_center center) {
     size_t count = 0;
     double reach = 0.5 + BLEND / 2;
     for (int east = -1; east <= 1; east++)
         for (int north = -1; north <= 1; north++) {
-            foci_point anchor = {(centre.a + east * reach) * lattice->side, (centre.b + north * reach) * lattice->side};
-            count += foci_neighbours_find(lattice->index, anchor, east || north ? NEAR_ANCHOR : NEAR_CENTRE, (size_t)-1,
+            foci_point anchor = {(center.a + east * reach) * windows->side, (center.b + north * reach) * windows->side};
+            count += foci_neighbours_find(windows->index, anchor, east || north ? NEAR_ANCHOR : NEAR_CENTER, (size_t)-1,
                                           found + count);
         }
-    return foci_counts_lattice_tidy(found, count);
+    return foci_windows_tidy(found, count);
 }
 
-/* Weight of the upper of two centres at a place `part` of the way between them. */
+/* Weight of the upper of two centers at a place `part` of the way between them. */
 static double upper_weight(double part) {
     return fmin(fmax((part - 0.5) / BLEND + 0.5, 0), 1);
 }
 
 /* The windows that have a say at (u, v), with weights that sum to 1; returns how many. */
-static size_t pieces_of(piece out[CORNERS], const foci_counts_lattice *lattice, double u, double v, size_t place) {
-    double a = floor(u / lattice->side), b = floor(v / lattice->side);
-    double east = upper_weight(u / lattice->side - a), north = upper_weight(v / lattice->side - b);
+static size_t pieces_of(piece out[CORNERS], const foci_windows *windows, double u, double v, size_t place) {
+    double a = floor(u / windows->side), b = floor(v / windows->side);
+    double east = upper_weight(u / windows->side - a), north = upper_weight(v / windows->side - b);
     size_t count = 0;
     for (int corner = 0; corner < CORNERS; corner++) {
         int right = corner % 2, up = corner / 2;
@@ -54,13 +53,13 @@ static size_t pieces_of(piece out[CORNERS], const foci_counts_lattice *lattice, 
 
 /* Where a piece stands, for bringing those of one window together. */
 typedef struct {
-    foci_counts_node centre;
+    foci_window_center center;
     size_t piece, place;
 } entry;
 
 static int compare_entries(const void *a, const void *b) {
     const entry *first = a, *second = b;
-    int order = foci_counts_node_compare(first->centre, second->centre);
+    int order = foci_window_center_compare(first->center, second->center);
     return order != 0 ? order : (first->piece > second->piece) - (first->piece < second->piece);
 }
 
@@ -83,7 +82,7 @@ static void patchwork_free(patchwork *work) {
     *work = (patchwork){0};
 }
 
-static bool patchwork_make(patchwork *out, const foci_counts_lattice *lattice, const foci_point *places, size_t count,
+static bool patchwork_make(patchwork *out, const foci_windows *windows, const foci_point *places, size_t count,
                            foci_error *err) {
     patchwork work = {0};
     size_t most = CORNERS * count;
@@ -95,11 +94,11 @@ static bool patchwork_make(patchwork *out, const foci_counts_lattice *lattice, c
     if (!work.order)
         goto done;
     for (size_t i = 0; i < count; i++) {
-        const foci_point turned = foci_frame_place(&lattice->model->stops.frame, places[i]);
-        work.count += pieces_of(work.pieces + work.count, lattice, turned.x, turned.y, i);
+        const foci_point turned = foci_frame_place(&windows->model->stops.frame, places[i]);
+        work.count += pieces_of(work.pieces + work.count, windows, turned.x, turned.y, i);
     }
     for (size_t i = 0; i < work.count; i++)
-        work.order[i] = (entry){work.pieces[i].centre, i, work.pieces[i].place};
+        work.order[i] = (entry){work.pieces[i].center, i, work.pieces[i].place};
     qsort(work.order, work.count, sizeof *work.order, compare_entries);
     work.told = foci_new_array(work.count, TOLD * sizeof *work.told, err);
     if (!work.told)
@@ -119,18 +118,17 @@ done:
 }
 
 /* Predicts pieces order[first] ... of one window. */
-static bool predict_window(patchwork *work, const foci_counts_lattice *lattice, const foci_point *places, size_t first,
+static bool predict_window(patchwork *work, const foci_windows *windows, const foci_point *places, size_t first,
                            size_t count, double threshold, const foci_execution *how, foci_error *err) {
     const foci_execution conditioning = foci_execution_part(how, 0, 0.7), predicting = foci_execution_part(how, 0.7, 1);
-    size_t stops[MOST_STOPS], found = window_stops(stops, lattice, work->order[first].centre);
+    size_t stops[MOST_STOPS], found = window_stops(stops, windows, work->order[first].center);
     double *s = work->scratch;
     foci_counts_prediction own = {s, s + count, s + 2 * count, s + 3 * count, s + 4 * count};
     foci_counts_model window = {0};
     bool ok = false;
     for (size_t i = 0; i < count; i++)
         work->places[i] = places[work->order[first + i].place];
-    if (!foci_counts_lattice_model(&window, lattice, stops, found, err) ||
-        !foci_counts_condition(&window, &conditioning, err))
+    if (!foci_windows_model(&window, windows, stops, found, err) || !foci_counts_condition(&window, &conditioning, err))
         goto done;
     if (!foci_counts_predict_jointly(&window, work->places, count, threshold, &own, &predicting, err))
         goto done;
@@ -173,20 +171,19 @@ static void blend(const foci_counts_prediction *out, const patchwork *work, size
         out->chance[place] = chance;
 }
 
-bool foci_counts_windows_predict(const foci_counts_model *model, const foci_point *places, size_t count,
-                                 double threshold, const foci_counts_prediction *out, const foci_execution *how,
-                                 foci_error *err) {
-    foci_counts_lattice lattice = {0};
+bool foci_windows_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
+                          const foci_counts_prediction *out, const foci_execution *how, foci_error *err) {
+    foci_windows windows = {0};
     patchwork work = {0};
     bool ok = false;
-    if (!foci_counts_lattice_open(&lattice, model, err) || !patchwork_make(&work, &lattice, places, count, err))
+    if (!foci_windows_open(&windows, model, err) || !patchwork_make(&work, &windows, places, count, err))
         goto done;
     for (size_t first = 0, end = 0; first < work.count; first = end) {
-        while (end < work.count && foci_counts_node_compare(work.order[first].centre, work.order[end].centre) == 0)
+        while (end < work.count && foci_window_center_compare(work.order[first].center, work.order[end].center) == 0)
             end++;
         const foci_execution part =
             foci_execution_part(how, (double)first / (double)work.count, (double)end / (double)work.count);
-        if (!predict_window(&work, &lattice, places, first, end - first, threshold, &part, err))
+        if (!predict_window(&work, &windows, places, first, end - first, threshold, &part, err))
             goto done;
     }
     for (size_t first = 0, end = 0; first < work.count; first = end) {
@@ -197,6 +194,6 @@ bool foci_counts_windows_predict(const foci_counts_model *model, const foci_poin
     ok = true;
 done:
     patchwork_free(&work);
-    foci_counts_lattice_close(&lattice);
+    foci_windows_close(&windows);
     return ok;
 }

@@ -1,4 +1,4 @@
-#include "estimate/predict/counts_windows.h"
+#include "estimate/predict/windows.h"
 
 #include <stdlib.h>
 

@@ -1,11 +1,11 @@
-#include "estimate/predict/counts_seasons.h"
+#include "estimate/fit/counts_ties.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
-#include "estimate/predict/counts_model.h"
+#include "base/parallel.h"
 
 enum { TIES = FOCI_COUNTS_TIES };
 
@@ -18,7 +18,8 @@ const foci_tie foci_counts_ties[TIES] = {
 };
 
 typedef struct {
-    const foci_counts_model *model;
+    const foci_counts_draw *draws;
+    const foci_observations *both;
     foci_latent *works; /* one per thread */
     double *log_z;      /* draws x ties */
 } ties_job;
@@ -31,67 +32,66 @@ static void tie_to(foci_parameters *point, size_t tie) {
 /* All ties of one draw, each from the mode of the one before. */
 static bool try_draw(void *context, size_t thread, size_t d, foci_error *err) {
     const ties_job *job = context;
-    const foci_counts_draw *draw = &job->model->draws[d];
     foci_latent *work = &job->works[thread];
-    foci_latent_take(work, &job->model->stops);
+    foci_latent_take(work, job->both);
     for (size_t s = 0; s < TIES; s++) {
         foci_approximation found = {0};
-        foci_parameters point = draw->point;
+        foci_parameters point = job->draws[d].point;
         tie_to(&point, s);
         foci_latent_at(work, &point);
         if (s == 0)
             foci_laplace_start(work);
-        if (!foci_approximate(work, draw->propagate, &found, err))
+        if (!foci_approximate(work, job->draws[d].propagate, &found, err))
             return false;
         job->log_z[d * TIES + s] = found.log_z;
     }
     return true;
 }
 
-bool foci_counts_ties_try(double *log_z, const foci_counts_model *model, const foci_execution *how, foci_error *err) {
-    size_t threads = foci_parallel_threads(how, model->draw_count);
-    ties_job job = {model, foci_latents_make(threads, model->stops.count, err), log_z};
-    bool ok = job.works && foci_parallel(model->draw_count, how, try_draw, &job, err);
+bool foci_counts_ties_try(double *log_z, const foci_observations *both, const foci_counts_draw *draws, size_t count,
+                          const foci_execution *how, foci_error *err) {
+    const size_t threads = foci_parallel_threads(how, count);
+    ties_job job = {draws, both, foci_latents_make(threads, both->count, err), log_z};
+    bool ok = job.works && foci_parallel(count, how, try_draw, &job, err);
     foci_latents_free(job.works, threads);
     return ok;
 }
 
-static bool draw_anew(foci_counts_model *model, const double *weight, foci_error *err) {
-    const size_t wanted = foci_counts_draws_wanted(model);
+static bool draw_anew(foci_counts_draw *draws, size_t *count, const double *weight, size_t wanted, foci_error *err) {
     foci_counts_draw drawn[FOCI_COUNTS_DRAWS];
     foci_tied tied[FOCI_COUNTS_DRAWS];
-    size_t count = 0;
-    if (!foci_ties_draw(tied, &count, weight, model->draw_count, TIES, wanted, err))
+    size_t found = 0;
+    if (!foci_ties_draw(tied, &found, weight, *count, TIES, wanted, err))
         return false;
-    for (size_t k = 0; k < count; k++) {
-        drawn[k] = model->draws[tied[k].draw];
+    for (size_t k = 0; k < found; k++) {
+        drawn[k] = draws[tied[k].draw];
         drawn[k].weight = tied[k].weight;
         tie_to(&drawn[k].point, tied[k].tie);
     }
-    memcpy(model->draws, drawn, count * sizeof *drawn);
-    model->draw_count = model->summary.draws = count;
+    memcpy(draws, drawn, found * sizeof *drawn);
+    *count = found;
     return true;
 }
 
-bool foci_counts_seasons_weigh(foci_counts_model *model, const foci_execution *how, foci_error *err) {
-    size_t count = model->draw_count * TIES;
-    double draw_weight[FOCI_COUNTS_DRAWS];
-    foci_counts_summary *summary = &model->summary;
+bool foci_counts_ties_weigh(foci_counts_draw draws[FOCI_COUNTS_DRAWS], size_t *count, foci_counts_summary *summary,
+                            const foci_observations *both, size_t wanted, const foci_execution *how, foci_error *err) {
+    const size_t tied = *count * TIES;
+    double draw_weight[FOCI_COUNTS_DRAWS], *weight = NULL, *log_z = foci_new_array(tied, sizeof *log_z, err);
     bool ok = false;
-    double *weight = NULL, *log_z = foci_new_array(count, sizeof *log_z, err);
     if (!log_z)
         goto done;
-    weight = foci_new_array(count, sizeof *weight, err);
-    if (!weight || !foci_counts_ties_try(log_z, model, how, err))
+    weight = foci_new_array(tied, sizeof *weight, err);
+    if (!weight || !foci_counts_ties_try(log_z, both, draws, *count, how, err))
         goto done;
-    for (size_t d = 0; d < model->draw_count; d++)
-        draw_weight[d] = model->draws[d].weight;
-    summary->log_evidence += foci_ties_weigh(weight, log_z, draw_weight, model->draw_count, foci_counts_ties, TIES);
-    for (size_t i = 0; i < count; i++) {
+    for (size_t d = 0; d < *count; d++)
+        draw_weight[d] = draws[d].weight;
+    summary->log_evidence += foci_ties_weigh(weight, log_z, draw_weight, *count, foci_counts_ties, TIES);
+    for (size_t i = 0; i < tied; i++) {
         summary->shared += weight[i] * foci_counts_ties[i % TIES].shared;
         summary->shared_none += foci_counts_ties[i % TIES].shared == 0 ? weight[i] : 0;
     }
-    ok = draw_anew(model, weight, err);
+    ok = draw_anew(draws, count, weight, wanted, err);
+    summary->draws = *count;
 done:
     free(log_z);
     free(weight);

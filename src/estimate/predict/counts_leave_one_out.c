@@ -1,11 +1,10 @@
-#include "estimate/predict/counts_model.h"
+#include "estimate/predict/counts_leave_one_out.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
-#include "estimate/gaussian/propagation.h"
 
 typedef struct {
     const foci_counts_model *model;

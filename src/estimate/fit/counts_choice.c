@@ -1,4 +1,4 @@
-#include "estimate/predict/counts_choice.h"
+#include "estimate/fit/counts_choice.h"
 
 #include <math.h>
 #include <stdlib.h>
