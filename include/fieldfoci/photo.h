@@ -12,6 +12,7 @@ typedef struct {
     double west, north, dot; /* outer corner of the first dot and side of a dot, meters */
     uint32_t *dots;          /* rows x columns from the north-west, 0xRRGGBB, above that 255 where the photo shows the
                                 ground and less where it does not; owned */
+    double lightness;        /* mean gray of what it shows, 0 to 255 */
     char *credit;            /* whose photo it is, "" where nobody says; owned */
 } foci_photo;
 
@@ -27,6 +28,9 @@ typedef struct {
  * ground, no system and none given, it does not show the ground); FOCI_BAD_SETTING (unknown system). */
 FOCI_API bool foci_photo_read(foci_photo *out, const char *file, const foci_multipolygon *ground, const char *work_crs,
                               const foci_photo_options *options, foci_error *err) FOCI_MUST_CHECK;
+
+/* Gray of a color as on a copy, 0 to 255 (ITU-R BT.601). */
+FOCI_API double foci_photo_gray(uint32_t color);
 
 /* The dot at a place: 0xRRGGBB; false where the photo does not show it, or there is none. */
 FOCI_API bool foci_photo_at(uint32_t *color, const foci_photo *photo, foci_point place);

@@ -10,8 +10,10 @@
 #include "fieldfoci/field.h"
 #include "fieldfoci/gaps.h"
 #include "fieldfoci/hotspots.h"
+#include "fieldfoci/marks.h"
 #include "fieldfoci/paper.h"
 #include "fieldfoci/pattern.h"
+#include "fieldfoci/photo.h"
 #include "fieldfoci/profile.h"
 #include "fieldfoci/stops.h"
 #include "fieldfoci/zones.h"
@@ -44,7 +46,9 @@ typedef struct {
     foci_point gate;                  /* longitude, latitude where the walk to the dig-checks starts; NaN: open */
     size_t seed;                      /* of all draws */
     const char *season, *title;       /* labels; else from the stops' dates, and the finding */
-    const foci_paper *paper;          /* never NULL once made */
+    const char *photo, *credit; /* a photo's file to lie under the map, and whose it is; else what the file says */
+    const char *marks;          /* file of what people know the field by */
+    const foci_paper *paper;    /* never NULL once made */
 } foci_survey_options;
 
 /* Everything as `map` does it where nothing is said: the reading is the caller's to name, and for zones the
@@ -116,6 +120,8 @@ typedef struct {
     char *rated;                  /* "above-ground", "dug" or ""; owned */
     char *first_date, *last_date; /* of the used stops, "" if undated; owned */
     char made[32];                /* ISO 8601, UTC */
+    foci_photo photo;             /* under the map; {0}: none */
+    foci_marks marks;             /* what people know the field by */
     const foci_paper *paper;      /* a row of foci_paper_table; NULL: the standard one */
     foci_sentences cautions;
     foci_sentences warnings;

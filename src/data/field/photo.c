@@ -10,6 +10,21 @@
 
 #define ROUND_IT 0.06 /* the strip round the ground, of its longer side */
 
+double foci_photo_gray(uint32_t color) {
+    return 0.299 * (color >> 16 & 0xFF) + 0.587 * (color >> 8 & 0xFF) + 0.114 * (color & 0xFF);
+}
+
+static double mean_gray(const foci_photo *photo) {
+    double sum = 0, count = 0;
+    for (size_t i = 0; i < photo->columns * photo->rows; i++) {
+        if (photo->dots[i] >> 24 != 255)
+            continue;
+        sum += foci_photo_gray(photo->dots[i]);
+        count++;
+    }
+    return sum / count;
+}
+
 bool foci_photo_read(foci_photo *out, const char *file, const foci_multipolygon *ground, const char *work_crs,
                      const foci_photo_options *options, foci_error *err) {
     foci_crs_facts facts;
@@ -29,6 +44,7 @@ bool foci_photo_read(foci_photo *out, const char *file, const foci_multipolygon 
         }
     }
     foci_words_one_line(photo.credit);
+    photo.lightness = mean_gray(&photo);
     *out = photo;
     return true;
 }

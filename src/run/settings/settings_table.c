@@ -164,6 +164,13 @@ const foci_setting foci_setting_table[] = {
      "the headline; else the finding"},
     {"paper", "PAPER", KIND(ROW), AT(survey.paper), "letter", 0, 0, false, ROWS(foci_paper_table), FOCI_FOR_MAP, true,
      "what map.pdf is printed on, on its side; with a4 hectares and meters lead, else acres and feet"},
+    {"photo", "RASTER", KIND(FILE), AT(survey.photo), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, true,
+     "a photo of the field from above to lie under the map: GeoTIFF, JPEG 2000, GeoPackage, PNG or JPEG with a world "
+     "file"},
+    {"credit", "TEXT", KIND(TEXT), AT(survey.credit), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, true,
+     "whose photo it is; else what its file says"},
+    {"marks", "FILE", KIND(FILE), AT(survey.marks), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, true,
+     "what people know the field by, drawn with its names: roads, wells, drains, trees"},
     {"cross-check", NULL, KIND(FLAG), AT(survey.cross_check), NULL, 0, 0, false, NONE, FOCI_FOR_MAP | FOCI_FOR_ESTIMATE,
      true, "leave-one-out cross-validation, put into the summary; done anyway up to 1,000 stops"},
     {"at", "PLACES", KIND(FILE), AT(at), NULL, 0, 0, false, NONE, FOCI_FOR_ESTIMATE, false,

@@ -67,6 +67,14 @@ static bool read_stops(foci_round *round, const foci_survey_options *used, const
            foci_stops_read(&round->stops, files, count, &stops, err);
 }
 
+/* What lies under the map and on it. */
+static bool read_ground(foci_round *round, const foci_survey_options *used, foci_error *err) {
+    const foci_photo_options photo = {.crs = used->stops.crs, .credit = used->credit};
+    return (!used->photo || !used->boundary ||
+            foci_photo_read(&round->photo, used->photo, &round->field.shape, round->work_crs, &photo, err)) &&
+           (!used->marks || foci_marks_read(&round->marks, used->marks, round->work_crs, used->stops.crs, err));
+}
+
 bool foci_look_begin(foci_survey *survey, const foci_survey_options *options, foci_error *err) {
     survey->round.threshold = NAN;
     return foci_survey_options_copy(&survey->options, options, err) &&
@@ -104,7 +112,8 @@ bool foci_survey_read(foci_survey *out, const foci_survey_options *options, cons
               read_profile(round, options->disease, err) && read_field(round, options, err) &&
               read_stops(round, options, files, count, err) &&
               foci_field_project(options->boundary ? &round->field : NULL, &round->stops, options->work_crs,
-                                 round->work_crs, &round->findings, err);
+                                 round->work_crs, &round->findings, err) &&
+              read_ground(round, options, err);
     if (ok)
         *out = survey;
     else

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "data/places/projection.h"
+#include "show/map/map_marks.h"
 #include "show/map/map_numbering.h"
 #include "show/map/map_side.h"
 #include "show/map/map_symbols.h"
@@ -22,7 +23,9 @@
 /* The ground with its stops and numbers. */
 static bool ground_draw(foci_map_numbering *all, foci_canvas *canvas, const foci_map_view *view,
                         const foci_round *round, const double *edges, foci_box frame, foci_error *err) {
-    if (!foci_map_field_draw(canvas, view, round, &foci_map_legends[FOCI_LEGEND_SEVERITY], edges, err) ||
+    if (!foci_map_photo_draw(canvas, view, round, frame, err) ||
+        !foci_map_field_draw(canvas, view, round, &foci_map_legends[FOCI_LEGEND_SEVERITY], edges, err) ||
+        !foci_map_marks_draw(canvas, view, round, frame, err) ||
         !foci_map_hotspots_draw(canvas, view, round, FOCI_HOTSPOT_LINE, err))
         return false;
     foci_map_stops_draw(canvas, view, round, edges, frame);

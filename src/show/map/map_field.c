@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "show/map/map_marks.h"
 
 #define INK 0x1A1A1A
 #define LINE 2.0       /* width of the line of a level, pixels */
@@ -113,10 +114,11 @@ typedef struct {
     const double *layer;
     const foci_map_legend *legend;
     const double *edges;
-    double level;         /* of a line; NaN: none */
-    double width;         /* of the line, metres */
-    double even;          /* what all of the ground is drawn as; NaN: its own value */
-    const bool *unspoken; /* cells that no stop speaks for; NULL: none */
+    double level;            /* of a line; NaN: none */
+    double width;            /* of the line, metres */
+    double even;             /* what all of the ground is drawn as; NaN: its own value */
+    const foci_photo *photo; /* seen through it */
+    const bool *unspoken;    /* cells that no stop speaks for; NULL: none */
 } layer_paint;
 
 static double from_line(double across) {
@@ -151,7 +153,8 @@ static bool layer_colour(uint32_t *colour, const void *what, foci_point place, f
     if (!isnan(paint->level) && is_on_line(paint, place, value))
         *colour = INK;
     else
-        *colour = paint->legend->colours[foci_map_legend_class(paint->legend, paint->edges, value)];
+        *colour = foci_map_over_photo(paint->legend->colours[foci_map_legend_class(paint->legend, paint->edges, value)],
+                                      paint->photo, place);
     if (is_unspoken(paint, place))
         *colour = foci_map_mesh_at(*colour, pixel.x, pixel.y);
     return true;
@@ -184,6 +187,7 @@ bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const f
 
 bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
                          const foci_map_legend *legend, const double *edges, double level, foci_error *err) {
+    static const foci_photo none = {0};
     const layer_paint layer = {.grid = &round->grid,
                                .layer = legend->layer(round),
                                .legend = legend,
@@ -191,6 +195,7 @@ bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const f
                                .level = level,
                                .width = LINE / view->scale,
                                .even = foci_map_even(round, legend),
+                               .photo = legend == &foci_map_legends[FOCI_LEGEND_SEVERITY] ? &round->photo : &none,
                                .unspoken = round->unspoken};
     if (!layer.layer)
         return foci_map_boundary_draw(canvas, view, &round->field.shape, err);

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "data/places/projection.h"
+#include "show/map/map_marks.h"
 #include "show/map/map_numbering.h"
 #include "show/map/map_symbols.h"
 #include "show/map/map_tables.h"
@@ -25,7 +26,9 @@ bool foci_map_field_page_applies(const foci_round *round) {
 
 static bool ground_draw(foci_map_numbering *all, foci_canvas *canvas, const foci_map_view *view,
                         const foci_round *round, foci_box frame, foci_error *err) {
-    return foci_map_zones_ground_draw(canvas, view, round, err) &&
+    return foci_map_photo_draw(canvas, view, round, frame, err) &&
+           foci_map_zones_ground_draw(canvas, view, round, err) &&
+           foci_map_marks_draw(canvas, view, round, frame, err) &&
            foci_map_numbering_draw(all, canvas, view, round, NULL, frame, err);
 }
 

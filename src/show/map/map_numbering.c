@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "show/map/map_marks.h"
 #include "show/map/map_symbols.h"
 
 void foci_map_numbering_free(foci_map_numbering *all) {
@@ -33,7 +34,8 @@ static bool place_numbers(foci_map_numbering *all, foci_canvas *canvas, const fo
     const bool ok =
         (!edges || foci_map_stops_take(&room, view, round, edges, err)) &&
         foci_map_numbers_place(all->labels, view, all->items, all->hotspots, all->spared, all->digs, &room, err) &&
-        foci_map_digs_place(all->labels + all->hotspots, canvas, view, &round->digs, &room, err);
+        foci_map_digs_place(all->labels + all->hotspots, canvas, view, &round->digs, &room, err) &&
+        foci_map_marks_name(canvas, view, round, &room, err);
     foci_map_room_free(&room);
     return ok;
 }

@@ -13,8 +13,9 @@ typedef struct {
     foci_point *spared;       /* where dig-checks would like to stand; owned */
 } foci_map_numbering;
 
-/* Gives all their places inside the frame (pixels, south being the larger y), none on a stop, and draws them. `edges`:
- * the breaks of severity, which the stops are drawn by; NULL: on this map no stops are drawn. */
+/* Gives all their places inside the frame (pixels, south being the larger y), none on a stop, and draws them; the names
+ * of marks in the room that is left. `edges`: the breaks of severity, which the stops are drawn by; NULL: on this map
+ * no stops are drawn. */
 bool foci_map_numbering_draw(foci_map_numbering *all, foci_canvas *canvas, const foci_map_view *view,
                              const foci_round *round, const double *edges, foci_box frame,
                              foci_error *err) FOCI_MUST_CHECK;

@@ -334,6 +334,12 @@ static bool add_expected(foci_text *line, const foci_round *round, foci_error *e
                          round->hotspots.count > 0 ? ", not only in the hotspots" : "", area);
 }
 
+static bool add_credit(foci_text *line, const foci_round *round, foci_error *err) {
+    const char *credit = round->photo.credit ? round->photo.credit : "";
+    return !*credit || (foci_text_add(line, err, " Photo: ") && foci_text_add_name(line, credit, err) &&
+                        foci_text_add(line, err, "."));
+}
+
 char *foci_words_made(const foci_round *round, foci_error *err) {
     foci_text line = {0};
     char spacing[FOCI_WORDS_SIZE], made[FOCI_WORDS_SIZE];
@@ -348,7 +354,7 @@ char *foci_words_made(const foci_round *round, foci_error *err) {
     ok = ok && foci_text_add(&line, err, ".") && add_model(&line, round, err);
     if (ok && round->earlier.words)
         ok = foci_text_add(&line, err, " %s", round->earlier.words);
-    ok = ok && add_expected(&line, round, err) && add_cross_check(&line, round, err) &&
+    ok = ok && add_expected(&line, round, err) && add_cross_check(&line, round, err) && add_credit(&line, round, err) &&
          foci_text_add(&line, err, " Made %s, by fieldfoci %s.", made, FOCI_VERSION);
     if (!ok)
         foci_text_free(&line);

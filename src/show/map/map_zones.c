@@ -63,9 +63,11 @@ static bool zone_draw(foci_canvas *canvas, const foci_map_view *view, const foci
 
 bool foci_map_zones_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
                                 foci_error *err) {
-    for (size_t i = sizeof order / sizeof *order; round->has_zones && i-- > 0;)
-        if (!zone_draw(canvas, view, &round->zones.items[order[i]], &looks[order[i]], err))
+    for (size_t i = sizeof order / sizeof *order; round->has_zones && i-- > 0;) {
+        const bool bare = order[i] == FOCI_ZONE_LEAVE && round->photo.dots; /* its ground is the photo */
+        if (!bare && !zone_draw(canvas, view, &round->zones.items[order[i]], &looks[order[i]], err))
             return false;
+    }
     return foci_map_boundary_draw(canvas, view, &round->field.shape, err);
 }
 
