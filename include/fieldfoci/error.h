@@ -26,6 +26,7 @@ typedef enum {
     FOCI_NO_FIT,      /* the numbers allow no answer (singular, not converged) */
     FOCI_NO_MEMORY,   /* an allocation failed */
     FOCI_STOPPED,     /* the caller asked to stop */
+    FOCI_TOO_EARLY,   /* a step was called before one that it needs; the text names that */
     FOCI_STATUS_END
 } foci_status;
 

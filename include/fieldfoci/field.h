@@ -31,6 +31,11 @@ FOCI_API foci_field_options foci_field_options_make(void);
 FOCI_API bool foci_field_read(foci_field *out, const char *file, const foci_field_options *options,
                               foci_findings *findings, foci_error *err) FOCI_MUST_CHECK;
 
+/* The same of a boundary in memory, WGS84, which is copied; rings may be open or closed. `name`: "" for none.
+ * FOCI_BAD_INPUT: no polygon, or coordinates that are none. */
+FOCI_API bool foci_field_of_shape(foci_field *out, const char *name, const foci_multipolygon *lonlat,
+                                  foci_findings *findings, foci_error *err) FOCI_MUST_CHECK;
+
 /* A boundary that was read and repaired before, as it is; `file` is what messages call it. */
 FOCI_API bool foci_field_take(foci_field *out, const char *file, const char *name, const foci_multipolygon *lonlat,
                               foci_error *err) FOCI_MUST_CHECK;

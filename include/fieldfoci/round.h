@@ -31,7 +31,7 @@ typedef struct {
     const char *earlier;          /* survey folder of an earlier season of the same field */
     double row_heading;           /* degrees clockwise from true north; NaN: not assumed */
     foci_variogram variogram;     /* kind NULL: open; range NaN: this kind is fitted; else taken as known */
-    foci_surface_options surface; /* its area, heading, limits, variogram and earlier readings are filled by the fit */
+    foci_surface_options surface; /* its area, heading, limits and variogram are filled by the fit */
     bool at_places;   /* to be asked at places only: however few stops are fitted, nothing is judged, and scores
                          are taken as they are where the scale is open; else as a map takes them */
     bool cross_check; /* also where there are more than 1,000 stops */
@@ -84,8 +84,6 @@ typedef struct {
     bool has_profile;
     foci_profile profile;
     foci_readings readings;
-    foci_spread spread; /* of the readings */
-    double spacing;     /* median nearest distance of the used stops, meters */
     char work_crs[256];
     /* what was estimated, and how sure it is */
     double threshold;   /* reading's unit; NaN where none */
@@ -93,7 +91,7 @@ typedef struct {
     double area;        /* square meters: of the field, else of the ground that the stops stand for */
     foci_grid grid;
     foci_surface_options method;
-    foci_surface_model model; /* borrows the readings' arrays */
+    foci_surface_model model;
     foci_earlier earlier;
     foci_surface surface; /* estimate NULL where too few stops make no map: the stops speak for themselves */
     bool *unspoken; /* per cell of the grid: in the field, but no stop speaks for it; NULL before it is known; owned */

@@ -82,33 +82,66 @@ FOCI_API foci_stops_options foci_stops_options_make(void);
 FOCI_API bool foci_stops_read(foci_stops *out, const char *const *files, size_t file_count,
                               const foci_stops_options *options, foci_error *err) FOCI_MUST_CHECK;
 
+/* Stops in memory: arrays of `count`, borrowed for the call. */
+typedef struct {
+    size_t count;
+    const foci_point *lonlat;     /* WGS84, degrees */
+    const double *hits, *checked; /* counts: infected units of units looked at ... */
+    const double *values;         /* ... or scores; NaN: blank */
+    const char *const *names;     /* NULL: the row numbers */
+    const char *const *dates;     /* YYYY-MM-DD, "" for none; NULL: none */
+} foci_stop_arrays;
+
+/* The same of stops in memory; everything is copied. Of the options only unit and limits count. FOCI_BAD_SETTING:
+ * neither or both kinds of reading. FOCI_BAD_INPUT, with the row: a date that is none; or there are no stops. */
+FOCI_API bool foci_stops_of_arrays(foci_stops *out, const foci_stop_arrays *arrays, const foci_stops_options *options,
+                                   foci_error *err) FOCI_MUST_CHECK;
+
 FOCI_API void foci_stops_free(foci_stops *stops);
 
-/* The used stops as plain arrays, in the stops' order: what every estimate works on. */
+/* What readings look like together: least, median, mean, most, how many with nothing found; all NaN for none. */
+typedef struct {
+    double min, median, mean, max;
+    size_t zeros;
+} foci_spread;
+
+/* The used stops as plain arrays, in the stops' order: what every estimate works on. Made by one of the calls below,
+ * which measure them too; owned. */
 typedef struct {
     size_t count;
     foci_point *places; /* meters, work system */
     double *values;     /* reading's unit */
     double *hits;       /* infected units, NaN for scores */
     double *checked;    /* units looked at, NaN for scores */
-    size_t *stops;      /* index into foci_stops.items */
+    size_t *stops;      /* index into foci_stops.items; of plain arrays into these */
     double none;        /* the reading where nothing was found: 0, or the least a score can be */
+    foci_spread spread;
+    double spacing; /* median distance from a stop to its nearest neighbor, meters; NaN for fewer than two */
 } foci_readings;
 
 /* The used stops; pooled stops carry their sum (counts) or mean (scores). FOCI_BAD_INPUT where none is used. */
 FOCI_API bool foci_readings_make(foci_readings *out, const foci_stops *stops, foci_error *err) FOCI_MUST_CHECK;
 
+/* Counts from plain arrays, `count` numbers each, copied: hits[i] infected of checked[i] units at places[i] (meters,
+ * any plane system; no two alike). FOCI_BAD_INPUT, with the row: a place that is none, hits above checked or below 0,
+ * units that are not whole or not 1 to FOCI_CHECKED_MOST, the same place twice; or there are none. */
+FOCI_API bool foci_readings_of_counts(foci_readings *out, const foci_point *places, const double *hits,
+                                      const double *checked, size_t count, foci_error *err) FOCI_MUST_CHECK;
+
+/* Scores from plain arrays, likewise; `none` is the score where nothing was found. FOCI_BAD_INPUT, with the row: a
+ * place or score that is none, a score below `none`, the same place twice; or there are none. */
+FOCI_API bool foci_readings_of_scores(foci_readings *out, const foci_point *places, const double *scores, double none,
+                                      size_t count, foci_error *err) FOCI_MUST_CHECK;
+
+FOCI_API bool foci_readings_copy(foci_readings *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
+
+/* Measures spread and spacing anew, for who changed the arrays. */
+FOCI_API bool foci_readings_measure(foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
+
 FOCI_API void foci_readings_free(foci_readings *readings);
 
-/* least, median, mean, most, how many with nothing found of `count` readings; all NaN for none. */
-typedef struct {
-    double min, median, mean, max;
-    size_t zeros;
-} foci_spread;
-
+/* The same of arrays that were put together by hand. */
 FOCI_API bool foci_readings_spread(foci_spread *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
-
-/* Median distance from a stop to its nearest neighbor, meters; NaN for fewer than two. */
 FOCI_API bool foci_readings_spacing(double *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

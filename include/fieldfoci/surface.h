@@ -39,9 +39,6 @@ typedef struct {
     foci_stop_variation stop_variation;
     /* inverse distance */
     double power;
-    /* Readings of an earlier season of the field: same unit and kind, places in the same system; NULL: none. Only the
-     * fit needs them, and they are used only where left-out stops are foretold better with them. */
-    const foci_readings *earlier;
 } foci_surface_options;
 
 /* Isotropic, all stops enter each estimate, readings 0 and up as they are, no threshold; `method` and `area` are the
@@ -112,18 +109,7 @@ struct foci_surface_method {
     bool gives_variance; /* and bounds and chances */
     bool on_lattice;     /* smooth on the logit scale: may be worked on a coarser lattice */
     size_t earlier_most; /* an earlier season can be read along up to so many stops of both; 0: never */
-    bool (*fit)(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                const foci_surface_options *options, const foci_execution *how, foci_error *err);
-    void (*free)(void *state);
-    /* Places are worked in fixed tiles, so the answer does not depend on the number of threads. */
-    bool (*at)(const void *state, const foci_answers *out, const foci_point *places, size_t count,
-               const foci_execution *how, foci_error *err);
-    bool (*left_out)(const void *state, const foci_left_out *out, const foci_execution *how, foci_error *err);
-    /* Posterior mean and covariance (count x count, column after column) of the surface at the places on the scale of
-     * estimation (logit of the share; the scale of kriging), at the likeliest parameters: without the nugget, and
-     * without what varies from stop to stop. `threshold`: on that scale. NULL where the method knows none. */
-    bool (*covariance)(const void *state, double *mean, double *covariance, double *threshold, const foci_point *places,
-                       size_t count, foci_error *err);
+    const struct foci_surface_functions *functions; /* the method's own business */
 };
 
 /* Ends with a row of zeros. */
@@ -133,18 +119,45 @@ FOCI_API extern const foci_surface_method foci_surface_methods[];
 FOCI_API const foci_surface_method *foci_surface_method_find(const char *name);
 FOCI_API const foci_score_fit *foci_score_fit_find(const char *name);
 
-/* A method fitted to readings, which it borrows: their arrays must outlive it. */
+/* A method fitted to readings, of which it keeps its own copy. */
 typedef struct {
-    const foci_surface_method *method;
+    const foci_surface_method *method; /* NULL: nothing is fitted */
     foci_surface_facts facts;
     double least, most, threshold; /* of the options */
     double spacing;                /* sqrt(area / stops), meters */
-    void *state;
+    foci_readings *readings;       /* owned */
+    void *state;                   /* the method's own business; owned */
 } foci_surface_model;
 
-FOCI_API bool foci_surface_model_fit(foci_surface_model *out, const foci_readings *readings,
-                                     const foci_surface_options *options, const foci_execution *how,
-                                     foci_error *err) FOCI_MUST_CHECK;
+/* Fits the options' method. `earlier`: readings of an earlier season of the field, of the same unit and kind, places in
+ * the same system, or NULL; they are used only where left-out stops are predicted better with them, and not kept.
+ * FOCI_BAD_SETTING: options that cannot be meant (no method, no area, limits the wrong way round, a number left open).
+ * FOCI_BAD_INPUT: no stops, or readings that the method cannot take. FOCI_NO_FIT: no model can be fitted. */
+FOCI_API bool foci_surface_fit(foci_surface_model *out, const foci_readings *readings, const foci_readings *earlier,
+                               const foci_surface_options *options, const foci_execution *how,
+                               foci_error *err) FOCI_MUST_CHECK;
+
+/* What the surface says at `count` places in the readings' system, meters. The answer at a place depends neither on the
+ * others nor on the number of threads. FOCI_TOO_EARLY: nothing is fitted; so with the two below. */
+FOCI_API bool foci_surface_at(const foci_surface_model *model, const foci_point *places, size_t count,
+                              const foci_answers *out, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* What it says at each of its stops without that stop's reading; arrays of readings->count numbers. FOCI_BAD_INPUT: a
+ * single stop, which nothing is left for. */
+FOCI_API bool foci_surface_leave_one_out(const foci_surface_model *model, const foci_left_out *out,
+                                         const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* Posterior mean (count numbers) and covariance (count x count, column after column) of the surface at the places on
+ * the scale of estimation (logit of the share; the scale of kriging), at the likeliest parameters: without the nugget,
+ * and without what varies from stop to stop. `threshold` receives the model's on that scale. FOCI_NO_FIT: the method
+ * knows none (moments, idw). */
+FOCI_API bool foci_surface_covariance(const foci_surface_model *model, double *mean, double *covariance,
+                                      double *threshold, const foci_point *places, size_t count,
+                                      foci_error *err) FOCI_MUST_CHECK;
+
+/* Whether the method of a fitted model knows a covariance. */
+FOCI_API bool foci_surface_has_covariance(const foci_surface_model *model);
+
 FOCI_API void foci_surface_model_free(foci_surface_model *model);
 
 /* One number per cell of the grid, NaN outside the field. The last four are NULL where the method gives no variance;

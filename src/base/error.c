@@ -13,6 +13,7 @@ static const char *const status_texts[] = {
     [FOCI_NO_FIT] = "the numbers allow no answer",
     [FOCI_NO_MEMORY] = "not enough memory",
     [FOCI_STOPPED] = "stopped",
+    [FOCI_TOO_EARLY] = "a step is missing",
 };
 _Static_assert(sizeof status_texts / sizeof *status_texts == FOCI_STATUS_END, "every status has a text");
 

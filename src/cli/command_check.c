@@ -30,17 +30,18 @@ static void print_result(const foci_round *round) {
     console_put("field %s: %s, worked in %s\n", round->field.name, text, round->work_crs);
     console_put("%zu stops would be used of %zu", round->readings.count, round->stops.count);
     if (round->readings.count) {
-        foci_words_length(text, round->spacing, foci_paper_measures(round->paper));
+        foci_words_length(text, round->readings.spacing, foci_paper_measures(round->paper));
         console_put(", median distance to the nearest %s\n", text);
         console_put("%s, %s: least %s, median %s, mean %s, most %s, ", foci_reading_word(round->stops.kind),
-                    round->stops.unit, foci_number_plain(round->spread.min, 4).text,
-                    foci_number_plain(round->spread.median, 4).text, foci_number_plain(round->spread.mean, 4).text,
-                    foci_number_plain(round->spread.max, 4).text);
+                    round->stops.unit, foci_number_plain(round->readings.spread.min, 4).text,
+                    foci_number_plain(round->readings.spread.median, 4).text,
+                    foci_number_plain(round->readings.spread.mean, 4).text,
+                    foci_number_plain(round->readings.spread.max, 4).text);
         if (round->readings.none != 0)
-            console_put("%zu with nothing found (%s)", round->spread.zeros,
+            console_put("%zu with nothing found (%s)", round->readings.spread.zeros,
                         foci_number_plain(round->readings.none, 6).text);
         else
-            console_put("%zu zero", round->spread.zeros);
+            console_put("%zu zero", round->readings.spread.zeros);
     }
     console_put("\n");
     print_stops(&round->stops);

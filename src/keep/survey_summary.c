@@ -69,7 +69,7 @@ static bool put_stops(foci_json *root, const foci_round *round, foci_error *err)
         used += round->stops.items[i].used;
         pooled += round->stops.items[i].pooled_into != FOCI_NOT_POOLED;
     }
-    const foci_spread *spread = &round->spread;
+    const foci_spread *spread = &round->readings.spread;
     bool any = round->readings.count > 0;
     return stops && foci_json_put_whole(stops, "read", (long long)round->stops.count, err) &&
            foci_json_put_whole(stops, "used", (long long)used, err) && put_left_out(stops, &round->stops, err) &&

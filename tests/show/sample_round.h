@@ -325,8 +325,7 @@ static inline bool sample_model(foci_round *round, foci_error *err) {
         .method = foci_surface_method_find("kriging"), .power = 2, .most = 100, .threshold = SAMPLE_THRESHOLD};
     round->hotspots_options = (foci_hotspots_options){.treat_chance = 0.5, .threshold = SAMPLE_THRESHOLD};
     round->zones_options.dig_chance = SAMPLE_DIG_CHANCE;
-    return foci_readings_spacing(&round->spacing, &round->readings, err) &&
-           foci_readings_spread(&round->spread, &round->readings, err);
+    return foci_readings_measure(&round->readings, err);
 }
 
 /* A round by plan; on failure `*out` is empty. */

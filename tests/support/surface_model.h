@@ -26,8 +26,8 @@ static inline bool support_at(double *estimate, double *variance, const foci_rea
     const foci_surface_options own = support_options(options);
     const foci_answers out = {.estimate = estimate, .variance = variance};
     foci_surface_model model = {0};
-    bool ok = foci_surface_model_fit(&model, readings, &own, HOW, err) &&
-              model.method->at(model.state, &out, places, count, HOW, err);
+    bool ok = foci_surface_fit(&model, readings, NULL, &own, HOW, err) &&
+              foci_surface_at(&model, places, count, &out, HOW, err);
     foci_surface_model_free(&model);
     return ok;
 }
@@ -36,7 +36,7 @@ static inline bool support_cross_check(foci_cross_check *check, const foci_readi
                                        const foci_surface_options *options, foci_error *err) {
     const foci_surface_options own = support_options(options);
     foci_surface_model model = {0};
-    bool ok = foci_surface_model_fit(&model, readings, &own, HOW, err) &&
+    bool ok = foci_surface_fit(&model, readings, NULL, &own, HOW, err) &&
               foci_cross_check_make(check, &model, readings, HOW, err);
     foci_surface_model_free(&model);
     return ok;
@@ -60,7 +60,7 @@ static inline bool support_surface(foci_surface *surface, const foci_readings *r
                                    const foci_surface_options *options, foci_error *err) {
     const foci_surface_options own = support_options(options);
     foci_surface_model model = {0};
-    bool ok = foci_surface_model_fit(&model, readings, &own, HOW, err) &&
+    bool ok = foci_surface_fit(&model, readings, NULL, &own, HOW, err) &&
               foci_surface_estimate(surface, &model, grid, HOW, err);
     foci_surface_model_free(&model);
     return ok;

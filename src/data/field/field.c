@@ -7,6 +7,7 @@
 #include "base/longitudes.h"
 #include "base/memory.h"
 #include "base/text.h"
+#include "data/files/fingerprint.h"
 #include "data/files/vector_file.h"
 #include "data/places/area_of_use.h"
 #include "data/places/overlay.h"
@@ -254,6 +255,38 @@ bool foci_field_read(foci_field *out, const char *file, const foci_field_options
 done:
     foci_table_free(&table);
     foci_field_free(&field);
+    return ok;
+}
+
+/* What the boundary is, by content. */
+static bool fingerprint(foci_input *input, const foci_multipolygon *shape, foci_error *err) {
+    foci_text text = {0};
+    bool ok = foci_text_add(&text, err, "%s", "");
+    for (size_t p = 0; ok && p < shape->count; p++)
+        for (size_t r = 0; ok && r < shape->polygons[p].count; r++)
+            for (size_t i = 0; ok && i < shape->polygons[p].rings[r].count; i++)
+                ok = foci_text_add(&text, err, "%zu,%zu,%.17g,%.17g\n", p, r, shape->polygons[p].rings[r].points[i].x,
+                                   shape->polygons[p].rings[r].points[i].y);
+    if (ok)
+        foci_fingerprint_text(input->sha256, text.text);
+    foci_text_free(&text);
+    return ok;
+}
+
+bool foci_field_of_shape(foci_field *out, const char *name, const foci_multipolygon *lonlat, foci_findings *findings,
+                         foci_error *err) {
+    foci_field field = {.input.rows = 1};
+    const foci_shape shape = {.kind = FOCI_SHAPE_AREA, .area = *lonlat};
+    foci_crs_facts facts = {0};
+    bool ok = (field.name = foci_copy_text(name, err)) &&
+              (field.input.file = foci_copy_text(*name ? name : "boundary in memory", err)) &&
+              (field.input.layer = foci_copy_text("field", err)) && (field.input.crs = foci_copy_text(WGS84, err)) &&
+              foci_crs_describe(&facts, WGS84, field.input.file, err) && fingerprint(&field.input, lonlat, err) &&
+              take_shape(&field, &shape, WGS84, &facts, findings, err);
+    if (ok)
+        *out = field;
+    else
+        foci_field_free(&field);
     return ok;
 }
 

@@ -64,6 +64,8 @@ bool foci_readings_make(foci_readings *out, const foci_stops *stops, foci_error 
         goto done;
     }
     add_pooled(&readings, stops, reading_of, shares);
+    if (!foci_readings_measure(&readings, err))
+        goto done;
     *out = readings;
     readings = (foci_readings){0};
     ok = true;
@@ -81,6 +83,118 @@ void foci_readings_free(foci_readings *readings) {
     free(readings->checked);
     free(readings->stops);
     *readings = (foci_readings){0};
+}
+
+bool foci_readings_copy(foci_readings *out, const foci_readings *readings, foci_error *err) {
+    foci_readings copy = {
+        .count = readings->count, .none = readings->none, .spread = readings->spread, .spacing = readings->spacing};
+    if (!allocate(&copy, readings->count, err)) {
+        foci_readings_free(&copy);
+        return false;
+    }
+    for (size_t i = 0; i < readings->count; i++) {
+        copy.places[i] = readings->places[i];
+        copy.values[i] = readings->values ? readings->values[i] : NAN;
+        copy.hits[i] = readings->hits ? readings->hits[i] : NAN;
+        copy.checked[i] = readings->checked ? readings->checked[i] : NAN;
+        copy.stops[i] = readings->stops ? readings->stops[i] : i;
+    }
+    *out = copy;
+    return true;
+}
+
+/* ---- from plain arrays ---- */
+
+static bool check_count(size_t row, double hits, double checked, foci_error *err) {
+    if (!(checked >= 1 && checked <= FOCI_CHECKED_MOST) || checked != floor(checked))
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, (long)row + 1, "%g units looked at is no whole number from 1 to %g",
+                         checked, FOCI_CHECKED_MOST);
+    if (!(hits >= 0 && hits <= checked) || hits != floor(hits))
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, (long)row + 1,
+                         "%g infected is no whole number from 0 to the %g "
+                         "looked at",
+                         hits, checked);
+    return true;
+}
+
+static int by_place(const void *a, const void *b) {
+    const foci_point *p = *(const foci_point *const *)a, *q = *(const foci_point *const *)b;
+    if (p->x != q->x)
+        return p->x < q->x ? -1 : 1;
+    return (p->y > q->y) - (p->y < q->y);
+}
+
+static bool check_places(const foci_point *places, size_t count, foci_error *err) {
+    bool ok = true;
+    const foci_point **order = foci_new_array(count, sizeof *order, err);
+    if (!order)
+        return false;
+    for (size_t i = 0; ok && i < count; i++) {
+        order[i] = &places[i];
+        ok = (isfinite(places[i].x) && isfinite(places[i].y)) ||
+             foci_fail(err, FOCI_BAD_INPUT, NULL, (long)i + 1, "the place is no place; give meters, east and north");
+    }
+    if (ok)
+        qsort(order, count, sizeof *order, by_place);
+    for (size_t i = 1; ok && i < count; i++)
+        ok = by_place(&order[i - 1], &order[i]) != 0 ||
+             foci_fail(err, FOCI_BAD_INPUT, NULL, (long)(order[i] - places) + 1,
+                       "the place is given twice; put its readings together");
+    free(order);
+    return ok;
+}
+
+/* All of the arrays but what was read. */
+static bool begin(foci_readings *out, const foci_point *places, size_t count, foci_error *err) {
+    if (count == 0)
+        return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "there are no readings; give some");
+    if (!check_places(places, count, err))
+        return false;
+    if (!allocate(out, count, err)) {
+        foci_readings_free(out);
+        return false;
+    }
+    out->count = count;
+    for (size_t i = 0; i < count; i++) {
+        out->places[i] = places[i];
+        out->hits[i] = out->checked[i] = NAN;
+        out->stops[i] = i;
+    }
+    return true;
+}
+
+static bool finish(foci_readings *out, foci_readings *readings, bool ok, foci_error *err) {
+    ok = ok && foci_readings_measure(readings, err);
+    if (ok)
+        *out = *readings;
+    else
+        foci_readings_free(readings);
+    return ok;
+}
+
+bool foci_readings_of_counts(foci_readings *out, const foci_point *places, const double *hits, const double *checked,
+                             size_t count, foci_error *err) {
+    foci_readings readings = {0};
+    bool ok = begin(&readings, places, count, err);
+    for (size_t i = 0; ok && i < count; i++) {
+        ok = check_count(i, hits[i], checked[i], err);
+        readings.hits[i] = hits[i];
+        readings.checked[i] = checked[i];
+        readings.values[i] = 100 * hits[i] / checked[i];
+    }
+    return finish(out, &readings, ok, err);
+}
+
+bool foci_readings_of_scores(foci_readings *out, const foci_point *places, const double *scores, double none,
+                             size_t count, foci_error *err) {
+    foci_readings readings = {.none = none};
+    bool ok = begin(&readings, places, count, err);
+    for (size_t i = 0; ok && i < count; i++) {
+        ok = (isfinite(scores[i]) && scores[i] >= none) ||
+             foci_fail(err, FOCI_BAD_INPUT, NULL, (long)i + 1, "%g is no score of %g and up", scores[i], none);
+        readings.values[i] = scores[i];
+    }
+    return finish(out, &readings, ok, err);
 }
 
 /* ---- what they look like together ---- */
@@ -154,4 +268,9 @@ bool foci_readings_spacing(double *out, const foci_readings *readings, foci_erro
     free(places);
     free(distances);
     return distances != NULL;
+}
+
+bool foci_readings_measure(foci_readings *readings, foci_error *err) {
+    return foci_readings_spread(&readings->spread, readings, err) &&
+           foci_readings_spacing(&readings->spacing, readings, err);
 }

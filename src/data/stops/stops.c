@@ -234,7 +234,7 @@ static bool none_of_these_days(const reading_plan *plan, foci_error *err) {
 }
 
 /* Counts and all that the unit calls percent end at 100. */
-static void set_limits(foci_stops *stops, const foci_stops_options *options) {
+void foci_stops_set_limits(foci_stops *stops, const foci_stops_options *options) {
     static const char *const words[] = {"percent", "per cent", "pct", "%"};
     bool percent = stops->kind == FOCI_READING_COUNT;
     for (size_t i = 0; !percent && i < sizeof words / sizeof *words; i++)
@@ -264,12 +264,12 @@ static bool make(foci_stops *out, const char *const *files, size_t file_count, c
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "no stops are given; name a file of scouting stops");
     stops.kind = plan.counts ? FOCI_READING_COUNT : FOCI_READING_VALUE;
     stops.unit = foci_copy_text(options->unit ? options->unit
-                                : plan.counts ? "percent of units infected"
+                                : plan.counts ? FOCI_STOPS_COUNTS_UNIT
                                               : options->value,
                                 err);
     if (!stops.unit)
         goto done;
-    set_limits(&stops, options);
+    foci_stops_set_limits(&stops, options);
     stops.inputs = foci_new_array(file_count, sizeof *stops.inputs, err);
     if (!stops.inputs)
         goto done;

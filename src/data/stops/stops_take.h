@@ -9,4 +9,9 @@
 bool foci_stops_take(foci_stops *out, const char *file, const foci_point_table *points,
                      const foci_stops_options *options, foci_error *err) FOCI_MUST_CHECK;
 
+/* What a reading of these stops can be, by their kind and unit and the options' limits. */
+void foci_stops_set_limits(foci_stops *stops, const foci_stops_options *options);
+
+#define FOCI_STOPS_COUNTS_UNIT "percent of units infected"
+
 #endif

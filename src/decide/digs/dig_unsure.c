@@ -51,7 +51,7 @@ static bool fill_prospect(prospect *p, const foci_dig_choice *choice, foci_point
         size_t cell = i < p->targets.count ? p->targets.cells[i] : choice->picks[i - p->targets.count].cell;
         places[i] = foci_grid_centre(choice->grid, cell);
     }
-    if (!model->method->covariance(model->state, p->mean, *covariance, &threshold, places, p->count, err))
+    if (!foci_surface_covariance(model, p->mean, *covariance, &threshold, places, p->count, err))
         return false;
     for (size_t i = 0; i < p->count; i++)
         p->noise[i] = noise_at(choice, p->mean[i]);
@@ -179,7 +179,7 @@ static void add_doubtful(foci_dig_choice *choice, size_t most, double apart) {
 
 bool foci_dig_choose_unsure(foci_dig_choice *choice, size_t quota, foci_error *err) {
     size_t most = choice->count + quota;
-    if (choice->model->method->covariance && choice->surface->chance && choice->ground->count > 0 &&
+    if (foci_surface_has_covariance(choice->model) && choice->surface->chance && choice->ground->count > 0 &&
         !add_telling(choice, most, err))
         return false;
     add_doubtful(choice, most, choice->spacing);

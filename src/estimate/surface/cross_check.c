@@ -56,7 +56,7 @@ bool foci_cross_check_make(foci_cross_check *out, const foci_surface_model *mode
     }
     left.estimate = check.estimate;
     left.variance = check.variance;
-    if (!method->left_out(model->state, &left, how, err))
+    if (!foci_surface_leave_one_out(model, &left, how, err))
         goto done;
     judge_errors(&check, readings);
     if (method->gives_variance)

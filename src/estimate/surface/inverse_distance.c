@@ -92,7 +92,9 @@ static bool run(const idw_state *idw, double *estimate, const foci_point *places
 }
 
 bool foci_surface_idw_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                          const foci_surface_options *options, const foci_execution *how, foci_error *err) {
+                          const foci_readings *earlier, const foci_surface_options *options, const foci_execution *how,
+                          foci_error *err) {
+    (void)earlier;
     (void)facts;
     (void)how;
     if (!(options->power > 0) || isinf(options->power))

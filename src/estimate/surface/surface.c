@@ -106,7 +106,7 @@ bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, c
     if (method->on_lattice)
         surface.lattice = foci_lattice_step(model->spacing, grid->cell);
     if (surface.lattice > 1 ? !foci_surface_lattice_run(&cells, model, grid, surface.lattice, how, err)
-                            : !method->at(model->state, &cells.answers, cells.places, cells.count, how, err))
+                            : !foci_surface_at(model, cells.places, cells.count, &cells.answers, how, err))
         goto done;
     fill(&surface, &cells, model);
     summarise(&surface, grid, &cells);

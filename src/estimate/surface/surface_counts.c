@@ -95,12 +95,13 @@ static bool compare_headings(foci_surface_facts *facts, const foci_readings *rea
 }
 
 bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                             const foci_surface_options *options, const foci_execution *how, foci_error *err) {
+                             const foci_readings *earlier, const foci_surface_options *options,
+                             const foci_execution *how, foci_error *err) {
     const foci_counts_options wanted = {
         .row_heading = options->row_heading,
         .spacing = sqrt(options->area / (double)readings->count),
         .stop_variation = options->stop_variation,
-        .earlier = options->earlier,
+        .earlier = earlier,
     };
     const foci_execution fitting = foci_execution_part(how, 0, isnan(options->row_heading) ? 0.8 : 1);
     const foci_execution comparing = foci_execution_part(how, 0.8, 1);
@@ -119,7 +120,7 @@ bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci
                          &fitting, err))
         goto done;
     tell(facts, &counts->model.summary, options->row_heading);
-    if (options->earlier)
+    if (earlier)
         facts->earlier.shared = counts->model.summary.shared;
     if (isnan(options->row_heading) && !compare_headings(facts, readings, options, &comparing, err))
         goto done;

@@ -21,7 +21,9 @@ void foci_surface_indicator_free(void *state) {
 }
 
 bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                                const foci_surface_options *options, const foci_execution *how, foci_error *err) {
+                                const foci_readings *earlier, const foci_surface_options *options,
+                                const foci_execution *how, foci_error *err) {
+    (void)earlier;
     const foci_score_options wanted = {
         .variogram = options->variogram,
         .kind = options->kind,
@@ -39,7 +41,7 @@ bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const f
         return false;
     scores.variogram = NULL;
     if (!foci_indicator_fit(&both->indicator, readings, options->threshold, &wanted, &first, err) ||
-        !foci_surface_kriging_fit(&both->scores, &of_scores, readings, &scores, &second, err))
+        !foci_surface_kriging_fit(&both->scores, &of_scores, readings, NULL, &scores, &second, err))
         goto done;
     *facts = of_scores;
     facts->variogram = both->indicator.variogram;

@@ -41,7 +41,8 @@ static void tell(foci_surface_facts *facts, const foci_score_summary *summary) {
 }
 
 bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                              const foci_surface_options *options, const foci_execution *how, foci_error *err) {
+                              const foci_readings *earlier, const foci_surface_options *options,
+                              const foci_execution *how, foci_error *err) {
     kriging_state *kriging = foci_new_array(1, sizeof *kriging, err);
     if (!kriging)
         return false;
@@ -61,7 +62,7 @@ bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foc
         .least = options->least,
         .most = options->most,
         .neighbours = options->neighbours,
-        .earlier = options->earlier,
+        .earlier = earlier,
         .lag = options->lag,
         .farthest = options->farthest,
     };
@@ -73,7 +74,7 @@ bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foc
         return false;
     }
     tell(facts, &kriging->model.summary);
-    if (options->earlier)
+    if (earlier)
         facts->earlier.shared = kriging->model.summary.shared;
     *state = kriging;
     return true;

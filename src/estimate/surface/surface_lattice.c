@@ -33,7 +33,7 @@ bool foci_surface_lattice_run(foci_surface_places *cells, const foci_surface_mod
     bool ok = foci_lattice_make(&lattice, grid, step, err) &&
               foci_surface_places_make(&nodes, lattice.count, cells->answers.variance != NULL,
                                        cells->answers.chance != NULL, err) &&
-              model->method->at(model->state, &nodes.answers, lattice.places, lattice.count, how, err);
+              foci_surface_at(model, lattice.places, lattice.count, &nodes.answers, how, err);
     const foci_answers *from = &nodes.answers, *to = &cells->answers;
     for (size_t k = 0; ok && k < cells->count; k++) {
         foci_lattice_nodes four = foci_lattice_around(&lattice, grid, cells->cells[k]);

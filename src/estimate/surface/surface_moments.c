@@ -105,7 +105,9 @@ static bool check_options(const foci_surface_options *options, foci_error *err) 
 }
 
 bool foci_surface_moments_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                              const foci_surface_options *options, const foci_execution *how, foci_error *err) {
+                              const foci_readings *earlier, const foci_surface_options *options,
+                              const foci_execution *how, foci_error *err) {
+    (void)earlier;
     (void)how;
     if (!check_options(options, err) || !check_memory(readings->count, err))
         return false;

@@ -45,7 +45,7 @@ static bool make_grid(foci_grid *grid, const foci_seasons_work *work, const foci
     }
     if (cell != 0 && !foci_grid_fits(&newest->field.shape, cell, BYTES_PER_SEASON * (double)work->count, how, err))
         return false;
-    return foci_grid_over_field(grid, &newest->field.shape, cell, newest->spacing, err);
+    return foci_grid_over_field(grid, &newest->field.shape, cell, newest->readings.spacing, err);
 }
 
 /* ---- one season ---- */

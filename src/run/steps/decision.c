@@ -89,7 +89,7 @@ static bool choose_digs(foci_round *round, const foci_survey_options *used, cons
     options.row_heading = round->row_heading;
     options.treat_chance = round->hotspots_options.treat_chance;
     options.dig_chance = round->zones_options.dig_chance;
-    options.spacing = round->spacing;
+    options.spacing = round->readings.spacing;
     return options.count == 0 ||
            foci_dig_points_choose(&round->digs, &round->model, &round->surface, &round->grid, &round->field,
                                   &round->readings, &round->hotspots, &round->zones, &options, how, err);

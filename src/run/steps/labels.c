@@ -194,18 +194,18 @@ static bool warn_of_surface(foci_round *round, foci_error *err) {
                             "This map does not tell how sure it is: zones come from the estimated severity against "
                             "the threshold."))
         return false;
-    if (round->spread.min == round->spread.max && round->stops.kind == FOCI_READING_VALUE &&
+    if (round->readings.spread.min == round->readings.spread.max && round->stops.kind == FOCI_READING_VALUE &&
         !foci_sentences_add(
             &round->warnings, err,
             "All readings are equal, so their spread cannot be estimated: the map is flat, and its bounds and "
             "chances say nothing of what lies between the stops."))
         return false;
-    if (round->surface.max > (1 + ABOVE_HIGHEST) * round->spread.max &&
+    if (round->surface.max > (1 + ABOVE_HIGHEST) * round->readings.spread.max &&
         !foci_sentences_add(&round->warnings, err,
                             "The map goes up to %s where the highest reading is %s: nobody saw as much, it is what "
                             "the stops around point to.",
                             foci_number_plain(round->surface.max, 3).text,
-                            foci_number_plain(round->spread.max, 3).text))
+                            foci_number_plain(round->readings.spread.max, 3).text))
         return false;
     double held = 100.0 * (double)round->surface.held / (double)round->grid.cells;
     return !(held >= 1) ||

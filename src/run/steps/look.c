@@ -44,9 +44,7 @@ bool foci_look_check(foci_round *round, foci_error *err) {
     const bool has_field = round->field.input.file != NULL;
     return foci_checks_make(&round->findings, &round->stops, has_field ? &round->field.lonlat : NULL,
                             has_field ? &round->field.shape : NULL, err) &&
-           foci_readings_make(&round->readings, &round->stops, err) &&
-           foci_readings_spread(&round->spread, &round->readings, err) &&
-           foci_readings_spacing(&round->spacing, &round->readings, err);
+           foci_readings_make(&round->readings, &round->stops, err);
 }
 
 static bool read_profile(foci_round *round, const char *disease, foci_error *err) {

@@ -26,7 +26,9 @@ static bool choose_area(foci_round *round, foci_error *err) {
     round->area = hull * widen * widen;
     /* stops on one line: as if each stood for a square of their spacing */
     if (!(round->area > 0))
-        round->area = isnan(round->spacing) ? 1 : round->spacing * round->spacing * (double)round->readings.count;
+        round->area = isnan(round->readings.spacing)
+                          ? 1
+                          : round->readings.spacing * round->readings.spacing * (double)round->readings.count;
     return true;
 }
 
@@ -91,9 +93,10 @@ static bool keep_choices(foci_survey_options *used, const foci_round *round, foc
 }
 
 /* Where nobody asked for kriging and no model can be fitted, inverse distance still makes a map. */
-static bool fit(foci_round *round, const foci_survey_options *used, const foci_execution *how, foci_error *err) {
+static bool fit(foci_round *round, const foci_readings *earlier, const foci_survey_options *used,
+                const foci_execution *how, foci_error *err) {
     foci_error inner = {0};
-    if (foci_surface_model_fit(&round->model, &round->readings, &round->method, how, &inner))
+    if (foci_surface_fit(&round->model, &round->readings, earlier, &round->method, how, &inner))
         return true;
     if (used->surface.method || used->variogram.kind || inner.status != FOCI_NO_FIT)
         return foci_fail(err, inner.status, inner.source, inner.row, "%s", inner.text);
@@ -103,7 +106,7 @@ static bool fit(foci_round *round, const foci_survey_options *used, const foci_e
            foci_findings_trust(&round->findings, err,
                                "How much alike the stops are at which distance could not be told: the map is a plain "
                                "average of the stops near by.") &&
-           foci_surface_model_fit(&round->model, &round->readings, &round->method, how, err);
+           foci_surface_fit(&round->model, &round->readings, earlier, &round->method, how, err);
 }
 
 /* With the earlier season where one is named; what was chosen stands in round->method. */
@@ -111,19 +114,17 @@ static bool fit_seasons(foci_round *round, const foci_survey_options *used, cons
                         foci_error *err) {
     foci_readings earlier = {0};
     if (!used->earlier)
-        return fit(round, used, how, err);
+        return fit(round, NULL, used, how, err);
     if (!foci_earlier_read(&earlier, round, used, err))
         return false;
     const bool few = earlier.count < FOCI_STOPS_FOR_MAP;
-    round->method.earlier = few ? NULL : &earlier;
-    bool ok = fit(round, used, how, err);
+    bool ok = fit(round, few ? NULL : &earlier, used, how, err);
     if (ok && few) {
         round->model.facts.earlier.stops = earlier.count;
         snprintf(round->model.facts.earlier.why_not, sizeof round->model.facts.earlier.why_not,
                  "it has too few stops, %zu where %d are the least", earlier.count, FOCI_STOPS_FOR_MAP);
     }
     ok = ok && foci_earlier_tell(round, err);
-    round->method.earlier = NULL;
     foci_readings_free(&earlier);
     return ok;
 }

@@ -37,7 +37,7 @@ static bool answers_make(answers *given, const foci_round *round, const foci_poi
         !(given->chance = foci_new_array(count, sizeof *given->chance, err)))
         return false;
     const foci_answers out = {.estimate = given->estimate, .variance = given->variance, .chance = given->chance};
-    return model->method->at(model->state, &out, places, count, how, err);
+    return foci_surface_at(model, places, count, &out, how, err);
 }
 
 /* Places in the work system: untouched where they are in it already. */

@@ -27,9 +27,10 @@ static bool need_threshold(const foci_round *round, const foci_survey_options *u
     return foci_fail(err, FOCI_BAD_SETTING, "--threshold", 0,
                      "an action threshold is needed, in %s; the readings go from %s over %s (median) and %s (mean) to "
                      "%s at %zu stops",
-                     round->stops.unit, foci_number_plain(round->spread.min, 4).text,
-                     foci_number_plain(round->spread.median, 4).text, foci_number_plain(round->spread.mean, 4).text,
-                     foci_number_plain(round->spread.max, 4).text, round->readings.count);
+                     round->stops.unit, foci_number_plain(round->readings.spread.min, 4).text,
+                     foci_number_plain(round->readings.spread.median, 4).text,
+                     foci_number_plain(round->readings.spread.mean, 4).text,
+                     foci_number_plain(round->readings.spread.max, 4).text, round->readings.count);
 }
 
 static bool judge_pattern(foci_round *round, const foci_survey_options *used, const foci_execution *how,
@@ -57,7 +58,7 @@ static bool estimate(foci_round *round, foci_survey_options *used, const foci_ex
     const foci_execution mapping = foci_execution_part(how, 0, 0.8), checking = foci_execution_part(how, 0.8, 1);
     if (used->cell != 0 && !foci_grid_fits(&round->field.shape, used->cell, FOCI_GRID_BYTES, how, err))
         return false;
-    if (!foci_grid_over_field(&round->grid, &round->field.shape, used->cell, round->spacing, err) ||
+    if (!foci_grid_over_field(&round->grid, &round->field.shape, used->cell, round->readings.spacing, err) ||
         !foci_surface_estimate(&round->surface, &round->model, &round->grid, &mapping, err))
         return false;
     used->cell = round->grid.cell;

@@ -173,10 +173,10 @@ static double mean_of(const foci_grid *grid, const double *layer) {
 }
 
 double foci_map_even(const foci_round *round, const foci_map_legend *legend) {
-    if (round->readings.count == 0 || round->spread.min < round->spread.max || !legend->layer(round))
+    if (round->readings.count == 0 || round->readings.spread.min < round->readings.spread.max || !legend->layer(round))
         return NAN;
     if (legend == &foci_map_legends[FOCI_LEGEND_SEVERITY])
-        return round->spread.min;
+        return round->readings.spread.min;
     return round->stops.kind == FOCI_READING_VALUE ? mean_of(&round->grid, legend->layer(round)) : NAN;
 }
 

@@ -152,15 +152,15 @@ static double readings_draw(foci_canvas *canvas, const foci_round *round, foci_b
     const bool judged = round->has_pattern && isfinite(mean->low) && isfinite(mean->high);
     char average[FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE], words[4 * FOCI_WORDS_SIZE];
     double height = 0;
-    foci_words_reading(average, round, judged ? mean->mean : round->spread.mean);
-    foci_words_reading(low, round, judged ? mean->low : round->spread.min);
-    foci_words_reading(high, round, judged ? mean->high : round->spread.max);
+    foci_words_reading(average, round, judged ? mean->mean : round->readings.spread.mean);
+    foci_words_reading(low, round, judged ? mean->low : round->readings.spread.min);
+    foci_words_reading(high, round, judged ? mean->high : round->readings.spread.max);
     snprintf(words, sizeof words, judged ? "Average %s (90 %% interval %s to %s)" : "Average %s (%s to %s)", average,
              low, high);
     height += foci_canvas_text(canvas, frame.west, y, &plain, words) + 4;
-    foci_words_reading(low, round, round->spread.min);
-    foci_words_reading(average, round, round->spread.median);
-    foci_words_reading(high, round, round->spread.max);
+    foci_words_reading(low, round, round->readings.spread.min);
+    foci_words_reading(average, round, round->readings.spread.median);
+    foci_words_reading(high, round, round->readings.spread.max);
     snprintf(words, sizeof words, "Stops read from %s to %s, the middle one %s", low, high, average);
     height += foci_canvas_text(canvas, frame.west, y + height, &plain, words) + 4;
     return height + 8;

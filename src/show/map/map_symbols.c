@@ -43,7 +43,7 @@ static int kind_of(double value, double none, const double *edges) {
 
 /* Where stops are close together their symbols are smaller. */
 static double size_of(const foci_map_view *view, const foci_round *round) {
-    const double spacing = round->spacing * view->scale;
+    const double spacing = round->readings.spacing * view->scale;
     return isnan(spacing) ? 1 : fmin(1, fmax(0.35, spacing / 46));
 }
 

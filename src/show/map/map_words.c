@@ -199,7 +199,7 @@ static char *(*const doubts[FOCI_VERDICT_END])(const foci_round *, foci_error *)
 
 char *foci_words_finding(const foci_round *round, foci_error *err) {
     char mean[FOCI_WORDS_SIZE];
-    if (round->spread.max <= round->readings.none)
+    if (round->readings.spread.max <= round->readings.none)
         return foci_format_text(err, "No disease found at %zu stop%s", round->readings.count,
                                 round->readings.count == 1 ? "" : "s");
     const foci_verdict verdict = round->pattern.verdict;
@@ -273,7 +273,7 @@ char *foci_words_when(const foci_round *round, foci_error *err) {
     const size_t left_out = foci_words_left_out(round);
     bool ok = add_dates(&line, round, err) &&
               foci_text_add(&line, err, SEPARATOR "%zu" BLANK "stops used, none found at %zu" BLANK "of" BLANK "them",
-                            round->readings.count, round->spread.zeros);
+                            round->readings.count, round->readings.spread.zeros);
     if (ok && left_out > 0)
         ok = foci_text_add(&line, err, ", %zu" BLANK "left" BLANK "out", left_out);
     if (!ok)
@@ -343,13 +343,13 @@ static bool add_credit(foci_text *line, const foci_round *round, foci_error *err
 char *foci_words_made(const foci_round *round, foci_error *err) {
     foci_text line = {0};
     char spacing[FOCI_WORDS_SIZE], made[FOCI_WORDS_SIZE];
-    foci_words_length(spacing, round->spacing, foci_words_measures(round));
+    foci_words_length(spacing, round->readings.spacing, foci_words_measures(round));
     foci_words_date(made, round->made);
     bool ok = foci_text_add(&line, err,
                             "How made: each place is worked out from the stops around it, near ones count "
                             "most; %zu stops",
                             round->readings.count);
-    if (ok && !isnan(round->spacing))
+    if (ok && !isnan(round->readings.spacing))
         ok = foci_text_add(&line, err, ", about %s apart", spacing);
     ok = ok && foci_text_add(&line, err, ".") && add_model(&line, round, err);
     if (ok && round->earlier.words)

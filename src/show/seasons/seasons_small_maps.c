@@ -83,7 +83,7 @@ static void dot_draw(foci_canvas *canvas, foci_point middle, double radius, bool
 }
 
 static double dot_radius(const foci_round *round, double scale) {
-    const double spacing = round->spacing * scale;
+    const double spacing = round->readings.spacing * scale;
     return isnan(spacing) ? 3 : fmax(1.3, fmin(4.5, spacing / 7));
 }
 

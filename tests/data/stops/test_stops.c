@@ -362,6 +362,81 @@ static void the_spacing_is_the_median_nearest_distance(void **state) {
     }
 }
 
+/* ---- readings from plain arrays ---- */
+
+static const foci_point four[] = {{0, 0}, {30, 0}, {0, 40}, {30, 40}};
+
+static void readings_come_from_arrays(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_readings readings = {0}, copy = {0};
+    double hits[] = {0, 3, 12, 6};
+    const double checked[] = {20, 30, 30, 24}, scores[] = {1, 2.5, 9, 1};
+    assert_done(foci_readings_of_counts(&readings, four, hits, checked, 4, &err), err);
+    assert_int_equal(readings.count, 4);
+    assert_near(readings.values[1], 10, 0);
+    assert_near(readings.spread.median, 17.5, 1e-12); /* of 0, 10, 25 and 40 percent */
+    assert_int_equal(readings.spread.zeros, 1);
+    assert_near(readings.spacing, 30, 0);
+    hits[1] = 30; /* they are copies */
+    assert_near(readings.hits[1], 3, 0);
+    assert_done(foci_readings_copy(&copy, &readings, &err), err);
+    foci_readings_free(&readings);
+    assert_near(copy.values[3], 25, 0);
+    assert_near(copy.spacing, 30, 0);
+    foci_readings_free(&copy);
+    assert_done(foci_readings_of_scores(&readings, four, scores, 1, 4, &err), err);
+    assert_int_equal(readings.spread.zeros, 2); /* a scale that begins at 1 */
+    assert_true(isnan(readings.hits[0]) && isnan(readings.checked[0]));
+    foci_readings_free(&readings);
+}
+
+static void impossible_readings_are_refused_with_their_row(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_readings readings = {0};
+    foci_point places[4];
+    const struct {
+        double hits, checked;
+        const char *words;
+    } rows[] = {{4, 3, "3 looked at"}, {-1, 30, "-1 infected"},     {2.5, 30, "2.5 infected"}, {0, 0, "0 units"},
+                {1, 2.5, "2.5 units"}, {1, 1000000, "1e+06 units"}, {NAN, 30, "nan infected"}, {1, NAN, "nan units"}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const double hits[] = {1, 1, rows[i].hits, 1}, checked[] = {30, 30, rows[i].checked, 30};
+        assert_false(foci_readings_of_counts(&readings, four, hits, checked, 4, &err));
+        assert_int_equal(err.row, 3);
+        assert_non_null(strstr(err.text, rows[i].words));
+        err = (foci_error){0};
+    }
+    const double scores[] = {1, 2, 3, 0.5}, good[] = {1, 2, 3, 4};
+    assert_fails(foci_readings_of_scores(&readings, four, scores, 1, 4, &err), err, FOCI_BAD_INPUT, "no score of 1");
+    assert_fails(foci_readings_of_scores(&readings, four, good, 0, 0, &err), err, FOCI_BAD_INPUT, "give some");
+    memcpy(places, four, sizeof places);
+    err = (foci_error){0};
+    places[3] = places[1];
+    assert_false(foci_readings_of_scores(&readings, places, good, 0, 4, &err));
+    assert_true((err.row == 2 || err.row == 4) && strstr(err.text, "given twice"));
+    err = (foci_error){0};
+    places[2].y = NAN;
+    assert_fails(foci_readings_of_scores(&readings, places, good, 0, 4, &err), err, FOCI_BAD_INPUT, "no place");
+    assert_null(readings.places);
+}
+
+static bool from_arrays(foci_error *err) {
+    const double hits[] = {0, 3, 12, 6}, checked[] = {20, 30, 30, 24};
+    foci_readings readings = {0}, copy = {0};
+    bool ok =
+        foci_readings_of_counts(&readings, four, hits, checked, 4, err) && foci_readings_copy(&copy, &readings, err);
+    foci_readings_free(&readings);
+    foci_readings_free(&copy);
+    return ok;
+}
+
+static void failing_allocations_of_arrays_are_reported(void **state) {
+    (void)state;
+    support_fail_each_allocation(from_arrays);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(scores_are_read),
@@ -379,6 +454,9 @@ int main(void) {
         cmocka_unit_test(the_spread_is_told),
         cmocka_unit_test(the_spacing_says_where_memory_ends),
         cmocka_unit_test(the_spacing_is_the_median_nearest_distance),
+        cmocka_unit_test(readings_come_from_arrays),
+        cmocka_unit_test(impossible_readings_are_refused_with_their_row),
+        cmocka_unit_test(failing_allocations_of_arrays_are_reported),
     };
     return cmocka_run_group_tests(tests, scratch_open, scratch_close);
 }

@@ -53,7 +53,7 @@ static inline void dig_decide(foci_round *round, const char *method, double thre
         }
     round->hotspots_options = (foci_hotspots_options){.treat_chance = 0.5, .threshold = threshold};
     round->zones_options = (foci_zones_options){.dig_chance = 0.2};
-    assert_done(foci_surface_model_fit(&round->model, &round->readings, &round->method, HOW, &err), err);
+    assert_done(foci_surface_fit(&round->model, &round->readings, NULL, &round->method, HOW, &err), err);
     assert_done(foci_surface_estimate(&round->surface, &round->model, &round->grid, HOW, &err), err);
     assert_done(foci_hotspots_find(&round->hotspots, &round->surface, &round->grid, &round->field, &round->readings,
                                    &round->hotspots_options, &err),

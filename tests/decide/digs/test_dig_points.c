@@ -137,8 +137,7 @@ static void test_unsure_by_hand(void **unused) {
         }
     }
     assert_true(count > 150);
-    assert_done(round.model.method->covariance(round.model.state, mean, covariance, &threshold, places, count, &err),
-                err);
+    assert_done(foci_surface_covariance(&round.model, mean, covariance, &threshold, places, count, &err), err);
     assert_near(threshold, 8, 0);
     assert_near(digs.misclassified * (double)count, plain_sum(mean, covariance, 8, 2.5, count, set, 0), 1e-9);
     for (size_t i = 0; i < digs.count; i++)

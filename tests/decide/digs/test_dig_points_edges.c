@@ -198,7 +198,7 @@ static void test_all_readings_equal(void **unused) {
                                     .row_heading = NAN,
                                     .most = INFINITY,
                                     .threshold = 8};
-    assert_done(foci_surface_model_fit(&round.model, &round.readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&round.model, &round.readings, NULL, &options, HOW, &err), err);
     assert_done(foci_surface_estimate(&round.surface, &round.model, &round.grid, HOW, &err), err);
     round.hotspots_options = (foci_hotspots_options){.treat_chance = 0.5, .threshold = 8};
     assert_done(foci_hotspots_find(&round.hotspots, &round.surface, &round.grid, &round.field, &round.readings,

@@ -77,7 +77,11 @@ static inline scene *scene_make(scene_wish wish) {
     scene_fill(s, &wish);
     for (size_t k = 0; k < wish.seasons; k++) {
         snprintf(s->keys[k], sizeof s->keys[k], "%x%063zu", (unsigned)(k * 7 + 5) % 16, k); /* not in order of time */
-        s->readings[k] = (foci_readings){wish.stops, s->places[k], s->values[k], s->hits[k], s->checked[k], NULL, 0};
+        s->readings[k] = (foci_readings){.count = wish.stops,
+                                         .places = s->places[k],
+                                         .values = s->values[k],
+                                         .hits = s->hits[k],
+                                         .checked = s->checked[k]};
         s->seasons[k] = (foci_persistence_season){.readings = &s->readings[k],
                                                   .kind = wish.scores ? FOCI_READING_VALUE : FOCI_READING_COUNT,
                                                   .threshold = wish.scores ? 38 : 30,

@@ -312,14 +312,13 @@ static void test_threads_do_not_matter(void **state) {
     foci_counts_free(&three);
 }
 
-static foci_surface_options options_of(const foci_readings *earlier) {
+static foci_surface_options options_of(void) {
     return (foci_surface_options){.method = foci_surface_method_find("counts"),
                                   .area = 300 * 240,
                                   .row_heading = 40,
                                   .most = 100,
                                   .threshold = 15,
-                                  .stop_variation = FOCI_STOP_VARIATION_OFF,
-                                  .earlier = earlier};
+                                  .stop_variation = FOCI_STOP_VARIATION_OFF};
 }
 
 static void test_used_only_where_it_helps(void **state) {
@@ -327,12 +326,12 @@ static void test_used_only_where_it_helps(void **state) {
     for (int garbage = 0; garbage < 2; garbage++) {
         seasons s = invent(garbage);
         foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
-        foci_surface_options with = options_of(&earlier), without = options_of(NULL);
+        const foci_surface_options options = options_of();
         foci_surface_model tried = {0}, plain = {0};
         double estimates[2][PLACES], chances[2][PLACES];
         foci_error err = {0};
-        assert_done(foci_surface_model_fit(&tried, &readings, &with, HOW, &err), err);
-        assert_done(foci_surface_model_fit(&plain, &readings, &without, HOW, &err), err);
+        assert_done(foci_surface_fit(&tried, &readings, &earlier, &options, HOW, &err), err);
+        assert_done(foci_surface_fit(&plain, &readings, NULL, &options, HOW, &err), err);
         const foci_earlier_facts *facts = &tried.facts.earlier;
         assert_int_equal(facts->stops, STOPS);
         assert_string_equal(facts->why_not, "");
@@ -342,8 +341,8 @@ static void test_used_only_where_it_helps(void **state) {
         assert_true(isnan(plain.facts.earlier.shared) && !plain.facts.earlier.used);
         const foci_answers out[2] = {{.estimate = estimates[0], .chance = chances[0]},
                                      {.estimate = estimates[1], .chance = chances[1]}};
-        assert_done(tried.method->at(tried.state, &out[0], s.asked, PLACES, HOW, &err), err);
-        assert_done(plain.method->at(plain.state, &out[1], s.asked, PLACES, HOW, &err), err);
+        assert_done(foci_surface_at(&tried, s.asked, PLACES, &out[0], HOW, &err), err);
+        assert_done(foci_surface_at(&plain, s.asked, PLACES, &out[1], HOW, &err), err);
         size_t differ = 0;
         for (size_t i = 0; i < PLACES; i++)
             differ += estimates[0][i] != estimates[1][i] || chances[0][i] != chances[1][i];
@@ -359,15 +358,15 @@ static void test_covariance_of_places(void **state) {
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
     foci_counts_model model = fit(&s, &earlier);
-    foci_surface_options options = options_of(&earlier);
+    foci_surface_options options = options_of();
     foci_surface_model surface = {0};
     double mean[3], covariance[9], threshold = 0, expected[2][3 * FOCI_COUNTS_DRAWS], turned[3 * 4];
     foci_error err = {0};
     options.row_heading = NAN;
     options.area = STOPS * 35.0 * 35.0;
-    assert_done(foci_surface_model_fit(&surface, &readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&surface, &readings, &earlier, &options, HOW, &err), err);
     assert_true(surface.facts.earlier.used);
-    assert_done(surface.method->covariance(surface.state, mean, covariance, &threshold, s.asked, 3, &err), err);
+    assert_done(foci_surface_covariance(&surface, mean, covariance, &threshold, s.asked, 3, &err), err);
     const foci_targets places = foci_targets_fill(turned, &model.stops, s.asked, 3, 0);
     case_ask(expected[0], expected[1], &model.posterior, &model.stops, model.draws, &places);
     size_t best = 0;
@@ -389,7 +388,7 @@ static void test_too_many_stops_are_said(void **state) {
     seasons s = invent(false);
     foci_readings readings = readings_of(&s),
                   earlier = {.count = MANY, .places = places, .hits = hits, .checked = checked};
-    foci_surface_options options = options_of(&earlier);
+    foci_surface_options options = options_of();
     const foci_counts_options kernel = {.row_heading = NAN, .spacing = 35, .earlier = &earlier};
     foci_surface_model model = {0};
     foci_counts_model counts = {0};
@@ -398,7 +397,7 @@ static void test_too_many_stops_are_said(void **state) {
         places[i] = (foci_point){(double)(i % 25) * 12, (double)i / 25 * 10};
         checked[i] = 20;
     }
-    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err);
     assert_false(model.facts.earlier.used);
     assert_string_equal(model.facts.earlier.why_not, "the two seasons have 601 stops together, and 600 is the limit");
     assert_true(isnan(model.facts.earlier.log_score_with) && isnan(model.facts.earlier.shared));
@@ -411,11 +410,11 @@ static void test_impossible_counts(void **state) {
     (void)state;
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
-    foci_surface_options options = options_of(&earlier);
+    foci_surface_options options = options_of();
     foci_surface_model model = {0};
     foci_error err = {0};
     s.hits_before[4] = 41.385;
-    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err);
     assert_false(model.facts.earlier.used);
     assert_non_null(strstr(model.facts.earlier.why_not, "41.385 infected of 40"));
     foci_surface_model_free(&model);
@@ -426,11 +425,11 @@ enum { FEW = 9 };
 static bool attempt(foci_error *err) {
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
-    foci_surface_options options = options_of(&earlier);
+    foci_surface_options options = options_of();
     foci_surface_model model = {0};
     options.row_heading = NAN;
     readings.count = earlier.count = FEW;
-    if (!foci_surface_model_fit(&model, &readings, &options, HOW, err))
+    if (!foci_surface_fit(&model, &readings, &earlier, &options, HOW, err))
         return false;
     foci_surface_model_free(&model);
     foci_surface_model_free(&model);

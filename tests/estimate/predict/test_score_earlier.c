@@ -51,14 +51,13 @@ static const foci_point *asked_of(const seasons *s) {
     return s->field.places + STOPS + BEFORE;
 }
 
-static foci_surface_options options_of(const foci_readings *earlier) {
+static foci_surface_options options_of(void) {
     return (foci_surface_options){.method = foci_surface_method_find("kriging"),
                                   .area = 300 * 300,
                                   .row_heading = 0,
                                   .most = INFINITY,
                                   .threshold = 50,
-                                  .scale = FOCI_SCALE_NONE,
-                                  .earlier = earlier};
+                                  .scale = FOCI_SCALE_NONE};
 }
 
 typedef struct {
@@ -67,12 +66,12 @@ typedef struct {
 
 static foci_surface_model fit(const foci_readings *readings, const foci_readings *earlier, answers *out,
                               const foci_point *places) {
-    foci_surface_options options = options_of(earlier);
+    foci_surface_options options = options_of();
     foci_surface_model model = {0};
     foci_error err = {0};
     const foci_answers arrays = {out->estimate, out->variance, out->low, out->high, out->chance};
-    assert_done(foci_surface_model_fit(&model, readings, &options, HOW, &err), err);
-    assert_done(model.method->at(model.state, &arrays, places, PLACES, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, readings, earlier, &options, HOW, &err), err);
+    assert_done(foci_surface_at(&model, places, PLACES, &arrays, HOW, &err), err);
     return model;
 }
 
@@ -152,7 +151,7 @@ static void test_left_out_stops_are_of_this_season(void **state) {
     bool inside[STOPS];
     foci_error err = {0};
     const foci_left_out left = {estimate, variance, score, inside};
-    assert_done(model.method->left_out(model.state, &left, HOW, &err), err);
+    assert_done(foci_surface_leave_one_out(&model, &left, HOW, &err), err);
     for (size_t i = 0; i < STOPS; i++) {
         mean += score[i] / STOPS;
         squares += pow(s.values[i] - estimate[i], 2) / STOPS;
@@ -188,7 +187,7 @@ static void test_covariance_of_places(void **state) {
     foci_surface_model model = fit(&readings, &earlier, &out, asked_of(&s));
     double mean[3], covariance[9], threshold = 0;
     foci_error err = {0};
-    assert_done(model.method->covariance(model.state, mean, covariance, &threshold, asked_of(&s), 3, &err), err);
+    assert_done(foci_surface_covariance(&model, mean, covariance, &threshold, asked_of(&s), 3, &err), err);
     assert_near(threshold, 50, 0);
     foci_score_options options = {.row_heading = 0, .spacing = sqrt(300.0 * 300 / STOPS), .most = INFINITY};
     options.earlier = &earlier;
@@ -218,7 +217,7 @@ static void test_skewed_readings_with_zeros(void **state) {
     (void)state;
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
-    foci_surface_options options = options_of(&earlier);
+    foci_surface_options options = options_of();
     foci_surface_model model = {0};
     foci_error err = {0};
     options.scale = FOCI_SCALE_AUTO;
@@ -226,12 +225,12 @@ static void test_skewed_readings_with_zeros(void **state) {
         s.values[i] = exp((s.values[i] - 40) / 8);
     for (size_t i = 0; i < BEFORE; i++)
         s.before[i] = s.before[i] < 85 ? 0 : exp((s.before[i] - 90) / 20); /* zeros only here */
-    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err);
     assert_string_equal(model.facts.earlier.why_not, "");
     assert_true(isfinite(model.facts.earlier.log_score_with));
     foci_surface_model_free(&model);
     s.before[3] = -2.385; /* no scale takes it */
-    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err);
     assert_false(model.facts.earlier.used);
     assert_true(*model.facts.earlier.why_not);
     foci_surface_model_free(&model);
@@ -251,28 +250,28 @@ static void test_what_does_not_go_together(void **state) {
     double kept[STOPS];
     foci_surface_model model = {0};
     foci_error err = {0};
-    foci_surface_options options = options_of(&earlier);
+    foci_surface_options options = options_of();
     options.variogram = &given;
-    assert_fails(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err, FOCI_BAD_SETTING,
                  "leave out --variogram");
-    options = options_of(&earlier);
+    options = options_of();
     options.neighbours = 12;
-    assert_fails(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err, FOCI_BAD_SETTING,
                  "leave out --neighbors");
-    options = options_of(&earlier);
+    options = options_of();
     options.fit = foci_score_fit_find("weighted-squares");
-    assert_fails(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err, FOCI_BAD_SETTING,
                  "leave out --fit");
-    options = options_of(&earlier);
+    options = options_of();
     options.method = foci_surface_method_find("idw");
     options.power = 2;
-    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err);
     assert_string_equal(model.facts.earlier.why_not, "inverse-distance weighting reads one season only");
     foci_surface_model_free(&model);
-    options = options_of(&earlier);
+    options = options_of();
     for (size_t i = 0; i < BEFORE; i++)
         s.before[i] = 20.45;
-    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err);
     assert_string_equal(model.facts.earlier.why_not, "all its readings are equal");
     foci_surface_model_free(&model);
     for (size_t i = 0; i < BEFORE; i++)
@@ -280,13 +279,13 @@ static void test_what_does_not_go_together(void **state) {
     memcpy(kept, s.values, sizeof kept);
     for (size_t i = 0; i < STOPS; i++)
         s.values[i] = 12.25;
-    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err);
     assert_string_equal(model.facts.earlier.why_not, "left-out stops of this season have no score to go by");
     foci_surface_model_free(&model);
     memcpy(s.values, kept, sizeof kept);
     earlier.count = 2;
     s.before[0] = 30.45;
-    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err);
     assert_non_null(strstr(model.facts.earlier.why_not, "2 stops are too few"));
     foci_surface_model_free(&model);
     forget(&s);
@@ -295,14 +294,14 @@ static void test_what_does_not_go_together(void **state) {
 static bool attempt(foci_error *err) {
     seasons s = invent(false);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
-    foci_surface_options options = options_of(&earlier);
+    foci_surface_options options = options_of();
     foci_surface_model model = {0};
     readings.count = 9;
     earlier.count = 7;
     options.row_heading = NAN;
     options.trend = 1;
     options.kind = foci_correlation_find("exponential");
-    bool ok = foci_surface_model_fit(&model, &readings, &options, HOW, err);
+    bool ok = foci_surface_fit(&model, &readings, &earlier, &options, HOW, err);
     foci_surface_model_free(&model);
     forget(&s);
     return ok;

@@ -202,12 +202,12 @@ static void test_progress_and_stopping(void **state) {
     const foci_surface_options options = support_options(&(foci_surface_options){.variogram = &variogram});
     const foci_execution how = {.threads = 1, .progress = {.tell = watch_progress, .context = &w}};
     const foci_answers out = {.estimate = estimate};
-    assert_done(foci_surface_model_fit(&model, &stops, &options, HOW, &err), err);
-    assert_done(model.method->at(model.state, &out, asked.places, ASKED, &how, &err), err);
+    assert_done(foci_surface_fit(&model, &stops, NULL, &options, HOW, &err), err);
+    assert_done(foci_surface_at(&model, asked.places, ASKED, &out, &how, &err), err);
     assert_int_equal(w.calls, 3); /* tiles of 256 places */
     assert_near(w.last, 1, 0);
     w = (watch){.stop_at = 2};
-    assert_fails(model.method->at(model.state, &out, asked.places, ASKED, &how, &err), err, FOCI_STOPPED, "stopped");
+    assert_fails(foci_surface_at(&model, asked.places, ASKED, &out, &how, &err), err, FOCI_STOPPED, "stopped");
     assert_int_equal(w.calls, 2);
     foci_surface_model_free(&model);
     support_readings_free(&stops);

@@ -51,13 +51,13 @@ static void test_cells_are_places(void **state) {
         foci_surface_options own = support_options(&options);
         foci_surface_model model = {0};
         foci_error err = {0};
-        assert_done(foci_surface_model_fit(&model, &seven, &own, HOW, &err), err);
+        assert_done(foci_surface_fit(&model, &seven, NULL, &own, HOW, &err), err);
         for (size_t i = 0; i < CELLS; i++) {
             double estimate = 0, variance = 0, low = 0, high = 0, chance = 0;
             const foci_answers out = {&estimate, &variance, &low, &high, &chance};
             size_t column = i % COLUMNS, row = i / COLUMNS;
             foci_point centre = {61 + 2 * (double)column, 141 - 2 * (double)row};
-            assert_done(method->at(model.state, &out, &centre, 1, HOW, &err), err);
+            assert_done(foci_surface_at(&model, &centre, 1, &out, HOW, &err), err);
             bool outside = i < COLUMNS;
             assert_near(surface.estimate[i], outside ? NAN : estimate, 1e-9);
             if (!surface.deviation || !surface.low || !surface.high || !surface.chance) {

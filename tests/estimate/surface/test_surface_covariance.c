@@ -293,8 +293,8 @@ static void test_thresholds_on_the_scale(void **unused) {
                                               .threshold = rows[k].threshold};
         foci_surface_model model = {0};
         double mean[PLACES], covariance[PLACES * PLACES], threshold = 0;
-        assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
-        assert_done(model.method->covariance(model.state, mean, covariance, &threshold, asked, PLACES, &err), err);
+        assert_done(foci_surface_fit(&model, &readings, NULL, &options, HOW, &err), err);
+        assert_done(foci_surface_covariance(&model, mean, covariance, &threshold, asked, PLACES, &err), err);
         if (isinf(rows[k].on_scale))
             assert_true(threshold == rows[k].on_scale);
         else
@@ -303,7 +303,13 @@ static void test_thresholds_on_the_scale(void **unused) {
             assert_true(covariance[j + j * PLACES] > 0);
         foci_surface_model_free(&model);
     }
-    assert_null(foci_surface_method_find("idw")->covariance);
+    const foci_surface_model none = {.method = foci_surface_method_find("idw")}, unfitted = {0};
+    double mean[PLACES], covariance[PLACES * PLACES], threshold = 0;
+    assert_false(foci_surface_has_covariance(&none));
+    assert_fails(foci_surface_covariance(&none, mean, covariance, &threshold, asked, PLACES, &err), err, FOCI_NO_FIT,
+                 "knows no covariance");
+    assert_fails(foci_surface_covariance(&unfitted, mean, covariance, &threshold, asked, PLACES, &err), err,
+                 FOCI_TOO_EARLY, "foci_surface_fit first");
 }
 
 static void test_equal_readings(void **unused) {

@@ -60,7 +60,7 @@ static foci_surface_model fitted(const foci_readings *readings) {
                                     .threshold = 10};
     foci_surface_model model = {0};
     foci_error err = {0};
-    assert_done(foci_surface_model_fit(&model, readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, readings, NULL, &options, HOW, &err), err);
     return model;
 }
 

@@ -70,7 +70,7 @@ static void ask(question *q, const foci_surface_method *method) {
 static foci_surface_model fitted(const question *q) {
     foci_error err = {0};
     foci_surface_model model = {0};
-    assert_done(foci_surface_model_fit(&model, &q->readings, &q->options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, &q->readings, NULL, &q->options, HOW, &err), err);
     assert_ptr_equal(model.method, q->options.method);
     return model;
 }
@@ -83,7 +83,7 @@ static told told_at(const foci_surface_model *model, const foci_point *places) {
     foci_error err = {0};
     told t;
     const foci_answers out = {t.estimate, t.variance, t.low, t.high, t.chance};
-    assert_done(model->method->at(model->state, &out, places, PLACES, HOW, &err), err);
+    assert_done(foci_surface_at(model, places, PLACES, &out, HOW, &err), err);
     return t;
 }
 
@@ -98,7 +98,7 @@ static left left_out_of(const foci_surface_model *model) {
     const foci_left_out out = {l.estimate, model->method->gives_variance ? l.variance : NULL,
                                model->method->gives_variance ? l.log_score : NULL,
                                model->method->gives_variance ? l.inside : NULL};
-    assert_done(model->method->left_out(model->state, &out, HOW, &err), err);
+    assert_done(foci_surface_leave_one_out(model, &out, HOW, &err), err);
     return l;
 }
 
@@ -177,14 +177,14 @@ static void test_each_row_answers_what_is_asked(void **state) {
         foci_surface_model model = fitted(&q);
         told t = told_at(&model, q.places);
         assert_sensible(method, &t);
-        assert_done(method->at(model.state, &few, q.places, PLACES, HOW, &err), err);
+        assert_done(foci_surface_at(&model, q.places, PLACES, &few, HOW, &err), err);
         assert_memory_equal(estimate, t.estimate, sizeof estimate);
         for (size_t i = 0; i < PLACES; i++)
             assert_near(high[i], t.high[i], 0);
         memset(estimate, 0, sizeof estimate);
-        assert_done(method->at(model.state, &one, q.places, PLACES, HOW, &err), err);
+        assert_done(foci_surface_at(&model, q.places, PLACES, &one, HOW, &err), err);
         assert_memory_equal(estimate, t.estimate, sizeof estimate);
-        assert_done(method->at(model.state, &one, q.places, 0, HOW, &err), err);
+        assert_done(foci_surface_at(&model, q.places, 0, &one, HOW, &err), err);
         assert_memory_equal(estimate, t.estimate, sizeof estimate);
         foci_surface_model_free(&model);
         foci_surface_model_free(&model);
@@ -207,12 +207,12 @@ static void test_threads_do_not_matter(void **state) {
                            second = {.estimate = more[0], .high = more[1]};
         foci_surface_model model = fitted(&q);
         left l = left_out_of(&model);
-        assert_done(method->at(model.state, &first, many, MANY, HOW, &err), err);
+        assert_done(foci_surface_at(&model, many, MANY, &first, HOW, &err), err);
         foci_surface_model_free(&model);
         support_threads = 3;
         model = fitted(&q);
         left again = left_out_of(&model);
-        assert_done(method->at(model.state, &second, many, MANY, HOW, &err), err);
+        assert_done(foci_surface_at(&model, many, MANY, &second, HOW, &err), err);
         foci_surface_model_free(&model);
         support_threads = 1;
         assert_memory_equal(one, more, sizeof one);
@@ -398,7 +398,7 @@ static void test_each_row_refuses(void **state) {
         foci_surface_model model = {0};
         ask(&q, method);
         q.readings.count = 0;
-        assert_fails(foci_surface_model_fit(&model, &q.readings, &q.options, HOW, &err), err, FOCI_BAD_INPUT,
+        assert_fails(foci_surface_fit(&model, &q.readings, NULL, &q.options, HOW, &err), err, FOCI_BAD_INPUT,
                      "no stops");
         assert_null(model.state);
     }
@@ -406,12 +406,12 @@ static void test_each_row_refuses(void **state) {
     foci_surface_model model = {0};
     ask(&q, foci_surface_method_find("counts"));
     q.hits[4] = 26;
-    assert_fails(foci_surface_model_fit(&model, &q.readings, &q.options, HOW, &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_surface_fit(&model, &q.readings, NULL, &q.options, HOW, &err), err, FOCI_BAD_INPUT,
                  "26 infected");
     assert_int_equal(err.row, 5);
     ask(&q, foci_surface_method_find("indicator"));
     q.options.threshold = NAN;
-    assert_fails(foci_surface_model_fit(&model, &q.readings, &q.options, HOW, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_surface_fit(&model, &q.readings, NULL, &q.options, HOW, &err), err, FOCI_BAD_SETTING,
                  "--threshold");
     assert_null(model.state);
 }
@@ -427,8 +427,9 @@ static bool attempt(foci_error *err) {
     foci_surface_model model = {0};
     ask(&q, tried);
     q.readings.count = 4;
-    bool ok = foci_surface_model_fit(&model, &q.readings, &q.options, HOW, err) &&
-              tried->at(model.state, &at, q.places, PLACES, HOW, err) && tried->left_out(model.state, &out, HOW, err);
+    bool ok = foci_surface_fit(&model, &q.readings, NULL, &q.options, HOW, err) &&
+              foci_surface_at(&model, q.places, PLACES, &at, HOW, err) &&
+              foci_surface_leave_one_out(&model, &out, HOW, err);
     foci_surface_model_free(&model);
     return ok;
 }

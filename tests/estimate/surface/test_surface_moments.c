@@ -29,7 +29,7 @@ static foci_surface_model fitted(const foci_readings *readings, const foci_vario
                                           .lag = 10,
                                           .farthest = 45,
                                           .variogram = variogram};
-    assert_done(foci_surface_model_fit(&model, readings, &options, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, readings, NULL, &options, HOW, &err), err);
     return model;
 }
 
@@ -45,7 +45,7 @@ static void test_worked_example(void **state) {
     double estimate = 0, variance = 0, low = 0, high = 0, chance = 0;
     const foci_answers out = {&estimate, &variance, &low, &high, &chance};
     foci_error err = {0};
-    assert_done(model.method->at(model.state, &out, &target, 1, HOW, &err), err);
+    assert_done(foci_surface_at(&model, &target, 1, &out, HOW, &err), err);
     assert_near(estimate / 100, 0.189463, 5e-7);
     assert_near(variance / 1e4, 0.00627581, 5e-9);
     assert_near(low, estimate - 1.6448536269514722 * sqrt(variance), 1e-9);
@@ -69,8 +69,8 @@ static void test_without_the_error(void **state) {
                                           .variogram = &variogram};
     double estimate = 0, variance = 0;
     const foci_answers out = {.estimate = &estimate, .variance = &variance};
-    assert_done(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err);
-    assert_done(model.method->at(model.state, &out, &target, 1, HOW, &err), err);
+    assert_done(foci_surface_fit(&model, &readings, NULL, &options, HOW, &err), err);
+    assert_done(foci_surface_at(&model, &target, 1, &out, HOW, &err), err);
     assert_near(estimate / 100, 0.226964, 5e-7);
     assert_near(variance / 1e4, 0.00419208, 5e-9);
     foci_surface_model_free(&model);
@@ -122,7 +122,7 @@ static void test_twin(void **state) {
         }
         const foci_answers out = {.estimate = &told, .variance = &told_variance};
         foci_error err = {0};
-        assert_done(model.method->at(model.state, &out, &asked[k], 1, HOW, &err), err);
+        assert_done(foci_surface_at(&model, &asked[k], 1, &out, HOW, &err), err);
         assert_near(told, estimate, 1e-9);
         assert_near(told_variance, variance, 1e-9);
     }
@@ -139,7 +139,7 @@ static void test_left_out(void **state) {
     bool inside[STOPS];
     const foci_left_out out = {estimate, variance, log_score, inside};
     foci_error err = {0};
-    assert_done(model.method->left_out(model.state, &out, HOW, &err), err);
+    assert_done(foci_surface_leave_one_out(&model, &out, HOW, &err), err);
     for (size_t skip = 0; skip < STOPS; skip++) {
         static double a[TWIN + 1][TWIN + 1];
         double b[TWIN + 1], c0[STOPS], expected = 0, spread = 0;
@@ -177,11 +177,11 @@ static void test_what_it_cannot_do_is_refused(void **state) {
     foci_error err = {0};
     foci_surface_model model = {0};
     foci_surface_options options = {
-        .method = foci_surface_method_find("moments"), .area = 3000, .variogram = &variogram, .trend = 1};
-    assert_fails(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err, FOCI_BAD_SETTING, "no trend");
+        .method = foci_surface_method_find("moments"), .area = 3000, .most = 100, .variogram = &variogram, .trend = 1};
+    assert_fails(foci_surface_fit(&model, &readings, NULL, &options, HOW, &err), err, FOCI_BAD_SETTING, "no trend");
     options.trend = 0;
     options.scale = FOCI_SCALE_BOX_COX;
-    assert_fails(foci_surface_model_fit(&model, &readings, &options, HOW, &err), err, FOCI_BAD_SETTING, "in percent");
+    assert_fails(foci_surface_fit(&model, &readings, NULL, &options, HOW, &err), err, FOCI_BAD_SETTING, "in percent");
 }
 
 /* Nothing found anywhere: an estimate of 0 with an error that is not 0. */
@@ -195,7 +195,7 @@ static void test_all_zero(void **state) {
     double estimate = 1, variance = 0;
     const foci_answers out = {.estimate = &estimate, .variance = &variance};
     foci_error err = {0};
-    assert_done(model.method->at(model.state, &out, &target, 1, HOW, &err), err);
+    assert_done(foci_surface_at(&model, &target, 1, &out, HOW, &err), err);
     assert_near(estimate, 0, 1e-12);
     assert_true(variance > 0);
     foci_surface_model_free(&model);

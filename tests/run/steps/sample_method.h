@@ -38,7 +38,7 @@ static inline void put_stops(scene *s, size_t count, size_t columns) {
                                         .checked = s->checked,
                                         .stops = s->stops};
     foci_error err = {0};
-    assert_done(foci_readings_spacing(&s->round.spacing, &s->round.readings, &err), err);
+    assert_done(foci_readings_measure(&s->round.readings, &err), err);
 }
 
 static inline bool read_words(scene *s, unsigned command, const char *const *words) {

@@ -92,8 +92,7 @@ static inline foci_round make_round(foci_reading_kind kind) {
     round.surface.high = layer_of(&round, 1.2, 0.7);
     set_stops(&round, kind);
     round.method.method = &by_hand;
-    assert_done(foci_readings_spacing(&round.spacing, &round.readings, &err), err);
-    assert_done(foci_readings_spread(&round.spread, &round.readings, &err), err);
+    assert_done(foci_readings_measure(&round.readings, &err), err);
     round.model.facts.variogram = (foci_variogram){.kind = foci_correlation_find("spherical"),
                                                    .nugget = 0.05,
                                                    .partial_sill = 0.59,

@@ -87,7 +87,7 @@ static void equal_readings_have_one_colour(void **state) {
     unsigned char *rgb = NULL;
     foci_error err = {0};
     assert_true(isnan(foci_map_even(round, legend)));
-    round->spread.min = round->spread.max = round->threshold;
+    round->readings.spread.min = round->readings.spread.max = round->threshold;
     for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++)
         if (!isnan(round->surface.estimate[cell]))
             round->surface.estimate[cell] = round->threshold + (cell % 2 ? 1e-9 : -1e-9);

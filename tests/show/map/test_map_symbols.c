@@ -41,7 +41,7 @@ static void stops_are_drawn_by_what_was_found(void **state) {
     foci_canvas *canvas = NULL;
     unsigned char *rgb = NULL;
     const foci_map_view view = {0, 0, SIDE, SIDE, 0, 0, 1, 1, 0};
-    round->spacing = 60;
+    round->readings.spacing = 60;
     for (size_t i = 0; i < round->readings.count; i++)
         round->readings.places[i] = (foci_point){-1000, -1000};
     for (size_t i = 0; i < 4; i++) {

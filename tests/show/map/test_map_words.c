@@ -55,7 +55,7 @@ static int make_round(void **state) {
     round->hotspots.count = 1;
     round->has_zones = true;
     round->stops.unit = percent;
-    round->spread = (foci_spread){.max = 55, .zeros = 9};
+    round->readings.spread = (foci_spread){.max = 55, .zeros = 9};
     round->readings.count = 23;
     round->threshold = round->hotspots_options.threshold = 12.5;
     round->hotspots_options.treat_chance = 0.5;
@@ -181,7 +181,7 @@ static void no_hotspot_says_why(void **state) {
     round->stops.unit = hits;
     round->surface.max = 12.4;
     assert_words(foci_words_finding, round, "No hotspot: nowhere does severity reach the threshold of 12.5");
-    round->spread.max = 0;
+    round->readings.spread.max = 0;
     assert_words(foci_words_finding, round, "No disease found at 23 stops");
 }
 
@@ -238,7 +238,7 @@ static void names_from_right_to_left_are_set_apart(void **state) {
 
 static void the_method_is_told_in_words(void **state) {
     foci_round *round = *state;
-    round->spacing = 33.37;
+    round->readings.spacing = 33.37;
     snprintf(round->made, sizeof round->made, "2025-09-03T06:30:00Z");
     round->model.facts.variogram = (foci_variogram){
         .kind = foci_correlation_find("spherical"), .nugget = 6, .partial_sill = 71, .range = 83, .ratio = 1};
@@ -259,7 +259,7 @@ static void the_method_is_told_in_words(void **state) {
     round->cross_check.rmse = 4.13;
     round->cross_check.coverage_90 = 0.883;
     round->model.facts.variogram.partial_sill = 0;
-    round->spacing = NAN;
+    round->readings.spacing = NAN;
     assert_words(
         foci_words_made, round,
         MADE
