@@ -22,16 +22,16 @@
 /* Evidence of tau > 0, its levels in proportion to their prior, over that of tau = 0; a lower bound where points of tau
  * > 0 were not seen. */
 static double variation_ratio(const foci_counts_search *search) {
-    double best = -INFINITY, with = 0, without = 0, none = search->grid.tau_prior[0];
+    double best = -INFINITY, with = 0, without = 0, none = search->levels.prior[FOCI_AXIS_REST][0];
     for (int pass = 0; pass < 2; pass++)
-        for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
-            foci_counts_index index = foci_counts_grid_index(k);
-            if (!foci_counts_grid_has(&search->grid, index) || search->points[k].stage < FOCI_COUNTS_SEEN)
+        for (size_t k = 0; k < foci_levels_points(&search->levels); k++) {
+            foci_level_index index = foci_levels_index(&search->levels, k);
+            if (!foci_levels_has(&search->levels, index) || search->points[k].stage < FOCI_COUNTS_SEEN)
                 continue;
-            double height = foci_counts_grid_prior(&search->grid, index) + search->points[k].found.log_z;
+            double height = foci_levels_log_prior(&search->levels, index) + search->points[k].found.log_z;
             if (pass == 0)
                 best = fmax(best, height);
-            else if (index.tau > 0)
+            else if (index.at[FOCI_AXIS_REST] > 0)
                 with += exp(height - best) / (1 - none);
             else
                 without += exp(height - best) / none;
@@ -40,7 +40,7 @@ static double variation_ratio(const foci_counts_search *search) {
 }
 
 static bool search_levels(foci_counts_search *search, size_t taus, const foci_execution *how, foci_error *err) {
-    foci_counts_grid_use(&search->grid, search->grid.ranges, search->grid.sigmas, taus);
+    foci_levels_use(&search->levels, FOCI_AXIS_REST, taus);
     foci_counts_search_want(search);
     return foci_counts_search_run(search, how, err);
 }
@@ -49,14 +49,15 @@ static bool search_levels(foci_counts_search *search, size_t taus, const foci_ex
 static bool search_likely(foci_counts_search *search, double *weight, const foci_execution *how, foci_error *err) {
     double most = 0;
     foci_counts_search_weights(search, weight);
-    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++)
+    for (size_t k = 0; k < foci_levels_points(&search->levels); k++)
         most = fmax(most, weight[k]);
-    foci_counts_grid_use(&search->grid, search->grid.ranges, search->grid.sigmas, FOCI_COUNTS_TAUS);
-    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
-        foci_counts_index index = foci_counts_grid_index(k);
-        bool coarse = index.range % 2 == 1 && index.sigma % 2 == 0 && index.sigma > 0;
-        size_t without = k - index.tau;
-        if (search->points[k].stage == FOCI_COUNTS_UNSEEN && foci_counts_grid_has(&search->grid, index) &&
+    foci_levels_use(&search->levels, FOCI_AXIS_REST, FOCI_COUNTS_TAUS);
+    for (size_t k = 0; k < foci_levels_points(&search->levels); k++) {
+        foci_level_index index = foci_levels_index(&search->levels, k);
+        bool coarse =
+            index.at[FOCI_AXIS_RANGE] % 2 == 1 && index.at[FOCI_AXIS_SIGMA] % 2 == 0 && index.at[FOCI_AXIS_SIGMA] > 0;
+        size_t without = k - index.at[FOCI_AXIS_REST];
+        if (search->points[k].stage == FOCI_COUNTS_UNSEEN && foci_levels_has(&search->levels, index) &&
             (coarse || weight[without] > LIKELY * most))
             search->points[k].stage = FOCI_COUNTS_WANTED;
     }
@@ -87,42 +88,28 @@ bool foci_counts_choose_variation(foci_counts_search *search, foci_stop_variatio
         *ratio = variation_ratio(search);
     }
     if (!(*ratio > EVIDENCE_ENOUGH))
-        foci_counts_grid_use(&search->grid, search->grid.ranges, search->grid.sigmas, 1);
+        foci_levels_use(&search->levels, FOCI_AXIS_REST, 1);
     return true;
 }
 
-typedef struct {
-    double family[FOCI_CORRELATION_FAMILIES], ratio[FOCI_COUNTS_RATIOS], range[FOCI_COUNTS_MOST],
-        sigma[FOCI_COUNTS_MOST], tau[FOCI_COUNTS_TAUS];
-} marginals;
-
-static marginals marginals_of(const foci_counts_search *search, const double *weight) {
-    marginals sums = {0};
-    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
-        foci_counts_index index = foci_counts_grid_index(k);
-        sums.family[index.family] += weight[k];
-        sums.ratio[index.ratio] += weight[k];
-        sums.range[index.range] += weight[k];
-        sums.sigma[index.sigma] += weight[k];
-        sums.tau[index.tau] += weight[k];
-    }
-    return sums;
+/* Adds a level above those of an axis while the weight piles up at its end; whether it did. */
+static bool extend_axis(foci_levels *levels, size_t axis, const double *weight) {
+    const size_t count = levels->count[axis];
+    double sums[FOCI_LEVELS_MOST];
+    foci_levels_marginal(sums, levels, axis, weight);
+    if (!(sums[count - 1] > PILED_UP) || count == levels->room[axis])
+        return false;
+    foci_levels_use(levels, axis, count + 1);
+    return true;
 }
 
 bool foci_counts_extend(foci_counts_search *search, double *weight, const foci_execution *how, foci_error *err) {
     double done = 0; /* how often it will go on is not known: half of what is left each time */
     for (;;) {
-        foci_counts_grid *grid = &search->grid;
         foci_counts_search_weights(search, weight);
-        marginals sums = marginals_of(search, weight);
-        size_t ranges = grid->ranges, sigmas = grid->sigmas;
-        if (sums.range[ranges - 1] > PILED_UP && ranges < FOCI_COUNTS_MOST)
-            ranges++;
-        if (sums.sigma[sigmas - 1] > PILED_UP && sigmas < FOCI_COUNTS_MOST)
-            sigmas++;
-        if (ranges == grid->ranges && sigmas == grid->sigmas)
+        const bool farther = extend_axis(&search->levels, FOCI_AXIS_RANGE, weight);
+        if (!extend_axis(&search->levels, FOCI_AXIS_SIGMA, weight) && !farther)
             return true;
-        foci_counts_grid_use(grid, ranges, sigmas, grid->taus);
         foci_counts_search_want(search);
         const foci_execution part = foci_execution_part(how, done, (1 + done) / 2);
         if (!foci_counts_search_run(search, &part, err))
@@ -131,105 +118,80 @@ bool foci_counts_extend(foci_counts_search *search, double *weight, const foci_e
     }
 }
 
-typedef struct {
-    size_t key, point;
-} place_in_order;
-
-static int compare_places(const void *a, const void *b) {
-    const place_in_order *first = a, *second = b;
-    return (first->key > second->key) - (first->key < second->key);
+static int compare_points(const void *a, const void *b) {
+    const foci_level_draw *first = a, *second = b;
+    return (first->point > second->point) - (first->point < second->point);
 }
 
-static size_t sort_key(size_t point) {
-    foci_counts_index index = foci_counts_grid_index(point);
-    return point + index.ratio * FOCI_CORRELATION_FAMILIES * FOCI_COUNTS_POINTS;
-}
-
-static bool systematic_sample(size_t picked[FOCI_COUNTS_DRAWS], size_t *found, size_t wanted,
-                              const foci_counts_search *search, const double *weight, foci_error *err) {
-    const size_t points = foci_counts_grid_count(&search->grid);
-    size_t count = 0, next = 0, *taken = NULL;
-    bool ok = false;
-    double *path = NULL;
-    place_in_order *order = foci_new_array(points, sizeof *order, err);
-    if (!order)
-        goto done;
-    for (size_t k = 0; k < points; k++)
-        if (weight[k] > 0)
-            order[count++] = (place_in_order){foci_counts_grid_snake(&search->grid, foci_counts_grid_index(k)), k};
-    qsort(order, count, sizeof *order, compare_places);
-    path = foci_new_array(count, sizeof *path, err);
-    taken = path ? foci_new_array(count, sizeof *taken, err) : NULL;
-    if (!taken)
-        goto done;
+/* Points of one stretch stand together, so that distances are worked once. */
+static void sort_by_stretch(foci_level_draw *drawn, size_t count, const foci_levels *levels) {
+    const size_t points = foci_levels_points(levels);
     for (size_t i = 0; i < count; i++)
-        path[i] = weight[order[i].point];
-    foci_systematic(taken, path, count, wanted);
+        drawn[i].point += points * foci_levels_index(levels, drawn[i].point).at[FOCI_AXIS_STRETCH];
+    qsort(drawn, count, sizeof *drawn, compare_points);
     for (size_t i = 0; i < count; i++)
-        for (size_t times = 0; times < taken[i]; times++)
-            picked[next++] = order[i].point;
-    *found = next;
-    ok = true;
-done:
-    free(order);
-    free(path);
-    free(taken);
-    return ok;
+        drawn[i].point %= points;
 }
 
 bool foci_counts_draw_points(foci_counts_draw *draws, size_t *distinct, size_t wanted, const foci_counts_search *search,
                              const double *weight, foci_error *err) {
-    size_t picked[FOCI_COUNTS_DRAWS], count = 0, found = 0;
-    place_in_order order[FOCI_COUNTS_DRAWS];
-    if (!systematic_sample(picked, &found, wanted, search, weight, err))
+    foci_level_draw drawn[FOCI_COUNTS_DRAWS];
+    if (!foci_levels_draw(drawn, distinct, &search->levels, weight, wanted, err))
         return false;
-    for (size_t i = 0; i < found; i++)
-        order[i] = (place_in_order){sort_key(picked[i]), picked[i]};
-    qsort(order, found, sizeof *order, compare_places);
-    for (size_t i = 0; i < found; i++) {
-        const size_t point = order[i].point;
+    sort_by_stretch(drawn, *distinct, &search->levels);
+    for (size_t i = 0; i < *distinct; i++) {
+        const size_t point = drawn[i].point;
         const bool propagated = search->points[point].found.propagated;
-        if (i == 0 || point != order[i - 1].point)
-            draws[count++] =
-                (foci_counts_draw){.point = foci_counts_search_point(search, foci_counts_grid_index(point)),
-                                   .propagate = search->plain ? FOCI_PROPAGATE_NEVER
-                                                : propagated  ? FOCI_PROPAGATE_ALWAYS
-                                                              : FOCI_PROPAGATE_BEYOND_LIMIT};
-        draws[count - 1].weight += 1.0 / (double)wanted;
+        draws[i] =
+            (foci_counts_draw){.point = foci_counts_search_point(search, foci_levels_index(&search->levels, point)),
+                               .weight = drawn[i].weight,
+                               .propagate = search->plain ? FOCI_PROPAGATE_NEVER
+                                            : propagated  ? FOCI_PROPAGATE_ALWAYS
+                                                          : FOCI_PROPAGATE_BEYOND_LIMIT};
     }
-    *distinct = count;
     return true;
 }
 
-static bool says_no_pattern(const foci_counts_grid *grid, foci_counts_index index, double spacing) {
-    return grid->range[index.range] < spacing || index.sigma < FLAT_SIGMAS;
+static bool says_no_pattern(const foci_levels *levels, foci_level_index index, double spacing) {
+    return levels->level[FOCI_AXIS_RANGE][index.at[FOCI_AXIS_RANGE]] < spacing ||
+           index.at[FOCI_AXIS_SIGMA] < FLAT_SIGMAS;
+}
+
+/* The axes' own: intervals, and whether one lies open at its end. */
+static void summarise_axes(foci_counts_summary *summary, const foci_levels *levels, const double *weight) {
+    double sums[FOCI_AXES][FOCI_LEVELS_MOST];
+    for (size_t axis = 0; axis < FOCI_AXES; axis++)
+        foci_levels_marginal(sums[axis], levels, axis, weight);
+    const size_t ranges = levels->count[FOCI_AXIS_RANGE], sigmas = levels->count[FOCI_AXIS_SIGMA];
+    summary->range = foci_cell_interval(levels->level[FOCI_AXIS_RANGE], sums[FOCI_AXIS_RANGE], ranges);
+    summary->sigma = foci_cell_interval(levels->level[FOCI_AXIS_SIGMA], sums[FOCI_AXIS_SIGMA], sigmas);
+    summary->ratio = foci_level_interval(levels->level[FOCI_AXIS_STRETCH], sums[FOCI_AXIS_STRETCH],
+                                         levels->count[FOCI_AXIS_STRETCH]);
+    summary->tau =
+        foci_level_interval(levels->level[FOCI_AXIS_REST], sums[FOCI_AXIS_REST], levels->count[FOCI_AXIS_REST]);
+    summary->stop_variation = levels->count[FOCI_AXIS_REST] > 1;
+    summary->range_open = sums[FOCI_AXIS_RANGE][ranges - 1] > NOT_IDENTIFIED;
+    summary->sigma_open = sums[FOCI_AXIS_SIGMA][sigmas - 1] > NOT_IDENTIFIED;
+    summary->families = levels->count[FOCI_AXIS_FAMILY];
+    for (size_t i = 0; i < summary->families; i++) {
+        summary->family[i] = levels->family[i];
+        summary->family_share[i] = sums[FOCI_AXIS_FAMILY][i];
+    }
 }
 
 void foci_counts_summarise(foci_counts_summary *summary, const foci_counts_search *search, const double *weight,
                            double spacing) {
-    const foci_counts_grid *grid = &search->grid;
-    marginals sums = marginals_of(search, weight);
-    summary->range = foci_cell_interval(grid->range, sums.range, grid->ranges);
-    summary->sigma = foci_cell_interval(grid->sigma, sums.sigma, grid->sigmas);
-    summary->ratio = foci_level_interval(grid->ratio, sums.ratio, grid->ratios);
-    summary->tau = foci_level_interval(grid->tau, sums.tau, grid->taus);
-    summary->stop_variation = grid->taus > 1;
-    summary->range_open = sums.range[grid->ranges - 1] > NOT_IDENTIFIED;
-    summary->sigma_open = sums.sigma[grid->sigmas - 1] > NOT_IDENTIFIED;
+    const foci_levels *levels = &search->levels;
+    summarise_axes(summary, levels, weight);
     summary->no_pattern = summary->no_pattern_before = summary->largest_shift = summary->propagated = 0;
-    summary->families = grid->families;
-    for (size_t i = 0; i < grid->families; i++) {
-        summary->family[i] = grid->family[i];
-        summary->family_share[i] = sums.family[i];
-    }
-    for (size_t k = 0; k < foci_counts_grid_count(&search->grid); k++) {
-        foci_counts_index index = foci_counts_grid_index(k);
+    for (size_t k = 0; k < foci_levels_points(levels); k++) {
+        foci_level_index index = foci_levels_index(levels, k);
         const foci_approximation *found = &search->points[k].found;
-        if (!foci_counts_grid_has(grid, index))
+        if (!foci_levels_has(levels, index))
             continue;
-        if (says_no_pattern(grid, index, spacing)) {
+        if (says_no_pattern(levels, index, spacing)) {
             summary->no_pattern += weight[k];
-            summary->no_pattern_before += exp(foci_counts_grid_prior(grid, index));
+            summary->no_pattern_before += exp(foci_levels_log_prior(levels, index));
         }
         if (found->propagated)
             summary->propagated += weight[k];

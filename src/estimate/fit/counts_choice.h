@@ -50,7 +50,7 @@ bool foci_counts_extend(foci_counts_search *search, double *weight, const foci_e
                         foci_error *err) FOCI_MUST_CHECK;
 
 /* Systematic sample of `wanted` <= FOCI_COUNTS_DRAWS points along the snake order; equal ones are put together.
- * `distinct`: how many differ, sorted by ratio, family, range, sigma, tau. */
+ * `distinct`: how many differ, sorted by stretch, family, range, sigma, tau. */
 bool foci_counts_draw_points(foci_counts_draw *draws, size_t *distinct, size_t wanted, const foci_counts_search *search,
                              const double *weight, foci_error *err) FOCI_MUST_CHECK;
 

@@ -30,7 +30,7 @@ static bool choose(const fitting *fit, foci_counts_search *search, const foci_ex
     const foci_execution choosing = foci_execution_part(how, 0, 0.8), extending = foci_execution_part(how, 0.8, 1);
     foci_counts_model *model = fit->model;
     foci_counts_summary *summary = &model->summary;
-    double *weight = foci_new_array(foci_counts_grid_count(&search->grid), sizeof *weight, err);
+    double *weight = foci_new_array(foci_levels_points(&search->levels), sizeof *weight, err);
     bool ok = false;
     if (!weight)
         goto done;
@@ -53,9 +53,9 @@ done:
 
 static bool fit_parameters(const fitting *fit, const foci_observations *groups, size_t group_count,
                            const foci_execution *how, foci_error *err) {
-    foci_counts_grid grid = foci_counts_grid_make(fit->model->spacing, !isnan(fit->options->row_heading));
+    const foci_levels levels = foci_counts_levels(fit->model->spacing, !isnan(fit->options->row_heading));
     foci_counts_search search = {0};
-    bool ok = foci_counts_search_make(&search, &grid, groups, group_count, fit->options->plain, how, err) &&
+    bool ok = foci_counts_search_make(&search, &levels, groups, group_count, fit->options->plain, how, err) &&
               choose(fit, &search, how, err);
     foci_counts_search_free(&search);
     return ok;

@@ -11,14 +11,15 @@ static const foci_counts_options rows_north = {
     .row_heading = 0, .spacing = SPACING, .stop_variation = FOCI_STOP_VARIATION_OFF, .draws = 64};
 
 /* The recipe's running number of a point: family, ratio, range, sigma on a grid of 2 x 5 x 8 x 8. */
-static size_t small_number(size_t point) {
-    foci_counts_index index = foci_counts_grid_index(point);
-    return ((index.family * 5 + index.ratio) * 8 + index.range) * 8 + index.sigma;
+static size_t small_number(const foci_levels *levels, size_t point) {
+    foci_level_index index = foci_levels_index(levels, point);
+    return ((index.at[FOCI_AXIS_FAMILY] * 5 + index.at[FOCI_AXIS_STRETCH]) * 8 + index.at[FOCI_AXIS_RANGE]) * 8 +
+           index.at[FOCI_AXIS_SIGMA];
 }
 
 static foci_counts_search searched(const foci_observations *stops) {
     foci_error err = {0};
-    foci_counts_grid grid = foci_counts_grid_make(SPACING, true);
+    foci_levels grid = foci_counts_levels(SPACING, true);
     foci_counts_search search = {0};
     static double weight[CASE_FAMILIES * FOCI_COUNTS_POINTS];
     double ratio = 0;
@@ -42,13 +43,13 @@ static void test_known_weights(void **state) {
     size_t top = 0;
     assert_near(foci_counts_search_weights(&search, weight), -26.616698529, 5e-9);
     for (size_t k = 0; k < CASE_FAMILIES * FOCI_COUNTS_POINTS; k++) {
-        foci_counts_index index = foci_counts_grid_index(k);
-        if (!foci_counts_grid_has(&search.grid, index))
+        foci_level_index index = foci_levels_index(&search.levels, k);
+        if (!foci_levels_has(&search.levels, index))
             continue;
-        by_ratio[index.ratio] += weight[k];
-        by_range[index.range] += weight[k];
-        by_sigma[index.sigma] += weight[k];
-        exponential += index.family == 0 ? weight[k] : 0;
+        by_ratio[index.at[FOCI_AXIS_STRETCH]] += weight[k];
+        by_range[index.at[FOCI_AXIS_RANGE]] += weight[k];
+        by_sigma[index.at[FOCI_AXIS_SIGMA]] += weight[k];
+        exponential += index.at[FOCI_AXIS_FAMILY] == 0 ? weight[k] : 0;
         top = weight[k] > weight[top] ? k : top;
     }
     assert_near(exponential, .479358091, 5e-9);
@@ -58,11 +59,12 @@ static void test_known_weights(void **state) {
         assert_near(by_range[i], range[i], 5e-9);
         assert_near(by_sigma[i], sigma[i], 5e-9);
     }
-    assert_int_equal(small_number(top), 356);
+    assert_int_equal(small_number(&search.levels, top), 356);
     assert_near(weight[top], 0.022538420, 5e-9);
     assert_near(search.points[top].found.laplace, -25.281753018, 5e-9);
     assert_near(search.points[top].found.log_z, -25.191654085, 5e-9);
-    assert_near(foci_counts_grid_prior(&search.grid, foci_counts_grid_index(top)) + search.points[top].found.log_z,
+    assert_near(foci_levels_log_prior(&search.levels, foci_levels_index(&search.levels, top)) +
+                    search.points[top].found.log_z,
                 -30.409232420, 5e-9);
     foci_counts_search_free(&search);
     foci_observations_free(&stops);
@@ -84,8 +86,8 @@ static void test_known_predictions_of_all_points(void **state) {
     size_t count = 0;
     foci_counts_search_weights(&search, weight);
     for (size_t k = 0; k < CASE_FAMILIES * FOCI_COUNTS_POINTS; k++) {
-        foci_counts_index index = foci_counts_grid_index(k);
-        if (!foci_counts_grid_has(&search.grid, index))
+        foci_level_index index = foci_levels_index(&search.levels, k);
+        if (!foci_levels_has(&search.levels, index))
             continue;
         used[count] = weight[k];
         draws[count++] =
@@ -123,9 +125,9 @@ static void test_points_without_a_mode(void **state) {
     foci_error err = {0};
     foci_observations stops = case_stops();
     for (int with = 0; with < 2; with++) {
-        foci_counts_grid grid = foci_counts_grid_make(SPACING, true);
+        foci_levels grid = foci_counts_levels(SPACING, true);
         foci_counts_search search = {0};
-        grid.families = with ? 2 : 1;
+        foci_levels_use(&grid, FOCI_AXIS_FAMILY, with ? 2 : 1);
         grid.family[1] = (foci_correlation_family){&broken, 0, 1};
         assert_done(foci_counts_search_make(&search, &grid, &stops, 1, false, HOW, &err), err);
         foci_counts_search_want(&search);
@@ -137,7 +139,7 @@ static void test_points_without_a_mode(void **state) {
         assert_near(weight[1][k], weight[0][k], 1e-15);
         assert_near(weight[1][k + FOCI_COUNTS_POINTS], 0, 0);
     }
-    foci_counts_grid grid = foci_counts_grid_make(SPACING, true);
+    foci_levels grid = foci_counts_levels(SPACING, true);
     foci_counts_search search = {0};
     grid.family[0] = grid.family[1] = (foci_correlation_family){&broken, 0, 1};
     assert_done(foci_counts_search_make(&search, &grid, &stops, 1, false, HOW, &err), err);
@@ -167,8 +169,8 @@ static void test_known_draws(void **state) {
     for (size_t i = 0; i < DIFFERENT; i++) {
         size_t found = 0;
         for (size_t k = 0; k < CASE_FAMILIES * FOCI_COUNTS_POINTS; k++) {
-            foci_counts_index index = foci_counts_grid_index(k);
-            if (!foci_counts_grid_has(&search.grid, index) || small_number(k) != expected[i])
+            foci_level_index index = foci_levels_index(&search.levels, k);
+            if (!foci_levels_has(&search.levels, index) || small_number(&search.levels, k) != expected[i])
                 continue;
             foci_parameters point = foci_counts_search_point(&search, index);
             for (size_t d = 0; d < count; d++)
