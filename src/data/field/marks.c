@@ -35,12 +35,12 @@ static bool add_part(foci_mark *mark, const foci_ring *ring, foci_error *err) {
 }
 
 /* A copy of rings, lines or a point, and of the name, as one line. */
-static bool make_mark(foci_mark *out, foci_mark_kind kind, const foci_ring *const *rings, size_t count,
-                      const char *name, foci_error *err) {
+static bool make_mark(foci_mark *out, foci_mark_kind kind, const foci_ring *rings, size_t count, const char *name,
+                      foci_error *err) {
     foci_mark mark = {.kind = kind, .name = foci_copy_text(name ? name : "", err)};
     bool ok = mark.name && (mark.parts = foci_new_array(count, sizeof *mark.parts, err));
     for (size_t i = 0; ok && i < count; i++)
-        ok = add_part(&mark, rings[i], err);
+        ok = add_part(&mark, &rings[i], err);
     if (!ok) {
         free_mark(&mark);
         return false;
@@ -59,8 +59,8 @@ static foci_mark *next_mark(foci_marks *marks, foci_error *err) {
     return &marks->items[marks->count];
 }
 
-static bool add_mark(foci_marks *marks, foci_mark_kind kind, const foci_ring *const *rings, size_t count,
-                     const char *name, foci_error *err) {
+static bool add_mark(foci_marks *marks, foci_mark_kind kind, const foci_ring *rings, size_t count, const char *name,
+                     foci_error *err) {
     foci_mark *mark = next_mark(marks, err);
     if (!mark || !make_mark(mark, kind, rings, count, name, err))
         return false;
@@ -70,7 +70,7 @@ static bool add_mark(foci_marks *marks, foci_mark_kind kind, const foci_ring *co
 
 bool foci_marks_add_point(foci_marks *marks, foci_point place, const char *name, foci_error *err) {
     const foci_ring ring = {1, &place};
-    return add_mark(marks, FOCI_MARK_POINT, (const foci_ring *const[]){&ring}, 1, name, err);
+    return add_mark(marks, FOCI_MARK_POINT, &ring, 1, name, err);
 }
 
 static const char *name_in(const foci_table *table, size_t row) {
@@ -83,16 +83,16 @@ static const char *name_in(const foci_table *table, size_t row) {
     return "";
 }
 
-/* The rings of a shape, in one list of the caller's with room for all. */
-static size_t list_rings(const foci_ring **rings, const foci_shape *shape) {
+/* The rings of a shape, borrowed, in one list of the caller's with room for all; NULL: how many there are. */
+static size_t list_rings(foci_ring *rings, const foci_shape *shape) {
     size_t count = 0;
     for (size_t i = 0; i < shape->lines.count; i++, count++)
         if (rings)
-            rings[count] = &shape->lines.rings[i];
+            rings[count] = shape->lines.rings[i];
     for (size_t p = 0; p < shape->area.count; p++)
         for (size_t r = 0; r < shape->area.polygons[p].count; r++, count++)
             if (rings)
-                rings[count] = &shape->area.polygons[p].rings[r];
+                rings[count] = shape->area.polygons[p].rings[r];
     return count;
 }
 
@@ -102,16 +102,16 @@ static bool add_shape(foci_marks *marks, foci_shape *shape, const char *name, co
         return foci_projection_forward(projection, &shape->point, 1) > 0 ||
                foci_marks_add_point(marks, shape->point, name, err);
     const size_t count = list_rings(NULL, shape);
-    const foci_ring **rings = (const foci_ring **)foci_new_array(count, sizeof *rings, err);
+    foci_ring *rings = foci_new_array(count, sizeof *rings, err);
     if (!rings)
         return false;
     bool whole = list_rings(rings, shape) > 0;
     for (size_t i = 0; i < count; i++)
-        whole = foci_projection_forward(projection, rings[i]->points, rings[i]->count) == 0 && whole;
+        whole = foci_projection_forward(projection, rings[i].points, rings[i].count) == 0 && whole;
     const foci_mark_kind kind = shape->kind == FOCI_SHAPE_LINE ? FOCI_MARK_LINE : FOCI_MARK_AREA;
     /* What has no place in the work system lies far from the field. */
     const bool ok = !whole || add_mark(marks, kind, rings, count, name, err);
-    free((void *)rings);
+    free(rings);
     return ok;
 }
 

@@ -132,7 +132,8 @@ static bool name_draw(foci_canvas *canvas, foci_point at, const char *name, foci
         .size = LETTERS, .bold = true, .colour = INK, .width = LETTERS * LETTERS_MOST / 2, .lines = 1};
     const foci_point extent = foci_canvas_measure(canvas, &letters, name);
     for (int i = 0; i < 24; i++) {
-        const double *way = ways[i % 8], away = SIGN + GAP + LETTERS * (i / 8);
+        const int lap = i / 8;
+        const double *way = ways[i % 8], away = SIGN + GAP + LETTERS * lap;
         const foci_point middle = {at.x + way[0] * (extent.x / 2 + away), at.y + way[1] * (extent.y / 2 + away)};
         const foci_map_taken box = foci_map_box(middle, extent.x, extent.y, 2);
         if (!foci_map_room_is_free(room, &box))
