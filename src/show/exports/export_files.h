@@ -2,6 +2,7 @@
 #ifndef FOCI_SHOW_EXPORT_FILES_H
 #define FOCI_SHOW_EXPORT_FILES_H
 
+#include "data/files/vector_file.h"
 #include "fieldfoci/round.h"
 
 bool foci_export_severity(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
@@ -10,5 +11,8 @@ bool foci_export_low(const foci_round *round, const char *path, foci_error *err)
 bool foci_export_high(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
 bool foci_export_chance(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
 bool foci_export_geopackage(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+
+/* Adds the layers' styles to survey.gpkg, as its last layer. */
+bool foci_export_styles(foci_vector_writer *writer, const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

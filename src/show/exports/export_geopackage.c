@@ -128,7 +128,8 @@ bool foci_export_geopackage(const foci_round *round, const char *path, foci_erro
     if (!foci_vector_writer_open(&writer, path, err))
         return false;
     if (!write_notes(writer, round, err) || !write_field(writer, round, err) || !write_stops(writer, round, err) ||
-        !write_hotspots(writer, round, err) || !write_zones(writer, round, err) || !write_digs(writer, round, err)) {
+        !write_hotspots(writer, round, err) || !write_zones(writer, round, err) || !write_digs(writer, round, err) ||
+        !foci_export_styles(writer, round, err)) {
         foci_vector_writer_drop(writer);
         return false;
     }

@@ -230,7 +230,7 @@ static void test_nothing_found_leaves_empty_layers(void **unused) {
     round.has_zones = false;
     write_file(&round, "survey.gpkg");
     GDALDatasetH file = open_geopackage();
-    assert_int_equal(GDALDatasetGetLayerCount(file), 5);
+    assert_int_equal(GDALDatasetGetLayerCount(file), 6); /* with the styles */
     assert_int_equal(OGR_L_GetFeatureCount(GDALDatasetGetLayerByName(file, "hotspots"), 1), 0);
     assert_int_equal(OGR_L_GetFeatureCount(GDALDatasetGetLayerByName(file, "zones"), 1), 0);
     assert_int_equal(OGR_L_GetFeatureCount(GDALDatasetGetLayerByName(file, "field"), 1), 1);
