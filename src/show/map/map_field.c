@@ -10,11 +10,8 @@
 #define LINE 2.0       /* width of the line of a level, pixels */
 #define MESH_WHITE 1.6 /* of the white on either side of a line of the hatching */
 #define PARTS 3        /* samples per pixel each way, so that the edges of the classes are smooth */
-
-/* How finely the ground is worked: dots per pixel, and samples per dot, each way. */
-typedef struct {
-    int density, parts;
-} fineness;
+#define BLOCK_MOST 36  /* cells that are looked at together */
+#define SQUARE 16      /* dots that are looked at together, each way; a power of two */
 
 bool foci_map_shape_add(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape,
                         foci_error *err) {
@@ -29,6 +26,22 @@ bool foci_map_shape_add(foci_canvas *canvas, const foci_map_view *view, const fo
             foci_canvas_line(canvas, pixels, ring->count, true);
             free(pixels);
         }
+    return true;
+}
+
+bool foci_map_block_find(foci_map_block *out, const foci_grid *grid, foci_point place, double reach, double far) {
+    const double east = (place.x - grid->west) / grid->cell - 0.5, south = (grid->north - place.y) / grid->cell - 0.5;
+    const double left = floor(east - reach / grid->cell), right = floor(east + far / grid->cell) + 1;
+    const double top = floor(south - far / grid->cell), bottom = floor(south + reach / grid->cell) + 1;
+    const double columns = (double)grid->columns, rows = (double)grid->rows;
+    if ((right - left + 1) * (bottom - top + 1) > BLOCK_MOST)
+        return false;
+    out->corner = right - left < 2 && bottom - top < 2;
+    out->cut = left < 0 || top < 0 || right >= columns || bottom >= rows;
+    out->left = (size_t)fmax(0, left);
+    out->top = (size_t)fmax(0, top);
+    out->right = (size_t)fmax(0, fmin(right + 1, columns));
+    out->bottom = (size_t)fmax(0, fmin(bottom + 1, rows));
     return true;
 }
 
@@ -53,16 +66,26 @@ static double layer_at(const foci_grid *grid, const double *layer, foci_point pl
     return weights > 0 ? sum / weights : NAN;
 }
 
-/* The mean colour of a dot's samples, the dot's corner being at (x, y); white where no sample has one. */
-static uint32_t dot_colour(const foci_map_view *view, const foci_map_paint *paint, const fineness *fine, double x,
-                           double y) {
+/* A picture of the ground while it is worked. */
+typedef struct {
+    const foci_map_view *view;
+    const foci_map_paint *paint;
+    uint32_t *dots;
+    int width, height;  /* dots */
+    double left, top;   /* where it begins on the sheet, pixels */
+    int density, parts; /* dots per pixel, and samples per dot, each way */
+} picture;
+
+/* The mean colour of a dot's samples. */
+static uint32_t dot_colour(const picture *made, int column, int row) {
+    const double x = made->left + (double)column / made->density, y = made->top + (double)row / made->density;
     unsigned red = 0, green = 0, blue = 0, count = 0;
-    for (int part = 0; part < fine->parts * fine->parts; part++) {
-        const int right = part % fine->parts, down = part / fine->parts, all = fine->parts * fine->density;
+    for (int part = 0; part < made->parts * made->parts; part++) {
+        const int right = part % made->parts, down = part / made->parts, all = made->parts * made->density;
         const foci_point pixel = {x + (right + 0.5) / all, y + (down + 0.5) / all};
-        const foci_point place = foci_map_view_place(view, pixel);
+        const foci_point place = foci_map_view_place(made->view, pixel);
         uint32_t colour = 0;
-        if (!paint->at(&colour, paint->what, place, pixel))
+        if (!made->paint->at(&colour, made->paint->what, place, pixel))
             continue;
         red += colour >> 16 & 0xFF;
         green += colour >> 8 & 0xFF;
@@ -70,33 +93,53 @@ static uint32_t dot_colour(const foci_map_view *view, const foci_map_paint *pain
         count++;
     }
     if (count == 0)
-        return 0xFFFFFF;
+        return FOCI_MAP_BARE;
     return (red + count / 2) / count << 16 | (green + count / 2) / count << 8 | (blue + count / 2) / count;
+}
+
+/* A square of dots: at one go where its ground has one colour, else quarter by quarter, down to the single dot. */
+static void square_work(const picture *made, int column, int row, int side) {
+    if (column >= made->width || row >= made->height)
+        return;
+    const double half = 0.5 * side / made->density;
+    const foci_point middle = {made->left + (double)column / made->density + half,
+                               made->top + (double)row / made->density + half};
+    uint32_t colour = 0;
+    if (made->paint->even(&colour, made->paint->what, foci_map_view_place(made->view, middle),
+                          half * M_SQRT2 / made->view->scale)) {
+        for (int y = row; y < row + side && y < made->height; y++)
+            for (int x = column; x < column + side && x < made->width; x++)
+                made->dots[(size_t)y * (size_t)made->width + (size_t)x] = colour;
+    } else if (side == 1) {
+        made->dots[(size_t)row * (size_t)made->width + (size_t)column] = dot_colour(made, column, row);
+    } else {
+        for (int quarter = 0; quarter < 4; quarter++)
+            square_work(made, column + quarter % 2 * side / 2, row + quarter / 2 * side / 2, side / 2);
+    }
 }
 
 bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
                           const foci_map_paint *paint, foci_error *err) {
     const int density = foci_canvas_density(canvas);
-    const fineness fine = {density, PARTS / density > 1 ? PARTS / density : 1};
-    const double left = floor(view->x), top = floor(view->y);
-    const int width = density * (int)(ceil(view->x + view->width) - left);
-    const int height = density * (int)(ceil(view->y + view->height) - top);
+    picture made = {.view = view, .paint = paint, .left = floor(view->x), .top = floor(view->y), .density = density};
+    made.parts = PARTS / density > 1 ? PARTS / density : 1;
+    made.width = density * (int)(ceil(view->x + view->width) - made.left);
+    made.height = density * (int)(ceil(view->y + view->height) - made.top);
     if (foci_canvas_is_mute(canvas))
         return true;
-    uint32_t *dots = foci_new_array((size_t)width * (size_t)height, sizeof *dots, err);
-    if (!dots)
+    made.dots = foci_new_array((size_t)made.width * (size_t)made.height, sizeof *made.dots, err);
+    if (!made.dots)
         return false;
-    for (int row = 0; row < height; row++)
-        for (int column = 0; column < width; column++)
-            dots[(size_t)row * (size_t)width + (size_t)column] =
-                dot_colour(view, paint, &fine, left + (double)column / density, top + (double)row / density);
+    for (int row = 0; row < made.height; row += SQUARE)
+        for (int column = 0; column < made.width; column += SQUARE)
+            square_work(&made, column, row, SQUARE);
     const bool ok = foci_map_shape_add(canvas, view, field, err);
     if (ok) {
         foci_canvas_clip(canvas);
-        foci_canvas_image(canvas, dots, width, height, (int)left, (int)top);
+        foci_canvas_image(canvas, made.dots, made.width, made.height, (int)made.left, (int)made.top);
         foci_canvas_unclip(canvas);
     }
-    free(dots);
+    free(made.dots);
     return ok && foci_map_boundary_draw(canvas, view, field, err);
 }
 
@@ -160,6 +203,41 @@ static bool layer_colour(uint32_t *colour, const void *what, foci_point place, f
     return true;
 }
 
+/* Surely one colour where the values round the ground are of one class: what is drawn between them is too. The line of
+ * the level looks a little farther to the north and the east. White where there is no value. */
+static bool layer_even(uint32_t *colour, const void *what, foci_point place, double reach) {
+    const layer_paint *paint = what;
+    const double far = isnan(paint->level) ? reach : reach + paint->width;
+    double least = INFINITY, most = -INFINITY;
+    foci_map_block block = {0};
+    if (!foci_map_block_find(&block, paint->grid, place, reach, far))
+        return false;
+    bool bare = block.cut;
+    for (size_t row = block.top; row < block.bottom; row++)
+        for (size_t cell = row * paint->grid->columns + block.left; cell < row * paint->grid->columns + block.right;
+             cell++) {
+            if (paint->unspoken && paint->unspoken[cell])
+                return false;
+            least = fmin(least, paint->layer[cell]); /* without NaN */
+            most = fmax(most, paint->layer[cell]);
+            bare = bare || isnan(paint->layer[cell]);
+        }
+    *colour = FOCI_MAP_BARE;
+    if (least > most)
+        return true;
+    if (bare && !block.corner) /* part of the ground may have no value */
+        return false;
+    least = fmin(least, paint->even);
+    most = fmax(most, paint->even);
+    const double rounding = 1e-9 * fmax(fabs(least), fabs(most));
+    least -= rounding;
+    most += rounding;
+    const size_t class = foci_map_legend_class(paint->legend, paint->edges, least);
+    *colour = paint->legend->colours[class];
+    return foci_map_legend_class(paint->legend, paint->edges, most) == class &&
+           (isnan(paint->level) || (least >= paint->level) == (most >= paint->level));
+}
+
 /* Of chances the mean over the field: where scores do not differ, what varies is the last digit. */
 static double mean_of(const foci_grid *grid, const double *layer) {
     double sum = 0, all = 0;
@@ -199,7 +277,8 @@ bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const f
                                .unspoken = round->unspoken};
     if (!layer.layer)
         return foci_map_boundary_draw(canvas, view, &round->field.shape, err);
-    return foci_map_ground_draw(canvas, view, &round->field.shape, &(foci_map_paint){layer_colour, &layer}, err);
+    return foci_map_ground_draw(canvas, view, &round->field.shape, &(foci_map_paint){layer_colour, layer_even, &layer},
+                                err);
 }
 
 static foci_point towards(foci_point from, foci_point to, double most) {

@@ -6,11 +6,26 @@
 #include "show/map/map_legends.h"
 #include "show/map/map_view.h"
 
-/* What colour the ground has at a place, which is drawn at `pixel`; false where it has none. */
+/* What colour the ground has at a place, which is drawn at `pixel`; false where it has none. `even`: whether it surely
+ * has one colour for `reach` metres on every side of a place; saves asking for each sample of it. */
 typedef struct {
     bool (*at)(uint32_t *colour, const void *what, foci_point place, foci_point pixel);
+    bool (*even)(uint32_t *colour, const void *what, foci_point place, double reach);
     const void *what;
 } foci_map_paint;
+
+#define FOCI_MAP_BARE 0xFFFFFF /* ground without a colour */
+
+/* Cells of a grid, `right` and `bottom` being the first behind them. `corner`: four cells that meet, or those of the
+ * four that are on the grid. `cut`: some would be off the grid. */
+typedef struct {
+    size_t left, top, right, bottom;
+    bool corner, cut;
+} foci_map_block;
+
+/* The cells between whose centres all the ground lies from `reach` metres south and west of a place to `far` metres
+ * north and east of it; false where they are many. */
+bool foci_map_block_find(foci_map_block *out, const foci_grid *grid, foci_point place, double reach, double far);
 
 /* The ground, clipped to the field (metres), and the boundary. */
 bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,

@@ -42,6 +42,29 @@ static bool class_colour(uint32_t *colour, const void *what, foci_point place, f
     return true;
 }
 
+/* A marked class has more than one colour. */
+static bool class_even(uint32_t *colour, const void *what, foci_point place, double reach) {
+    const class_paint *paint = what;
+    foci_map_block block = {0};
+    int only = -1;
+    if (!foci_map_block_find(&block, paint->grid, place, reach, reach))
+        return false;
+    bool bare = block.cut;
+    for (size_t row = block.top; row < block.bottom; row++)
+        for (size_t column = block.left; column < block.right; column++) {
+            const int code = paint->code[row * paint->grid->columns + column];
+            if (code >= 0 && only >= 0 && code != only)
+                return false;
+            only = code >= 0 ? code : only;
+            bare = bare || code < 0;
+        }
+    if (bare && only >= 0 && !block.corner) /* part of the ground may have no class */
+        return false;
+    const foci_class_look *look = only < 0 ? NULL : foci_class_look_of((foci_class)only);
+    *colour = look ? look->colour : FOCI_MAP_BARE;
+    return !look || look->mark == FOCI_MARK_NONE;
+}
+
 static bool outlines_draw(foci_canvas *canvas, const foci_map_view *view, const foci_seasons *seasons,
                           foci_error *err) {
     for (size_t i = seasons->places.count; i-- > 0;) {
@@ -82,7 +105,8 @@ bool foci_seasons_class_map_draw(foci_canvas *canvas, const foci_seasons *season
     double convergence = 0;
     if (!foci_meridian_convergence(&convergence, field->work_crs, field->centre, err))
         return false;
-    if (!foci_map_ground_draw(canvas, &view, &field->shape, &(foci_map_paint){class_colour, &classes}, err) ||
+    if (!foci_map_ground_draw(canvas, &view, &field->shape, &(foci_map_paint){class_colour, class_even, &classes},
+                              err) ||
         !outlines_draw(canvas, &view, seasons, err) || !numbers_draw(canvas, &view, seasons, map, err))
         return false;
     foci_map_scale_draw(canvas, frame.west, frame.south - 46, 300, view.scale, foci_words_comparison_measures(seasons));
