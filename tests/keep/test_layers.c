@@ -1,5 +1,5 @@
 /* The table of layers: what survey.gpkg has of each, and that a history takes it in by name. */
-#include "data/scratch.h"
+#include "support/scratch.h"
 
 #include "keep/layers.h"
 

@@ -3,7 +3,7 @@
 #include "data/files/vector_file.h"
 #include "data/places/overlay.h"
 #include "data/places/projection.h"
-#include "data/scratch.h"
+#include "support/scratch.h"
 
 /* One square of 0.005 degrees away from (lon, lat), closed. */
 #define SQUARE(lon, lat)                                                                                               \

@@ -1,36 +1,6 @@
-#include "support/support.h"
+#include "support/scratch.h"
 
 #include "data/files/csv_rows.h"
-
-static char folder[] = "/tmp/fieldfoci-rows-XXXXXX";
-
-static int make_folder(void **state) {
-    (void)state;
-    return mkdtemp(folder) == NULL;
-}
-
-static int remove_folder(void **state) {
-    (void)state;
-    char command[128];
-    snprintf(command, sizeof command, "rm -r '%s'", folder);
-    return system(command); /* NOLINT: a folder of our own making */
-}
-
-static const char *in_folder(const char *name) {
-    static char path[256];
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    return path;
-}
-
-/* Writes a file below the folder and gives its path. */
-static const char *file_with(const char *name, const char *text) {
-    const char *path = in_folder(name);
-    FILE *stream = fopen(path, "w");
-    assert_non_null(stream);
-    assert_true(fputs(text, stream) >= 0);
-    assert_int_equal(fclose(stream), 0);
-    return path;
-}
 
 static char *names[] = {"lon", "lat", "v", "note", "stop", "date", "checked"};
 
@@ -38,7 +8,7 @@ static char *names[] = {"lon", "lat", "v", "note", "stop", "date", "checked"};
 static size_t count_rows(const char *text, size_t columns) {
     foci_error err = {0};
     size_t rows = 0;
-    assert_done(foci_csv_rows_count(&rows, file_with("rows.csv", text), names, columns, &err), err);
+    assert_done(foci_csv_rows_count(&rows, scratch_write("rows.csv", text), names, columns, &err), err);
     return rows;
 }
 
@@ -76,9 +46,9 @@ static void test_without_a_header(void **state) {
     char *given[] = {"field_1", "field_2"};
     foci_error err = {0};
     size_t rows = 0;
-    assert_done(foci_csv_rows_count(&rows, file_with("rows.csv", "1,2\n3,4\n"), given, 2, &err), err);
+    assert_done(foci_csv_rows_count(&rows, scratch_write("rows.csv", "1,2\n3,4\n"), given, 2, &err), err);
     assert_int_equal(rows, 2);
-    assert_done(foci_csv_rows_count(&rows, file_with("rows.csv", ",\n1,2\n3,4\n"), given, 2, &err), err);
+    assert_done(foci_csv_rows_count(&rows, scratch_write("rows.csv", ",\n1,2\n3,4\n"), given, 2, &err), err);
     assert_int_equal(rows, 2);
 }
 
@@ -87,11 +57,12 @@ static void test_rows_that_do_not_fit(void **state) {
     (void)state;
     foci_error err = {0};
     size_t rows = 0;
-    assert_fails(foci_csv_rows_count(&rows, file_with("rows.csv", "lon,lat,v\n1,2,3\n1,5,2,5,3\n"), names, 3, &err),
+    assert_fails(foci_csv_rows_count(&rows, scratch_write("rows.csv", "lon,lat,v\n1,2,3\n1,5,2,5,3\n"), names, 3, &err),
                  err, FOCI_BAD_INPUT, "5 cells under 3 columns");
     assert_int_equal(err.row, 2);
-    assert_fails(foci_csv_rows_count(&rows, file_with("rows.csv", "lon;lat\n\n\"1\n;2\";4\n1;;5;\n"), names, 2, &err),
-                 err, FOCI_BAD_INPUT, "3 cells under 2 columns");
+    assert_fails(
+        foci_csv_rows_count(&rows, scratch_write("rows.csv", "lon;lat\n\n\"1\n;2\";4\n1;;5;\n"), names, 2, &err), err,
+        FOCI_BAD_INPUT, "3 cells under 2 columns");
     assert_int_equal(err.row, 2);
     assert_fails(foci_csv_rows_count(&rows, "/no/such/file.csv", names, 2, &err), err, FOCI_NO_FILE, "no such file");
 }
@@ -119,7 +90,7 @@ static void test_stray_quotes(void **state) {
     for (size_t i = 0; i < sizeof files / sizeof *files; i++) {
         foci_error err = {0};
         size_t rows = 77;
-        assert_fails(foci_csv_rows_count(&rows, file_with("rows.csv", files[i].text), names, 3, &err), err,
+        assert_fails(foci_csv_rows_count(&rows, scratch_write("rows.csv", files[i].text), names, 3, &err), err,
                      FOCI_BAD_INPUT, files[i].words);
         assert_int_equal(err.row, files[i].row);
         assert_int_equal(rows, 77);
@@ -133,5 +104,5 @@ int main(void) {
         cmocka_unit_test(test_rows_that_do_not_fit),
         cmocka_unit_test(test_stray_quotes),
     };
-    return cmocka_run_group_tests(tests, make_folder, remove_folder);
+    return cmocka_run_group_tests(tests, scratch_open, scratch_close);
 }

@@ -1,5 +1,5 @@
 /* The door to databases, on a GeoPackage; scripted/test_postgis.sh goes through it to a server. */
-#include "data/scratch.h"
+#include "support/scratch.h"
 
 #include "data/files/database.h"
 

@@ -1,27 +1,7 @@
+#include "support/scratch.h"
 #include "support/small_disk.h"
-#include "support/support.h"
 
 #include "data/files/raster_file.h"
-
-static char folder[] = "/tmp/fieldfoci-raster-XXXXXX";
-
-static int make_folder(void **state) {
-    (void)state;
-    return mkdtemp(folder) == NULL;
-}
-
-static int remove_folder(void **state) {
-    (void)state;
-    char command[128];
-    snprintf(command, sizeof command, "rm -r '%s'", folder);
-    return system(command); /* NOLINT: a folder of our own making */
-}
-
-static const char *in_folder(const char *name) {
-    static char path[256];
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    return path;
-}
 
 static const foci_note notes[] = {
     {"TIFFTAG_SOFTWARE", "fieldfoci 0.1.0"}, {"model", "spherical, nugget 0.05 <&> \"x\""}, {0}};
@@ -48,7 +28,7 @@ static bool write_layer(const char *path, const foci_grid *grid, foci_error *err
 }
 
 static char *content(const char *name, size_t *size) {
-    FILE *stream = fopen(in_folder(name), "rb");
+    FILE *stream = fopen(scratch_path(name), "rb");
     assert_non_null(stream);
     char *text = calloc(1, 8 << 20);
     assert_non_null(text);
@@ -66,8 +46,8 @@ static void test_comes_back(void **state) {
     foci_error err = {0};
     foci_grid grid = grid_of(31, 17), back = {0};
     double *layer = layer_of(&grid), *read = NULL;
-    assert_done(write_layer(in_folder("severity.tif"), &grid, &err), err);
-    assert_done(foci_raster_read(&back, &read, in_folder("severity.tif"), &err), err);
+    assert_done(write_layer(scratch_path("severity.tif"), &grid, &err), err);
+    assert_done(foci_raster_read(&back, &read, scratch_path("severity.tif"), &err), err);
     assert_near(back.west, 640005, 0);
     assert_near(back.north, 3480250, 0);
     assert_near(back.cell, 2.5, 0);
@@ -97,7 +77,7 @@ static void test_words_are_in_the_file(void **state) {
     assert_true(holds(bytes, size, "role=\"description\">severity<"));
     assert_true(holds(bytes, size, "name=\"model\">spherical, nugget 0.05 "));
     assert_true(holds(bytes, size, "WGS 84 / UTM zone 17N"));
-    assert_int_equal(access(in_folder("severity.tif.aux.xml"), F_OK), -1);
+    assert_int_equal(access(scratch_path("severity.tif.aux.xml"), F_OK), -1);
     free(bytes);
 }
 
@@ -106,15 +86,15 @@ static void test_same_bytes_twice(void **state) {
     (void)state;
     foci_error err = {0};
     foci_grid grid = grid_of(900, 700);
-    assert_done(write_layer(in_folder("large.tif"), &grid, &err), err);
-    assert_done(write_layer(in_folder("again.tif"), &grid, &err), err);
+    assert_done(write_layer(scratch_path("large.tif"), &grid, &err), err);
+    assert_done(write_layer(scratch_path("again.tif"), &grid, &err), err);
     size_t size = 0, again_size = 0;
     char *a = content("large.tif", &size), *b = content("again.tif", &again_size);
     assert_int_equal(size, again_size);
     assert_memory_equal(a, b, size);
     free(a);
     free(b);
-    assert_int_equal(small_disk_files(folder), 3);
+    assert_int_equal(small_disk_files(scratch_folder), 3);
 }
 
 static void test_one_cell_and_extremes(void **state) {
@@ -122,14 +102,14 @@ static void test_one_cell_and_extremes(void **state) {
     foci_error err = {0};
     foci_grid grid = grid_of(1, 1), back = {0};
     double *read = NULL, value = NAN;
-    assert_done(foci_raster_write(in_folder("none.tif"), &grid, "EPSG:32617", &value, "", "", NULL, &err), err);
-    assert_done(foci_raster_read(&back, &read, in_folder("none.tif"), &err), err);
+    assert_done(foci_raster_write(scratch_path("none.tif"), &grid, "EPSG:32617", &value, "", "", NULL, &err), err);
+    assert_done(foci_raster_read(&back, &read, scratch_path("none.tif"), &err), err);
     assert_near(read[0], NAN, 0);
     assert_int_equal(back.cells, 0);
     free(read);
     free(back.share);
     value = 1e39;
-    assert_fails(foci_raster_write(in_folder("huge.tif"), &grid, "EPSG:32617", &value, "", "", NULL, &err), err,
+    assert_fails(foci_raster_write(scratch_path("huge.tif"), &grid, "EPSG:32617", &value, "", "", NULL, &err), err,
                  FOCI_BAD_INPUT, "too large");
 }
 
@@ -138,18 +118,18 @@ static void test_what_is_refused(void **state) {
     foci_error err = {0};
     foci_grid grid = grid_of(3, 2), back = {0};
     double *read = NULL;
-    assert_fails(write_layer(in_folder("severity.tif"), &grid, &err), err, FOCI_NO_FILE, "already");
+    assert_fails(write_layer(scratch_path("severity.tif"), &grid, &err), err, FOCI_NO_FILE, "already");
     assert_fails(write_layer("/no/such/folder/severity.tif", &grid, &err), err, FOCI_NO_FILE, "cannot be written");
-    assert_fails(foci_raster_read(&back, &read, in_folder("missing.tif"), &err), err, FOCI_NO_FILE, "no such file");
-    FILE *stream = fopen(in_folder("text.tif"), "w");
+    assert_fails(foci_raster_read(&back, &read, scratch_path("missing.tif"), &err), err, FOCI_NO_FILE, "no such file");
+    FILE *stream = fopen(scratch_path("text.tif"), "w");
     assert_non_null(stream);
     fputs("walk the north end\n", stream);
     fclose(stream);
-    assert_fails(foci_raster_read(&back, &read, in_folder("text.tif"), &err), err, FOCI_NO_FILE, "not a GeoTIFF");
+    assert_fails(foci_raster_read(&back, &read, scratch_path("text.tif"), &err), err, FOCI_NO_FILE, "not a GeoTIFF");
     double values[6] = {2.385};
-    assert_fails(foci_raster_write(in_folder("x.tif"), &grid, "EPSG:99999", values, "", "", NULL, &err), err,
+    assert_fails(foci_raster_write(scratch_path("x.tif"), &grid, "EPSG:99999", values, "", "", NULL, &err), err,
                  FOCI_NO_FILE, "cannot be written");
-    assert_int_equal(access(in_folder("x.tif"), F_OK), -1);
+    assert_int_equal(access(scratch_path("x.tif"), F_OK), -1);
     assert_null(read);
 }
 
@@ -161,12 +141,12 @@ static void test_torn_file(void **state) {
     double *read = NULL;
     size_t size = 0;
     char *bytes = content("large.tif", &size);
-    FILE *stream = fopen(in_folder("torn.tif"), "wb");
+    FILE *stream = fopen(scratch_path("torn.tif"), "wb");
     assert_non_null(stream);
     assert_int_equal(fwrite(bytes, 1, size / 2, stream), size / 2);
     fclose(stream);
     free(bytes);
-    assert_fails(foci_raster_read(&back, &read, in_folder("torn.tif"), &err), err, FOCI_NO_FILE, "cannot be read");
+    assert_fails(foci_raster_read(&back, &read, scratch_path("torn.tif"), &err), err, FOCI_NO_FILE, "cannot be read");
     assert_null(read);
 }
 
@@ -191,9 +171,9 @@ static void test_full_disk_leaves_nothing(void **state) {
 static bool write_and_read(foci_error *err) {
     foci_grid grid = grid_of(5, 4), back = {0};
     double *read = NULL;
-    remove(in_folder("memory.tif"));
-    bool ok = write_layer(in_folder("memory.tif"), &grid, err) &&
-              foci_raster_read(&back, &read, in_folder("memory.tif"), err);
+    remove(scratch_path("memory.tif"));
+    bool ok = write_layer(scratch_path("memory.tif"), &grid, err) &&
+              foci_raster_read(&back, &read, scratch_path("memory.tif"), err);
     free(read);
     free(back.share);
     return ok;
@@ -215,5 +195,5 @@ int main(void) {
         cmocka_unit_test(test_full_disk_leaves_nothing),
         cmocka_unit_test(test_out_of_memory),
     };
-    return cmocka_run_group_tests(tests, make_folder, remove_folder);
+    return cmocka_run_group_tests(tests, scratch_open, scratch_close);
 }

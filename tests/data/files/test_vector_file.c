@@ -1,38 +1,8 @@
-#include "support/support.h"
+#include "support/scratch.h"
 
 #include <unistd.h>
 
 #include "data/files/vector_file.h"
-
-static char folder[] = "/tmp/fieldfoci-vector-XXXXXX";
-
-static int make_folder(void **state) {
-    (void)state;
-    return mkdtemp(folder) == NULL;
-}
-
-static int remove_folder(void **state) {
-    (void)state;
-    char command[128];
-    snprintf(command, sizeof command, "rm -r '%s'", folder);
-    return system(command); /* NOLINT: a folder of our own making */
-}
-
-static const char *in_folder(const char *name) {
-    static char path[256];
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    return path;
-}
-
-/* Writes a file below the folder and gives its path. */
-static const char *file_with(const char *name, const char *text) {
-    const char *path = in_folder(name);
-    FILE *stream = fopen(path, "w");
-    assert_non_null(stream);
-    assert_true(fputs(text, stream) >= 0);
-    assert_int_equal(fclose(stream), 0);
-    return path;
-}
 
 static const foci_cell *cell(const foci_table *table, size_t row, const char *column) {
     long index = foci_table_column(table, column);
@@ -44,10 +14,10 @@ static void test_csv(void **state) {
     (void)state;
     foci_error err = {0};
     foci_table table = {0};
-    const char *path = file_with("stops.csv", "\xEF\xBB\xBFstop,lon,lat,Severity,when\n"
-                                              "A1,-83.52,31.45,2.385,2024-06-01\n"
-                                              "007,-83.521,31.4500000000001,,2024/06/02\n"
-                                              "\"x, y\",-83.522,31.46,nil,\n");
+    const char *path = scratch_write("stops.csv", "\xEF\xBB\xBFstop,lon,lat,Severity,when\n"
+                                                  "A1,-83.52,31.45,2.385,2024-06-01\n"
+                                                  "007,-83.521,31.4500000000001,,2024/06/02\n"
+                                                  "\"x, y\",-83.522,31.46,nil,\n");
     assert_done(foci_table_read(&table, path, NULL, &err), err);
     assert_string_equal(table.driver, "CSV");
     assert_string_equal(table.layer, "stops");
@@ -84,25 +54,27 @@ static void test_csv_dialects(void **state) {
     (void)state;
     foci_error err = {0};
     foci_table table = {0};
-    assert_done(foci_table_read(&table, file_with("semicolon.csv", "lon;lat;note\n-83.52;31.45;caf\xE9\n"), NULL, &err),
-                err);
+    assert_done(
+        foci_table_read(&table, scratch_write("semicolon.csv", "lon;lat;note\n-83.52;31.45;caf\xE9\n"), NULL, &err),
+        err);
     assert_int_equal(table.column_count, 3);
     assert_string_equal(cell(&table, 0, "note")->text, "caf\xC3\xA9"); /* Latin-1 on disk */
     assert_near(cell(&table, 0, "lat")->number, 31.45, 0);
     foci_table_free(&table);
 
-    assert_done(foci_table_read(&table, file_with("crlf.csv", "Lon,lon,WKT\r\n1,2,POINT (3 4)\r\n"), NULL, &err), err);
+    assert_done(foci_table_read(&table, scratch_write("crlf.csv", "Lon,lon,WKT\r\n1,2,POINT (3 4)\r\n"), NULL, &err),
+                err);
     assert_int_equal(table.row_count, 1);
     assert_int_equal(table.shapes[0].kind, FOCI_SHAPE_NONE);
     assert_near(cell(&table, 0, "lon")->number, 2, 0); /* the exact name goes before */
     assert_near(cell(&table, 0, "Lon")->number, 1, 0);
     foci_table_free(&table);
 
-    file_with("comma.csvt", "\"Real\",\"Real\"\n");
-    assert_done(foci_table_read(&table, file_with("comma.csv", "lon,value\n-83.5,2.385\n"), NULL, &err), err);
+    scratch_write("comma.csvt", "\"Real\",\"Real\"\n");
+    assert_done(foci_table_read(&table, scratch_write("comma.csv", "lon,value\n-83.5,2.385\n"), NULL, &err), err);
     assert_near(cell(&table, 0, "value")->number, 2.385, 0);
     foci_table_free(&table);
-    assert_fails(foci_table_read(&table, file_with("comma.csv", "lon,value\n1,2\n-83.5,none\n"), NULL, &err), err,
+    assert_fails(foci_table_read(&table, scratch_write("comma.csv", "lon,value\n1,2\n-83.5,none\n"), NULL, &err), err,
                  FOCI_BAD_INPUT, ".csvt");
     assert_int_equal(err.row, 2);
 }
@@ -112,7 +84,7 @@ static const char collection[] = "{\"type\": \"FeatureCollection\", \"features\"
 static const char *geojson(const char *features) {
     char text[4096];
     snprintf(text, sizeof text, collection, features);
-    return file_with("shapes.geojson", text);
+    return scratch_write("shapes.geojson", text);
 }
 
 static void test_geojson_points(void **state) {
@@ -185,13 +157,13 @@ static void test_kml_and_gpx(void **state) {
     (void)state;
     foci_error err = {0};
     foci_table table = {0};
-    const char *kml =
-        file_with("field.kml",
-                  "<?xml version=\"1.0\" encoding=\"UTF-8\"?><kml xmlns=\"http://www.opengis.net/kml/2.2\"><Document>"
-                  "<Folder><name>empty</name></Folder><Folder><name>fields</name><Placemark><name>North 40</name>"
-                  "<Polygon><outerBoundaryIs><LinearRing><coordinates>-83.5,31.4,0 -83.4,31.4,0 -83.4,31.5,0 "
-                  "-83.5,31.4,0</coordinates></LinearRing></outerBoundaryIs></Polygon></Placemark></Folder>"
-                  "</Document></kml>");
+    const char *kml = scratch_write(
+        "field.kml",
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?><kml xmlns=\"http://www.opengis.net/kml/2.2\"><Document>"
+        "<Folder><name>empty</name></Folder><Folder><name>fields</name><Placemark><name>North 40</name>"
+        "<Polygon><outerBoundaryIs><LinearRing><coordinates>-83.5,31.4,0 -83.4,31.4,0 -83.4,31.5,0 "
+        "-83.5,31.4,0</coordinates></LinearRing></outerBoundaryIs></Polygon></Placemark></Folder>"
+        "</Document></kml>");
     assert_done(foci_table_read(&table, kml, NULL, &err), err);
     assert_string_equal(table.layer, "fields");
     assert_non_null(strstr(table.crs, "WGS 84"));
@@ -200,7 +172,7 @@ static void test_kml_and_gpx(void **state) {
     assert_near(table.shapes[0].area.polygons[0].rings[0].points[1].x, -83.4, 0);
     foci_table_free(&table);
 
-    const char *gpx = file_with(
+    const char *gpx = scratch_write(
         "stops.gpx",
         "<?xml version=\"1.0\"?><gpx version=\"1.1\" creator=\"x\" xmlns=\"http://www.topografix.com/GPX/1/1\">"
         "<wpt lat=\"31.45\" lon=\"-83.52\"><name>A1</name></wpt><trk><trkseg><trkpt lat=\"31\" lon=\"-83\"/>"
@@ -218,9 +190,9 @@ static void test_fingerprint(void **state) {
     (void)state;
     foci_error err = {0};
     foci_table a = {0}, b = {0}, c = {0};
-    assert_done(foci_table_read(&a, file_with("a.csv", "lon,lat\n1,2\n"), NULL, &err), err);
-    assert_done(foci_table_read(&b, file_with("b.csv", "lon,lat\n1,2\n"), NULL, &err), err);
-    assert_done(foci_table_read(&c, file_with("c.csv", "lon,lat\n1,3\n"), NULL, &err), err);
+    assert_done(foci_table_read(&a, scratch_write("a.csv", "lon,lat\n1,2\n"), NULL, &err), err);
+    assert_done(foci_table_read(&b, scratch_write("b.csv", "lon,lat\n1,2\n"), NULL, &err), err);
+    assert_done(foci_table_read(&c, scratch_write("c.csv", "lon,lat\n1,3\n"), NULL, &err), err);
     assert_int_equal(strlen(a.sha256), 64);
     assert_string_equal(a.sha256, b.sha256);
     assert_string_not_equal(a.sha256, c.sha256);
@@ -237,23 +209,23 @@ static void test_what_is_refused(void **state) {
     assert_string_equal(err.source, "/no/such/stops.csv");
     assert_fails(foci_table_read(&table, "/vsicurl/http://localhost/stops.csv", NULL, &err), err, FOCI_NO_FILE,
                  "no such file");
-    assert_fails(foci_table_read(&table, folder, NULL, &err), err, FOCI_NO_FILE, "folder");
+    assert_fails(foci_table_read(&table, scratch_folder, NULL, &err), err, FOCI_NO_FILE, "folder");
     assert_fails(foci_table_read(&table, "/dev/null", NULL, &err), err, FOCI_NO_FILE, "a pipe or a device");
-    assert_fails(foci_table_read(&table, file_with("empty.csv", ""), NULL, &err), err, FOCI_NO_FILE, "empty");
-    assert_fails(foci_table_read(&table, file_with("notes.txt", "walk the north end\n"), NULL, &err), err, FOCI_NO_FILE,
-                 "not a vector file that can be read");
+    assert_fails(foci_table_read(&table, scratch_write("empty.csv", ""), NULL, &err), err, FOCI_NO_FILE, "empty");
+    assert_fails(foci_table_read(&table, scratch_write("notes.txt", "walk the north end\n"), NULL, &err), err,
+                 FOCI_NO_FILE, "not a vector file that can be read");
     assert_fails(foci_table_read(&table,
-                                 file_with("torn.geojson", "{\"type\": \"FeatureCollection\", \"features\": [{"), NULL,
-                                 &err),
+                                 scratch_write("torn.geojson", "{\"type\": \"FeatureCollection\", \"features\": [{"),
+                                 NULL, &err),
                  err, FOCI_NO_FILE, "not a vector file that can be read");
     assert_fails(foci_table_read(&table, geojson(""), NULL, &err), err, FOCI_BAD_INPUT, "holds no features");
-    assert_fails(foci_table_read(&table, file_with("header.csv", "lon,lat\n"), NULL, &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_table_read(&table, scratch_write("header.csv", "lon,lat\n"), NULL, &err), err, FOCI_BAD_INPUT,
                  "holds no features");
     /* a file that would open another one */
-    file_with("secret.csv", "lon,lat\n1,2\n");
-    const char *vrt = file_with("stops.vrt", "<OGRVRTDataSource><OGRVRTLayer name=\"secret\"><SrcDataSource "
-                                             "relativeToVRT=\"1\">secret.csv</SrcDataSource></OGRVRTLayer>"
-                                             "</OGRVRTDataSource>");
+    scratch_write("secret.csv", "lon,lat\n1,2\n");
+    const char *vrt = scratch_write("stops.vrt", "<OGRVRTDataSource><OGRVRTLayer name=\"secret\"><SrcDataSource "
+                                                 "relativeToVRT=\"1\">secret.csv</SrcDataSource></OGRVRTLayer>"
+                                                 "</OGRVRTDataSource>");
     assert_fails(foci_table_read(&table, vrt, NULL, &err), err, FOCI_NO_FILE, "not a vector file that can be read");
     assert_null(table.cells);
 }
@@ -278,7 +250,7 @@ static void add_layer(foci_vector_writer *writer, const char *name, foci_shape_k
 static void write_layers(const char *name, bool second_walk) {
     foci_error err = {0};
     foci_vector_writer *writer = NULL;
-    assert_done(foci_vector_writer_open(&writer, in_folder(name), &err), err);
+    assert_done(foci_vector_writer_open(&writer, scratch_path(name), &err), err);
     add_layer(writer, "nothing", FOCI_SHAPE_POINT, 0);
     add_layer(writer, "outline", FOCI_SHAPE_AREA, 1);
     add_layer(writer, "monday", FOCI_SHAPE_POINT, 5);
@@ -291,7 +263,7 @@ static void write_layers(const char *name, bool second_walk) {
 static void read_as(const char *name, foci_layer_choice choice, const char *layer, size_t rows) {
     foci_error err = {0};
     foci_table table = {0};
-    assert_done(foci_table_read(&table, in_folder(name), &choice, &err), err);
+    assert_done(foci_table_read(&table, scratch_path(name), &choice, &err), err);
     assert_string_equal(table.layer, layer);
     assert_int_equal(table.row_count, rows);
     foci_table_free(&table);
@@ -308,10 +280,10 @@ static void test_layers(void **state) {
     read_as("walk.gpkg", (foci_layer_choice){.kind = FOCI_SHAPE_AREA}, "outline", 1);
     read_as("walk.gpkg", (foci_layer_choice){.name = "notes", .kind = FOCI_SHAPE_POINT}, "notes", 3);
     write_layers("walks.gpkg", true);
-    assert_fails(foci_table_read(&table, in_folder("walks.gpkg"), &points, &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_table_read(&table, scratch_path("walks.gpkg"), &points, &err), err, FOCI_BAD_INPUT,
                  "has 2 layers of points: \"monday\" (5 rows), \"tuesday\" (4 rows); name one with --layer NAME");
     read_as("walks.gpkg", (foci_layer_choice){.name = "tuesday", .kind = FOCI_SHAPE_POINT}, "tuesday", 4);
-    assert_fails(foci_table_read_layer(&table, in_folder("walks.gpkg"), "sunday", &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_table_read_layer(&table, scratch_path("walks.gpkg"), "sunday", &err), err, FOCI_BAD_INPUT,
                  "has no layer 'sunday'; those with features are: \"outline\" (1 rows), \"monday\"");
 }
 
@@ -321,19 +293,19 @@ static void test_layers_of_phones(void **state) {
     foci_error err = {0};
     foci_table table = {0};
     const foci_layer_choice points = {.kind = FOCI_SHAPE_POINT, .remedy = "name one with --layer NAME"};
-    file_with("marks.gpx", "<?xml version=\"1.0\"?><gpx version=\"1.1\" creator=\"x\" "
-                           "xmlns=\"http://www.topografix.com/GPX/1/1\"><wpt lat=\"31\" lon=\"-83\"/></gpx>");
+    scratch_write("marks.gpx", "<?xml version=\"1.0\"?><gpx version=\"1.1\" creator=\"x\" "
+                               "xmlns=\"http://www.topografix.com/GPX/1/1\"><wpt lat=\"31\" lon=\"-83\"/></gpx>");
     read_as("marks.gpx", points, "waypoints", 1);
-    file_with("track.gpx", "<?xml version=\"1.0\"?><gpx version=\"1.1\" creator=\"x\" "
-                           "xmlns=\"http://www.topografix.com/GPX/1/1\"><wpt lat=\"31\" lon=\"-83\"/><trk><trkseg>"
-                           "<trkpt lat=\"32\" lon=\"-83\"/></trkseg></trk></gpx>");
-    assert_fails(foci_table_read(&table, in_folder("track.gpx"), &points, &err), err, FOCI_BAD_INPUT,
+    scratch_write("track.gpx", "<?xml version=\"1.0\"?><gpx version=\"1.1\" creator=\"x\" "
+                               "xmlns=\"http://www.topografix.com/GPX/1/1\"><wpt lat=\"31\" lon=\"-83\"/><trk><trkseg>"
+                               "<trkpt lat=\"32\" lon=\"-83\"/></trkseg></trk></gpx>");
+    assert_fails(foci_table_read(&table, scratch_path("track.gpx"), &points, &err), err, FOCI_BAD_INPUT,
                  "\"waypoints\" (1 rows), \"track_points\" (1 rows)");
-    file_with("folders.kml",
-              "<kml xmlns=\"http://www.opengis.net/kml/2.2\"><Document><Folder><name>line</name><Placemark>"
-              "<LineString><coordinates>-83,31 -84,32</coordinates></LineString></Placemark></Folder>"
-              "<Folder><name>marks</name><Placemark><Point><coordinates>-83,31</coordinates></Point></Placemark>"
-              "</Folder></Document></kml>");
+    scratch_write("folders.kml",
+                  "<kml xmlns=\"http://www.opengis.net/kml/2.2\"><Document><Folder><name>line</name><Placemark>"
+                  "<LineString><coordinates>-83,31 -84,32</coordinates></LineString></Placemark></Folder>"
+                  "<Folder><name>marks</name><Placemark><Point><coordinates>-83,31</coordinates></Point></Placemark>"
+                  "</Folder></Document></kml>");
     read_as("folders.kml", points, "marks", 1);
 }
 
@@ -343,19 +315,19 @@ static void test_cut_flatgeobuf(void **state) {
     foci_error err = {0};
     foci_table table = {0};
     foci_vector_writer *writer = NULL;
-    assert_done(foci_vector_writer_open(&writer, in_folder("stops.fgb"), &err), err);
+    assert_done(foci_vector_writer_open(&writer, scratch_path("stops.fgb"), &err), err);
     add_layer(writer, "stops", FOCI_SHAPE_POINT, 50);
     assert_done(foci_vector_writer_close(writer, &err), err);
     read_as("stops.fgb", (foci_layer_choice){0}, "stops", 50);
-    FILE *file = fopen(in_folder("stops.fgb"), "r");
+    FILE *file = fopen(scratch_path("stops.fgb"), "r");
     assert_non_null(file);
     assert_int_equal(fseek(file, 0, SEEK_END), 0);
     long size = ftell(file);
     fclose(file);
     size_t silent = 0;
     for (long cut = 1; cut <= 250; cut++) {
-        assert_int_equal(truncate(in_folder("stops.fgb"), size - cut), 0);
-        assert_fails(foci_table_read(&table, in_folder("stops.fgb"), NULL, &err), err, FOCI_BAD_INPUT, "");
+        assert_int_equal(truncate(scratch_path("stops.fgb"), size - cut), 0);
+        assert_fails(foci_table_read(&table, scratch_path("stops.fgb"), NULL, &err), err, FOCI_BAD_INPUT, "");
         silent += strstr(err.text, "of the 50 rows it should have") != NULL;
     }
     assert_true(silent > 0); /* the library said nothing */
@@ -365,12 +337,12 @@ static void test_codes_that_are_no_letters(void **state) {
     (void)state;
     foci_error err = {0};
     foci_table table = {0};
-    const char *path = file_with("codes.csv", "lon,lat,stop\n1,2,A\n1,2,a\xEF\xBF\xBE"
-                                              "b\n");
+    const char *path = scratch_write("codes.csv", "lon,lat,stop\n1,2,A\n1,2,a\xEF\xBF\xBE"
+                                                  "b\n");
     assert_fails(foci_table_read(&table, path, NULL, &err), err, FOCI_BAD_INPUT, "column \"stop\" holds U+FFFE");
     assert_string_equal(err.source, path);
     assert_int_equal(err.row, 2);
-    path = file_with("codes.csv", "lon,lat,stop\n1,2,\xEF\xB7\x90\n");
+    path = scratch_write("codes.csv", "lon,lat,stop\n1,2,\xEF\xB7\x90\n");
     assert_fails(foci_table_read(&table, path, NULL, &err), err, FOCI_BAD_INPUT, "U+FDD0");
 }
 
@@ -383,14 +355,14 @@ static void test_version(void **state) {
 
 static bool read_something(foci_error *err) {
     foci_table table = {0};
-    bool ok = foci_table_read(&table, in_folder("shapes.geojson"), NULL, err);
+    bool ok = foci_table_read(&table, scratch_path("shapes.geojson"), NULL, err);
     foci_table_free(&table);
     return ok;
 }
 
 static bool read_csv(foci_error *err) {
     foci_table table = {0};
-    bool ok = foci_table_read(&table, in_folder("stops.csv"), NULL, err);
+    bool ok = foci_table_read(&table, scratch_path("stops.csv"), NULL, err);
     foci_table_free(&table);
     return ok;
 }
@@ -399,7 +371,7 @@ static void test_out_of_memory(void **state) {
     (void)state;
     geojson("{\"type\": \"Feature\", \"properties\": {\"stop\": \"A\", \"hits\": 3}, \"geometry\": {\"type\": "
             "\"Polygon\", \"coordinates\": [[[0,0],[4,0],[4,3],[0,0]],[[2,0.5],[3,0.5],[3,1],[2,0.5]]]}}");
-    file_with("stops.csv", "stop,lon\nA,-83.5\nB,-83.6\n");
+    scratch_write("stops.csv", "stop,lon\nA,-83.5\nB,-83.6\n");
     support_fail_each_allocation(read_something);
     support_fail_each_allocation(read_csv);
 }
@@ -420,5 +392,5 @@ int main(void) {
         cmocka_unit_test(test_version),
         cmocka_unit_test(test_out_of_memory),
     };
-    return cmocka_run_group_tests(tests, make_folder, remove_folder);
+    return cmocka_run_group_tests(tests, scratch_open, scratch_close);
 }

@@ -1,4 +1,4 @@
-#include "support/support.h"
+#include "support/scratch.h"
 
 #include <arpa/inet.h>
 #include <poll.h>
@@ -14,35 +14,6 @@
 #include "data/files/vector_file.h"
 #include "data/files/vector_guard.h"
 
-static char folder[] = "/tmp/fieldfoci-guard-XXXXXX";
-
-static int make_folder(void **state) {
-    (void)state;
-    return mkdtemp(folder) == NULL;
-}
-
-static int remove_folder(void **state) {
-    (void)state;
-    char command[128];
-    snprintf(command, sizeof command, "rm -r '%s'", folder);
-    return system(command); /* NOLINT: a folder of our own making */
-}
-
-static const char *in_folder(const char *name) {
-    static char path[256];
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    return path;
-}
-
-static const char *file_with(const char *name, const char *text) {
-    const char *path = in_folder(name);
-    FILE *stream = fopen(path, "w");
-    assert_non_null(stream);
-    assert_true(fputs(text, stream) >= 0);
-    assert_int_equal(fclose(stream), 0);
-    return path;
-}
-
 /* A field whose reference system is `crs`, a JSON value. */
 static const char *field_with_crs(const char *crs) {
     char text[1024];
@@ -51,7 +22,7 @@ static const char *field_with_crs(const char *crs) {
              "{\"name\": \"a\"}, \"geometry\": {\"type\": \"Polygon\", \"coordinates\": [[[0, 0], [1, 0], [1, 1], [0, "
              "0]]]}}]}",
              crs);
-    return file_with("field.geojson", text);
+    return scratch_write("field.geojson", text);
 }
 
 /* A port of this machine where nobody answers but calls can be seen. */
@@ -103,7 +74,7 @@ static void test_no_file_is_opened(void **state) {
     foci_error err = {0};
     foci_table table = {0};
     char crs[512], pipe[256];
-    snprintf(pipe, sizeof pipe, "%s", in_folder("pipe"));
+    snprintf(pipe, sizeof pipe, "%s", scratch_path("pipe"));
     assert_int_equal(mkfifo(pipe, 0600), 0);
     alarm(30);
     for (size_t i = 0; i < sizeof systems / sizeof *systems; i++) {
@@ -112,13 +83,13 @@ static void test_no_file_is_opened(void **state) {
                      "another file or address");
     }
     assert_fails(foci_table_read(&table, pipe, NULL, &err), err, FOCI_NO_FILE, "a pipe or a device");
-    const char *csv = file_with("stops.csv", "lon,lat\n1,2\n");
+    const char *csv = scratch_write("stops.csv", "lon,lat\n1,2\n");
     char copy[256];
     snprintf(copy, sizeof copy, "%s", csv);
-    assert_int_equal(mkfifo(in_folder("stops.csvt"), 0600), 0);
+    assert_int_equal(mkfifo(scratch_path("stops.csvt"), 0600), 0);
     assert_fails(foci_table_read(&table, copy, NULL, &err), err, FOCI_NO_FILE, "a pipe or a device");
     assert_non_null(strstr(err.source, "stops.csvt"));
-    assert_int_equal(unlink(in_folder("stops.csvt")), 0);
+    assert_int_equal(unlink(scratch_path("stops.csvt")), 0);
     err = (foci_error){0};
     assert_done(foci_table_read(&table, copy, NULL, &err), err);
     foci_table_free(&table);
@@ -133,7 +104,7 @@ static const char *write_point(const char *name) {
     const char *texts[] = {"A1"};
     const double numbers[] = {NAN};
     const foci_point place = {-83.52, 31.45};
-    const char *path = in_folder(name);
+    const char *path = scratch_path(name);
     assert_done(foci_vector_writer_open(&writer, path, &err), err);
     assert_done(foci_vector_writer_layer(writer, "stops", FOCI_SHAPE_POINT, columns, 1, &err), err);
     assert_done(foci_vector_writer_add(writer, texts, numbers, &place, NULL, &err), err);
@@ -158,7 +129,7 @@ static void test_systems_beside_and_inside(void **state) {
     snprintf(path, sizeof path, "%s", write_point("point.shp"));
     assert_done(foci_table_read(&table, path, NULL, &err), err);
     foci_table_free(&table);
-    file_with("point.prj", "+init=/nowhere/initf:1");
+    scratch_write("point.prj", "+init=/nowhere/initf:1");
     assert_fails(foci_table_read(&table, path, NULL, &err), err, FOCI_BAD_INPUT, "another file or address");
     snprintf(path, sizeof path, "%s", write_point("inside.gpkg"));
     err = (foci_error){0};
@@ -202,19 +173,19 @@ static void test_archives(void **state) {
     snprintf(command, sizeof command,
              "cd '%s' && python3 -c \"import zipfile; z = zipfile.ZipFile('bomb.kmz', 'w', zipfile.ZIP_DEFLATED); "
              "z.writestr('doc.kml', '<kml>' + ' ' * (65 << 20) + '</kml>'); z.close()\"",
-             folder);
+             scratch_folder);
     assert_int_equal(system(command), 0); /* NOLINT: a folder of our own making */
-    assert_fails(foci_table_read(&table, in_folder("bomb.kmz"), NULL, &err), err, FOCI_NO_FILE, "more than 64 MB");
-    assert_fails(foci_table_read(&table, file_with("torn.kmz", "PK\3\4 and no more"), NULL, &err), err, FOCI_NO_FILE,
-                 "list cannot be read");
+    assert_fails(foci_table_read(&table, scratch_path("bomb.kmz"), NULL, &err), err, FOCI_NO_FILE, "more than 64 MB");
+    assert_fails(foci_table_read(&table, scratch_write("torn.kmz", "PK\3\4 and no more"), NULL, &err), err,
+                 FOCI_NO_FILE, "list cannot be read");
     snprintf(command, sizeof command,
              "cd '%s' && python3 -c \"import zipfile; z = zipfile.ZipFile('stop.kmz', 'w', zipfile.ZIP_DEFLATED); "
              "z.writestr('doc.kml', '<kml xmlns=\\\"http://www.opengis.net/kml/2.2\\\"><Document><Placemark><Point>"
              "<coordinates>-83.52,31.45</coordinates></Point></Placemark></Document></kml>'); z.close()\"",
-             folder);
+             scratch_folder);
     assert_int_equal(system(command), 0); /* NOLINT: a folder of our own making */
     err = (foci_error){0};
-    assert_done(foci_table_read(&table, in_folder("stop.kmz"), NULL, &err), err);
+    assert_done(foci_table_read(&table, scratch_path("stop.kmz"), NULL, &err), err);
     assert_int_equal(table.shapes[0].kind, FOCI_SHAPE_POINT);
     foci_table_free(&table);
 }
@@ -229,7 +200,7 @@ static void test_large_kml(void **state) {
     foci_error err = {0};
     foci_table table = {0};
     foci_gdal_talk talk = {0};
-    const char *path = file_with("stop.kml", one_stop);
+    const char *path = scratch_write("stop.kml", one_stop);
     assert_done(foci_table_read(&table, path, NULL, &err), err);
     assert_int_equal(table.shapes[0].kind, FOCI_SHAPE_POINT);
     foci_table_free(&table);
@@ -252,5 +223,5 @@ int main(void) {
         cmocka_unit_test(test_archives),
         cmocka_unit_test(test_large_kml),
     };
-    return cmocka_run_group_tests(tests, make_folder, remove_folder);
+    return cmocka_run_group_tests(tests, scratch_open, scratch_close);
 }

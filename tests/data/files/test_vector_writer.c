@@ -1,28 +1,8 @@
+#include "support/scratch.h"
 #include "support/small_disk.h"
-#include "support/support.h"
 
 #include "data/files/fingerprint.h"
 #include "data/files/vector_file.h"
-
-static char folder[] = "/tmp/fieldfoci-writer-XXXXXX";
-
-static int make_folder(void **state) {
-    (void)state;
-    return mkdtemp(folder) == NULL;
-}
-
-static int remove_folder(void **state) {
-    (void)state;
-    char command[128];
-    snprintf(command, sizeof command, "rm -r '%s'", folder);
-    return system(command); /* NOLINT: a folder of our own making */
-}
-
-static const char *in_folder(const char *name) {
-    static char path[256];
-    snprintf(path, sizeof path, "%s/%s", folder, name);
-    return path;
-}
 
 static const foci_cell *cell(const foci_table *table, size_t row, const char *column) {
     long index = foci_table_column(table, column);
@@ -75,8 +55,8 @@ static void assert_row(const foci_table *table, size_t at, size_t row, bool csv,
 static void check_points(const char *name, double digits) {
     foci_error err = {0};
     foci_table table = {0};
-    assert_done(write_points(in_folder(name), &err), err);
-    assert_done(foci_table_read(&table, in_folder(name), NULL, &err), err);
+    assert_done(write_points(scratch_path(name), &err), err);
+    assert_done(foci_table_read(&table, scratch_path(name), NULL, &err), err);
     assert_int_equal(table.row_count, row_count);
     bool csv = strcmp(table.driver, "CSV") == 0;
     assert_int_equal(table.column_count, csv ? 5 : 3);
@@ -103,7 +83,7 @@ static void test_points_come_back(void **state) {
 }
 
 static char *content(const char *name, size_t *size) {
-    FILE *stream = fopen(in_folder(name), "rb");
+    FILE *stream = fopen(scratch_path(name), "rb");
     assert_non_null(stream);
     char *text = calloc(1, 1 << 20);
     assert_non_null(text);
@@ -141,16 +121,16 @@ static void test_fingerprint_of_a_shapefile(void **state) {
     foci_error err = {0};
     foci_table table = {0};
     for (size_t i = 0; i < 5; i++) {
-        snprintf(paths[i], sizeof paths[i], "%s/points.%s", folder, endings[i]);
+        snprintf(paths[i], sizeof paths[i], "%s/points.%s", scratch_folder, endings[i]);
         files[i] = paths[i];
     }
-    assert_done(foci_table_read(&table, in_folder("points.shp"), NULL, &err), err);
+    assert_done(foci_table_read(&table, scratch_path("points.shp"), NULL, &err), err);
     assert_done(foci_fingerprint_files(hex, files, 5, &err), err);
     assert_string_equal(table.sha256, hex);
     assert_non_null(strstr(table.crs, "WGS 84"));
     foci_table_free(&table);
     remove(paths[2]);
-    assert_done(foci_table_read(&table, in_folder("points.shp"), NULL, &err), err);
+    assert_done(foci_table_read(&table, scratch_path("points.shp"), NULL, &err), err);
     assert_string_equal(table.crs, ""); /* no .prj: no system */
     assert_string_not_equal(table.sha256, hex);
     foci_table_free(&table);
@@ -168,7 +148,7 @@ static void test_same_bytes_twice(void **state) {
         snprintf(first, sizeof first, "points.%s", endings[i]);
         snprintf(again, sizeof again, "again.%s", endings[i]);
         sleep(i == 0);
-        assert_done(write_points(in_folder(again), &err), err);
+        assert_done(write_points(scratch_path(again), &err), err);
         char *a = content(first, &size), *b = content(again, &again_size);
         assert_int_equal(size, again_size);
         assert_memory_equal(a, b, size);
@@ -205,8 +185,8 @@ static void test_areas_come_back(void **state) {
     for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
         foci_error err = {0};
         foci_table table = {0};
-        assert_done(write_areas(in_folder(names[i]), &err), err);
-        assert_done(foci_table_read(&table, in_folder(names[i]), NULL, &err), err);
+        assert_done(write_areas(scratch_path(names[i]), &err), err);
+        assert_done(foci_table_read(&table, scratch_path(names[i]), NULL, &err), err);
         assert_int_equal(table.row_count, 2);
         for (size_t r = 0; r < 2; r++) {
             bool whole = strcmp(cell(&table, r, "zone")->text, "treat") == 0;
@@ -229,14 +209,14 @@ static void test_layers_of_a_geopackage(void **state) {
     foci_error err = {0};
     foci_vector_writer *writer = NULL;
     foci_table table = {0};
-    assert_done(foci_vector_writer_open(&writer, in_folder("layers.gpkg"), &err), err);
+    assert_done(foci_vector_writer_open(&writer, scratch_path("layers.gpkg"), &err), err);
     assert_done(foci_vector_writer_layer(writer, "hotspots", FOCI_SHAPE_AREA, columns, 3, &err), err);
     assert_done(foci_vector_writer_layer(writer, "digs", FOCI_SHAPE_POINT, taken, 2, &err), err);
     assert_done(foci_vector_writer_add(writer, texts, numbers, &place, NULL, &err), err);
     assert_done(foci_vector_writer_layer(writer, "rounds", FOCI_SHAPE_NONE, columns, 3, &err), err);
     assert_done(foci_vector_writer_add(writer, rows[0].texts, rows[0].numbers, NULL, NULL, &err), err);
     assert_done(foci_vector_writer_close(writer, &err), err);
-    assert_done(foci_table_read(&table, in_folder("layers.gpkg"), NULL, &err), err);
+    assert_done(foci_table_read(&table, scratch_path("layers.gpkg"), NULL, &err), err);
     assert_string_equal(table.layer, "digs"); /* the first that holds features */
     assert_near(cell(&table, 0, "fid")->number, 2.385, 0);
     assert_string_equal(cell(&table, 0, "GEOM")->text, "here");
@@ -251,7 +231,7 @@ static void test_csv_keeps_the_callers_places(void **state) {
     const foci_point place = {-83.52, 31.45};
     foci_error err = {0};
     foci_vector_writer *writer = NULL;
-    assert_done(foci_vector_writer_open(&writer, in_folder("kept.csv"), &err), err);
+    assert_done(foci_vector_writer_open(&writer, scratch_path("kept.csv"), &err), err);
     assert_done(foci_vector_writer_layer(writer, "kept", FOCI_SHAPE_POINT, named, 2, &err), err);
     assert_done(foci_vector_writer_add(writer, texts, (double[]){NAN, NAN}, &place, NULL, &err), err);
     assert_done(foci_vector_writer_close(writer, &err), err);
@@ -267,10 +247,10 @@ static void test_what_is_refused(void **state) {
     const foci_column wide[] = {{"practical_range", FOCI_COLUMN_NUMBER}};
     foci_error err = {0};
     foci_vector_writer *writer = NULL;
-    assert_fails(foci_vector_writer_open(&writer, in_folder("stops.xyz"), &err), err, FOCI_BAD_SETTING, ".gpkg");
-    assert_fails(foci_vector_writer_open(&writer, in_folder("points.csv"), &err), err, FOCI_NO_FILE, "already");
-    assert_int_equal(symlink("points.csv", in_folder("beside.prj")), 0); /* whose .shp is free */
-    assert_fails(foci_vector_writer_open(&writer, in_folder("beside.shp"), &err), err, FOCI_NO_FILE, "already");
+    assert_fails(foci_vector_writer_open(&writer, scratch_path("stops.xyz"), &err), err, FOCI_BAD_SETTING, ".gpkg");
+    assert_fails(foci_vector_writer_open(&writer, scratch_path("points.csv"), &err), err, FOCI_NO_FILE, "already");
+    assert_int_equal(symlink("points.csv", scratch_path("beside.prj")), 0); /* whose .shp is free */
+    assert_fails(foci_vector_writer_open(&writer, scratch_path("beside.shp"), &err), err, FOCI_NO_FILE, "already");
     assert_non_null(strstr(err.source, "beside.prj"));
     err = (foci_error){0};
     assert_fails(foci_vector_writer_open(&writer, "/no/such/folder/x.csv", &err), err, FOCI_NO_FILE, "No such file");
@@ -278,22 +258,22 @@ static void test_what_is_refused(void **state) {
                  "cannot be written");
     assert_null(writer);
     err = (foci_error){0};
-    assert_done(foci_vector_writer_open(&writer, in_folder("refused.csv"), &err), err);
+    assert_done(foci_vector_writer_open(&writer, scratch_path("refused.csv"), &err), err);
     assert_fails(foci_vector_writer_layer(writer, "x", FOCI_SHAPE_AREA, columns, 3, &err), err, FOCI_BAD_SETTING,
                  "no place for areas");
     assert_fails(foci_vector_writer_layer(writer, "x", FOCI_SHAPE_NONE, twice, 2, &err), err, FOCI_BAD_INPUT,
                  "two columns are named 'a'");
     foci_vector_writer_drop(writer);
-    assert_int_equal(access(in_folder("refused.csv"), F_OK), -1);
+    assert_int_equal(access(scratch_path("refused.csv"), F_OK), -1);
     err = (foci_error){0};
-    assert_done(foci_vector_writer_open(&writer, in_folder("refused.shp"), &err), err);
+    assert_done(foci_vector_writer_open(&writer, scratch_path("refused.shp"), &err), err);
     assert_fails(foci_vector_writer_layer(writer, "x", FOCI_SHAPE_POINT, wide, 1, &err), err, FOCI_BAD_INPUT,
                  "practical_range");
     foci_vector_writer_drop(writer);
-    assert_int_equal(access(in_folder("refused.shp"), F_OK), -1);
-    assert_int_equal(access(in_folder("refused.dbf"), F_OK), -1);
+    assert_int_equal(access(scratch_path("refused.shp"), F_OK), -1);
+    assert_int_equal(access(scratch_path("refused.dbf"), F_OK), -1);
     err = (foci_error){0};
-    assert_done(foci_vector_writer_open(&writer, in_folder("refused.geojson"), &err), err);
+    assert_done(foci_vector_writer_open(&writer, scratch_path("refused.geojson"), &err), err);
     assert_done(foci_vector_writer_layer(writer, "x", FOCI_SHAPE_POINT, columns, 3, &err), err);
     assert_fails(foci_vector_writer_layer(writer, "y", FOCI_SHAPE_POINT, columns, 3, &err), err, FOCI_BAD_SETTING,
                  "one layer only");
@@ -357,9 +337,9 @@ static void test_full_table_of_files(void **state) {
 }
 
 static bool write_to_memory_and_disk(foci_error *err) {
-    remove(in_folder("memory.gpkg"));
-    remove(in_folder("memory.csv"));
-    return write_points(in_folder("memory.gpkg"), err) && write_points(in_folder("memory.csv"), err);
+    remove(scratch_path("memory.gpkg"));
+    remove(scratch_path("memory.csv"));
+    return write_points(scratch_path("memory.gpkg"), err) && write_points(scratch_path("memory.csv"), err);
 }
 
 static void test_out_of_memory(void **state) {
@@ -374,7 +354,7 @@ static void test_named_layer(void **state) {
     foci_error err = {0};
     foci_vector_writer *writer = NULL;
     foci_table table = {0};
-    assert_done(foci_vector_writer_open(&writer, in_folder("named.gpkg"), &err), err);
+    assert_done(foci_vector_writer_open(&writer, scratch_path("named.gpkg"), &err), err);
     for (int i = 0; i < 3; i++) {
         const char *const names[] = {"empty", "first", "second"};
         const double share = 2.385 * i;
@@ -383,14 +363,14 @@ static void test_named_layer(void **state) {
             assert_done(foci_vector_writer_add(writer, (const char *const[]){NULL}, &share, NULL, NULL, &err), err);
     }
     assert_done(foci_vector_writer_close(writer, &err), err);
-    assert_done(foci_table_read_layer(&table, in_folder("named.gpkg"), "second", &err), err);
+    assert_done(foci_table_read_layer(&table, scratch_path("named.gpkg"), "second", &err), err);
     assert_string_equal(table.layer, "second");
     assert_int_equal(table.row_count, 1);
     assert_near(table.cells[0].number, 4.77, 0);
     foci_table_free(&table);
     const char *const layers[] = {"second", NULL, "first"}, *const missing[] = {"second", "third"};
     foci_table tables[3] = {0};
-    assert_done(foci_table_read_layers(tables, in_folder("named.gpkg"), layers, 3, &err), err);
+    assert_done(foci_table_read_layers(tables, scratch_path("named.gpkg"), layers, 3, &err), err);
     assert_string_equal(tables[0].layer, "second");
     assert_null(tables[1].layer);
     assert_string_equal(tables[2].layer, "first");
@@ -398,12 +378,12 @@ static void test_named_layer(void **state) {
     assert_int_equal(strlen(tables[2].sha256), 64);
     for (size_t i = 0; i < 3; i++)
         foci_table_free(&tables[i]);
-    assert_fails(foci_table_read_layers(tables, in_folder("named.gpkg"), missing, 2, &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_table_read_layers(tables, scratch_path("named.gpkg"), missing, 2, &err), err, FOCI_BAD_INPUT,
                  "no layer 'third'");
     assert_null(tables[0].layer);
-    assert_fails(foci_table_read_layer(&table, in_folder("named.gpkg"), "third", &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_table_read_layer(&table, scratch_path("named.gpkg"), "third", &err), err, FOCI_BAD_INPUT,
                  "no layer 'third'");
-    assert_fails(foci_table_read_layer(&table, in_folder("named.gpkg"), "empty", &err), err, FOCI_BAD_INPUT,
+    assert_fails(foci_table_read_layer(&table, scratch_path("named.gpkg"), "empty", &err), err, FOCI_BAD_INPUT,
                  "no features");
     assert_null(table.layer);
 }
@@ -422,11 +402,11 @@ static void test_fixed_numbers(void **state) {
         foci_table table = {0};
         const double number = 140.30934512;
         const foci_point place = {-80.8583, 37.9981};
-        assert_done(foci_vector_writer_open(&writer, in_folder(files[i].name), &err), err);
+        assert_done(foci_vector_writer_open(&writer, scratch_path(files[i].name), &err), err);
         assert_done(foci_vector_writer_layer(writer, "rates", FOCI_SHAPE_POINT, rate_column, 1, &err), err);
         assert_done(foci_vector_writer_add(writer, (const char *const[]){NULL}, &number, &place, NULL, &err), err);
         assert_done(foci_vector_writer_close(writer, &err), err);
-        assert_done(foci_table_read(&table, in_folder(files[i].name), NULL, &err), err);
+        assert_done(foci_table_read(&table, scratch_path(files[i].name), NULL, &err), err);
         assert_near(table.cells[0].number, files[i].number, 0);
         if (files[i].text)
             assert_string_equal(table.cells[0].text, files[i].text);
@@ -450,5 +430,5 @@ int main(void) {
         cmocka_unit_test(test_full_table_of_files),
         cmocka_unit_test(test_out_of_memory),
     };
-    return cmocka_run_group_tests(tests, make_folder, remove_folder);
+    return cmocka_run_group_tests(tests, scratch_open, scratch_close);
 }

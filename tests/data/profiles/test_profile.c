@@ -1,7 +1,7 @@
 #include "fieldfoci/profile.h"
 
 #include "data/profiles/built_in_profiles.h"
-#include "data/scratch.h"
+#include "support/scratch.h"
 
 #define FACT "{\"text\":\"t\",\"source\":\"s\"}"
 

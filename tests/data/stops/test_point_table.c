@@ -1,7 +1,7 @@
 #include "data/stops/point_table.h"
 
 #include "data/places/projection.h"
-#include "data/scratch.h"
+#include "support/scratch.h"
 
 /* UTM 17N of 43.642567 N, 79.387139 W: 630084.301, 4833438.586 (Krueger's series, computed apart from the library). */
 static const double lon = -79.387139, lat = 43.642567, east = 630084.301, north = 4833438.586;

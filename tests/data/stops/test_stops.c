@@ -1,6 +1,6 @@
 #include "fieldfoci/stops.h"
 
-#include "data/scratch.h"
+#include "support/scratch.h"
 
 static foci_stops read_text(const char *text, foci_stops_options options) {
     foci_error err = {0};

@@ -2,9 +2,9 @@
 #ifndef FOCI_TESTS_SCRATCH_H
 #define FOCI_TESTS_SCRATCH_H
 
-#include <dirent.h>
 #include <unistd.h>
 
+#include "base/unfinished.h"
 #include "support/support.h"
 
 static char scratch_folder[64];
@@ -17,25 +17,22 @@ static inline int scratch_open(void **state) {
 
 static inline int scratch_close(void **state) {
     (void)state;
-    DIR *folder = opendir(scratch_folder);
-    if (!folder)
-        return -1;
-    for (struct dirent *entry = readdir(folder); entry; entry = readdir(folder)) {
-        char path[400];
-        snprintf(path, sizeof path, "%s/%s", scratch_folder, entry->d_name);
-        if (entry->d_name[0] != '.')
-            unlink(path);
-    }
-    closedir(folder);
-    return rmdir(scratch_folder);
+    foci_unfinished_remove(scratch_folder);
+    return access(scratch_folder, F_OK) == 0;
 }
 
-/* Path of the written file; four paths can be in use at a time. */
-static inline const char *scratch_write(const char *name, const char *text) {
+/* A path in the folder; four can be in use at a time. */
+static inline const char *scratch_path(const char *name) {
     static char paths[4][400];
     static int turn;
     char *path = paths[turn++ % 4];
     snprintf(path, sizeof paths[0], "%s/%s", scratch_folder, name);
+    return path;
+}
+
+/* Path of the written file. */
+static inline const char *scratch_write(const char *name, const char *text) {
+    const char *path = scratch_path(name);
     FILE *file = fopen(path, "w");
     assert_non_null(file);
     assert_int_equal(fwrite(text, 1, strlen(text), file), strlen(text));
