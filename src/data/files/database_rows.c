@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "data/files/vector_shape.h"
 
 /* ---- shapes ---- */
 
@@ -127,34 +128,6 @@ bool foci_database_rows_read(foci_table *out, void *layer, const foci_database_t
 
 /* ---- in ---- */
 
-static OGRGeometryH make_ring(const foci_ring *ring) {
-    OGRGeometryH made = OGR_G_CreateGeometry(wkbLinearRing);
-    for (size_t i = 0; i <= ring->count && ring->count > 0; i++)
-        OGR_G_AddPoint_2D(made, ring->points[i % ring->count].x, ring->points[i % ring->count].y);
-    return made;
-}
-
-static OGRGeometryH make_area(const foci_multipolygon *area) {
-    OGRGeometryH made = OGR_G_CreateGeometry(wkbMultiPolygon);
-    for (size_t p = 0; p < area->count; p++) {
-        OGRGeometryH polygon = OGR_G_CreateGeometry(wkbPolygon);
-        for (size_t r = 0; r < area->polygons[p].count; r++)
-            OGR_G_AddGeometryDirectly(polygon, make_ring(&area->polygons[p].rings[r]));
-        OGR_G_AddGeometryDirectly(made, polygon);
-    }
-    return made;
-}
-
-static OGRGeometryH make_shape(const foci_point *point, const foci_multipolygon *area) {
-    if (area)
-        return make_area(area);
-    if (!point)
-        return NULL;
-    OGRGeometryH made = OGR_G_CreateGeometry(wkbPoint);
-    OGR_G_SetPoint_2D(made, 0, point->x, point->y);
-    return made;
-}
-
 static void fill_column(OGRFeatureH feature, const foci_column *column, const char *text, double number) {
     int index = OGR_F_GetFieldIndex(feature, column->name);
     if (column->type == FOCI_COLUMN_TEXT && text)
@@ -170,7 +143,7 @@ bool foci_database_rows_add(void *layer, const foci_database_table *table, const
     OGRFeatureH feature = OGR_F_Create(OGR_L_GetLayerDefn(layer));
     for (size_t i = 0; i < table->column_count; i++)
         fill_column(feature, &table->columns[i], texts[i], numbers[i]);
-    OGRGeometryH shape = make_shape(point, area);
+    OGRGeometryH shape = foci_vector_shape_make(point, area);
     bool ok = (!shape || OGR_F_SetGeometryDirectly(feature, shape) == OGRERR_NONE) &&
               OGR_L_CreateFeature(layer, feature) == OGRERR_NONE;
     OGR_F_Destroy(feature);

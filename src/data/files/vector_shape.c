@@ -127,3 +127,31 @@ void foci_shape_free(foci_shape *shape) {
     foci_multipolygon_free(&shape->area);
     *shape = (foci_shape){0};
 }
+
+static OGRGeometryH make_ring(const foci_ring *ring) {
+    OGRGeometryH made = OGR_G_CreateGeometry(wkbLinearRing);
+    for (size_t i = 0; i <= ring->count && ring->count > 0; i++)
+        OGR_G_AddPoint_2D(made, ring->points[i % ring->count].x, ring->points[i % ring->count].y);
+    return made;
+}
+
+static OGRGeometryH make_area(const foci_multipolygon *area) {
+    OGRGeometryH made = OGR_G_CreateGeometry(wkbMultiPolygon);
+    for (size_t p = 0; p < area->count; p++) {
+        OGRGeometryH polygon = OGR_G_CreateGeometry(wkbPolygon);
+        for (size_t r = 0; r < area->polygons[p].count; r++)
+            OGR_G_AddGeometryDirectly(polygon, make_ring(&area->polygons[p].rings[r]));
+        OGR_G_AddGeometryDirectly(made, polygon);
+    }
+    return made;
+}
+
+void *foci_vector_shape_make(const foci_point *point, const foci_multipolygon *area) {
+    if (area)
+        return make_area(area);
+    if (!point)
+        return NULL;
+    OGRGeometryH made = OGR_G_CreateGeometry(wkbPoint);
+    OGR_G_SetPoint_2D(made, 0, point->x, point->y);
+    return made;
+}

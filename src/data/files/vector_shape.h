@@ -1,4 +1,4 @@
-/* A feature's shape, out of the library's hands into ours. */
+/* A feature's shape, out of the library's hands into ours and back. */
 #ifndef FOCI_DATA_VECTOR_SHAPE_H
 #define FOCI_DATA_VECTOR_SHAPE_H
 
@@ -20,5 +20,8 @@ foci_shape_kind foci_vector_shape_kind(void *geometry);
 
 /* `feature` is the library's handle; `*shape` is all zero before. Arcs become chords. */
 bool foci_vector_shape_read(foci_shape *shape, void *feature, foci_error *err) FOCI_MUST_CHECK;
+
+/* The library's handle of an area, else of a point; both NULL: NULL. The caller's. */
+void *foci_vector_shape_make(const foci_point *point, const foci_multipolygon *area);
 
 #endif

@@ -59,9 +59,14 @@ static bool troubled(const foci_vector_writer *writer) {
     return writer->talk.failures || writer->talk.warnings;
 }
 
-static void free_writer(foci_vector_writer *writer) {
+static void close_target(foci_vector_writer *writer) {
     if (writer->dataset)
         GDALClose(writer->dataset);
+    writer->dataset = NULL;
+}
+
+static void free_writer(foci_vector_writer *writer) {
+    close_target(writer);
     if (writer->wgs84)
         OSRRelease(writer->wgs84);
     char name[FOCI_VECTOR_PATH];
@@ -273,8 +278,8 @@ static bool set_cell(const foci_vector_writer *writer, OGRFeatureH feature, size
             OGR_F_SetFieldNull(feature, field);
         return true;
     }
-    double number = numbers[column];
-    bool whole = writer->types[column] == FOCI_COLUMN_WHOLE;
+    const double number = numbers[column];
+    const bool whole = writer->types[column] == FOCI_COLUMN_WHOLE;
     if (whole && !isnan(number) && (fabs(number) > 9007199254740992.0 || number != floor(number)))
         return foci_fail(err, FOCI_BAD_INPUT, writer->path, 0, "%g is not a whole number", number);
     if (isnan(number))
@@ -288,22 +293,6 @@ static bool set_cell(const foci_vector_writer *writer, OGRFeatureH feature, size
     return true;
 }
 
-static OGRGeometryH area_geometry(const foci_multipolygon *area) {
-    OGRGeometryH geometry = OGR_G_CreateGeometry(wkbMultiPolygon);
-    for (size_t p = 0; p < area->count; p++) {
-        OGRGeometryH polygon = OGR_G_CreateGeometry(wkbPolygon);
-        for (size_t r = 0; r < area->polygons[p].count; r++) {
-            const foci_ring *ring = &area->polygons[p].rings[r];
-            OGRGeometryH line = OGR_G_CreateGeometry(wkbLinearRing);
-            for (size_t i = 0; ring->count > 0 && i <= ring->count; i++)
-                OGR_G_AddPoint_2D(line, ring->points[i % ring->count].x, ring->points[i % ring->count].y);
-            OGR_G_AddGeometryDirectly(polygon, line);
-        }
-        OGR_G_AddGeometryDirectly(geometry, polygon);
-    }
-    return geometry;
-}
-
 static void set_place(const foci_vector_writer *writer, OGRFeatureH feature, const foci_point *point,
                       const foci_multipolygon *area) {
     if (point && writer->lon >= 0)
@@ -312,10 +301,7 @@ static void set_place(const foci_vector_writer *writer, OGRFeatureH feature, con
         set_number_text(feature, writer->lat, point->y);
     if (layer_geometry(writer->format, writer->kind) == wkbNone || (!point && !area))
         return;
-    OGRGeometryH geometry = area ? area_geometry(area) : OGR_G_CreateGeometry(wkbPoint);
-    if (!area && point)
-        OGR_G_SetPoint_2D(geometry, 0, point->x, point->y);
-    OGR_F_SetGeometryDirectly(feature, geometry);
+    OGR_F_SetGeometryDirectly(feature, foci_vector_shape_make(point, area));
 }
 
 bool foci_vector_writer_add(foci_vector_writer *writer, const char *const *texts, const double *numbers,
@@ -352,8 +338,7 @@ static bool close_dataset(foci_vector_writer *writer, foci_error *err) {
     bool ok = !writer->format->database || writer->layer_count == 0 ||
               GDALDatasetCommitTransaction(writer->dataset) == OGRERR_NONE;
     GDALFlushCache(writer->dataset);
-    GDALClose(writer->dataset);
-    writer->dataset = NULL;
+    close_target(writer);
     return (ok && !troubled(writer)) || write_failed(writer, err);
 }
 
@@ -392,9 +377,7 @@ void foci_vector_writer_drop(foci_vector_writer *writer) {
     if (!writer)
         return;
     enter(writer);
-    if (writer->dataset)
-        GDALClose(writer->dataset);
-    writer->dataset = NULL;
+    close_target(writer);
     foci_vector_format_remove(writer->format, writer->path);
     free_writer(writer);
     leave();
