@@ -4,6 +4,7 @@
 #include <stdint.h>
 #include <stdlib.h>
 
+#include "base/edges.h"
 #include "base/frame.h"
 #include "base/memory.h"
 
@@ -43,29 +44,35 @@ bool foci_dig_ground_from_edge(double *out, const foci_grid *grid, const foci_mu
                                foci_error *err) {
     const size_t cells = grid->rows * grid->columns, reach = (size_t)ceil(wanted / PART_OF_DEPTH / grid->cell);
     double deepest = 0;
+    bool ok = false;
+    foci_edges edges = {0};
     uint32_t *sums = foci_new_array(grid->rows + 1, (grid->columns + 1) * sizeof *sums, err);
-    if (!sums)
-        return false;
+    if (!sums || !foci_edges_make(&edges, field, err))
+        goto done;
     sum_cut_cells(sums, grid);
     for (size_t i = 0; i < cells && deepest < wanted / PART_OF_DEPTH; i++)
         if (grid->share[i] >= 1 && is_deep_inside(sums, grid, i, reach))
             deepest = wanted / PART_OF_DEPTH;
     for (size_t i = 0; i < cells && deepest < wanted / PART_OF_DEPTH; i++)
-        if (grid->share[i] > 0 && foci_multipolygon_contains(field, foci_grid_centre(grid, i)))
-            deepest = fmax(deepest, foci_multipolygon_edge_distance(field, foci_grid_centre(grid, i)));
+        if (grid->share[i] > 0 && foci_edges_contain(&edges, foci_grid_centre(grid, i)))
+            deepest = fmax(deepest, foci_edges_distance(&edges, foci_grid_centre(grid, i)));
     *out = fmin(wanted, PART_OF_DEPTH * deepest);
+    ok = true;
+done:
     free(sums);
-    return true;
+    foci_edges_free(&edges);
+    return ok;
 }
 
 /* Only cells near an edge need to be measured. */
 bool foci_dig_ground_make(foci_dig_ground *out, const foci_grid *grid, const foci_multipolygon *field, double apart,
                           foci_error *err) {
     foci_dig_ground ground = {0};
+    foci_edges edges = {0};
     bool ok = false;
     size_t cells = grid->rows * grid->columns, reach = (size_t)ceil(apart / grid->cell);
     uint32_t *sums = foci_new_array(grid->rows + 1, (grid->columns + 1) * sizeof *sums, err);
-    if (!sums)
+    if (!sums || !foci_edges_make(&edges, field, err))
         goto done;
     ground.cells = foci_new_array(grid->cells, sizeof *ground.cells, err);
     if (!ground.cells)
@@ -76,7 +83,7 @@ bool foci_dig_ground_make(foci_dig_ground *out, const foci_grid *grid, const foc
             continue;
         foci_point place = foci_grid_centre(grid, i);
         if (is_deep_inside(sums, grid, i, reach) ||
-            (foci_multipolygon_contains(field, place) && foci_multipolygon_edge_distance(field, place) >= apart))
+            (foci_edges_contain(&edges, place) && foci_edges_distance(&edges, place) >= apart))
             ground.cells[ground.count++] = i;
     }
     *out = ground;
@@ -84,6 +91,7 @@ bool foci_dig_ground_make(foci_dig_ground *out, const foci_grid *grid, const foc
     ok = true;
 done:
     free(sums);
+    foci_edges_free(&edges);
     foci_dig_ground_free(&ground);
     return ok;
 }
