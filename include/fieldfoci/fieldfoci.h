@@ -12,6 +12,7 @@
 
 /* What everything rests on. */
 #include "fieldfoci/error.h"
+#include "fieldfoci/estimate.h"
 #include "fieldfoci/execution.h"
 #include "fieldfoci/geometry.h"
 #include "fieldfoci/plain_number.h"

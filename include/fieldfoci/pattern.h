@@ -4,6 +4,7 @@
 
 #include <stdint.h>
 
+#include "fieldfoci/estimate.h"
 #include "fieldfoci/execution.h"
 #include "fieldfoci/stops.h"
 
@@ -58,12 +59,12 @@ typedef struct {
 } foci_incidence_dispersion;
 
 typedef struct {
-    double mean, low, high; /* of the field, reading's unit, with its 90 % interval */
-    double declustered;     /* mean with each stop weighted by the ground it stands for */
-    double cell;            /* side of the cells used for that, meters */
-    double crowding;        /* correlation of stop density with the readings; NaN where stops are evenly spread */
-    double crowding_p;      /* share of permutations with at least this correlation */
-    bool crowded;           /* stops crowd the bad spots: the mean and the map run high */
+    foci_estimate mean; /* of the field, reading's unit; of one stop without bounds */
+    double declustered; /* mean with each stop weighted by the ground it stands for */
+    double cell;        /* side of the cells used for that, meters */
+    double crowding;    /* correlation of stop density with the readings; NaN where stops are evenly spread */
+    double crowding_p;  /* share of permutations with at least this correlation */
+    bool crowded;       /* stops crowd the bad spots: the mean and the map run high */
 } foci_field_mean;
 
 /* What drives headline, hotspots, zones, dig-checks and everything after them. */

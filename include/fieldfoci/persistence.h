@@ -5,6 +5,7 @@
 
 #include <stdint.h>
 
+#include "fieldfoci/estimate.h"
 #include "fieldfoci/execution.h"
 #include "fieldfoci/grid.h"
 #include "fieldfoci/stops.h"
@@ -29,11 +30,6 @@ typedef struct {
     double area_ha;     /* of the field, geodesic: expected areas add up to it */
     uint64_t seed;
 } foci_persistence_options;
-
-/* An expected area and its 90 % interval, hectares; NaN where not defined or not compared. */
-typedef struct {
-    double expected, low, high;
-} foci_expected_area;
 
 /* How often a place was hot. With N of S seasons hot: always N = S; never N = 0; often 2 <= N < S and (N >= S / 2 or
  * the last season hot); new: only the last season; gone: the last season not, N >= 1, not often. The code of a cell in
@@ -66,17 +62,19 @@ typedef struct {
     double p;            /* chance of so much likeness where nothing comes back */
     double ratio;        /* counts: the likelihood ratio behind p; else NaN */
     double correlation, effective; /* scores: of the two maps, and the sample size they are worth; else NaN */
-    foci_expected_area both, only_first, only_second, neither;
-    foci_expected_area by_chance; /* of `both`, if the seasons had nothing to do with each other */
-    double jaccard, dice, kappa;  /* of the expected areas; NaN where nothing is hot */
+    /* hectares; NaN where not defined or not compared */
+    foci_estimate both, only_first, only_second, neither;
+    foci_estimate by_chance;     /* of `both`, if the seasons had nothing to do with each other */
+    double jaccard, dice, kappa; /* of the expected areas; NaN where nothing is hot */
 } foci_season_pair;
 
 typedef struct {
     size_t seasons;
-    const char *method;                            /* static: what was done, in one line */
-    foci_expected_area hot[FOCI_SEASONS_MOST];     /* per season, in the order given; NaN where it cannot be compared */
-    foci_expected_area classes[FOCI_CLASS_UNSURE]; /* by class; NaN where fewer than two seasons can be compared */
-    size_t compared;                               /* seasons that the classes speak of */
+    const char *method; /* static: what was done, in one line */
+    foci_estimate
+        hot[FOCI_SEASONS_MOST]; /* per season, in the order given, hectares; NaN where it cannot be compared */
+    foci_estimate classes[FOCI_CLASS_UNSURE]; /* by class, hectares; NaN where fewer than two seasons can be compared */
+    size_t compared;                          /* seasons that the classes speak of */
     size_t pair_count;
     foci_season_pair *pairs; /* all of them: 0-1, 0-2, ..., 1-2, ...; owned */
     /* Per cell of the grid, NaN (class: -1) outside the field; owned. All are joint: each place is judged by all

@@ -22,9 +22,9 @@ static void print_result(const foci_survey *survey) {
         console_put("mean %s, highest %s\n", foci_number_plain(round->surface.mean, 3).text,
                     foci_number_plain(round->surface.max, 3).text);
     else
-        console_put("mean of the stops %s (%s to %s)\n", foci_number_plain(round->pattern.field.mean, 3).text,
-                    foci_number_plain(round->pattern.field.low, 3).text,
-                    foci_number_plain(round->pattern.field.high, 3).text);
+        console_put("mean of the stops %s (%s to %s)\n", foci_number_plain(round->pattern.field.mean.value, 3).text,
+                    foci_number_plain(round->pattern.field.mean.low, 3).text,
+                    foci_number_plain(round->pattern.field.mean.high, 3).text);
     if (round->earlier.words)
         console_put("%s\n", round->earlier.words);
     if (!round->has_zones) {

@@ -12,9 +12,9 @@ static foci_measures measures_of(const foci_seasons *seasons) {
     return foci_paper_measures(seasons->rounds[seasons->count - 1].paper);
 }
 
-static void print_area(const foci_expected_area *area, foci_measures first) {
+static void print_area(const foci_estimate *area, foci_measures first) {
     char text[FOCI_WORDS_SIZE];
-    foci_words_area_range(text, area->expected, area->low, area->high, first);
+    foci_words_area_range(text, area->value, area->low, area->high, first);
     console_put("%s", text);
 }
 
@@ -24,7 +24,7 @@ static void print_seasons(const foci_seasons *seasons) {
         console_put("%s: %zu stops, threshold %s, hot ", foci_seasons_label(seasons, s), round->readings.count,
                     foci_number_plain(round->threshold, 6).text);
         print_area(&seasons->persistence.hot[s], measures_of(seasons));
-        if (!isnan(seasons->persistence.hot[s].expected))
+        if (!isnan(seasons->persistence.hot[s].value))
             console_put(", expected with the chance counted everywhere");
         console_put("\n");
     }

@@ -5,11 +5,11 @@
 #include "keep/summary_parts.h"
 
 /* [expected, low, high], or null where it was not compared. */
-static bool put_area(foci_json *parent, const char *key, const foci_expected_area *area, foci_error *err) {
-    if (isnan(area->expected))
+static bool put_area(foci_json *parent, const char *key, const foci_estimate *area, foci_error *err) {
+    if (isnan(area->value))
         return foci_json_put_null(parent, key, err);
     foci_json *array = foci_summary_child_array(parent, key, err);
-    return array && foci_json_add_number(array, area->expected, err) && foci_json_add_number(array, area->low, err) &&
+    return array && foci_json_add_number(array, area->value, err) && foci_json_add_number(array, area->low, err) &&
            foci_json_add_number(array, area->high, err);
 }
 

@@ -5,9 +5,9 @@
 #include "base/chance.h"
 #include "decide/pattern/moments.h"
 
-static void mean_of_scores(foci_field_mean *out, const foci_readings *readings) {
+static void mean_of_scores(foci_estimate *out, const foci_readings *readings) {
     foci_moments m = foci_moments_of(readings->values, readings->count);
-    out->mean = m.mean;
+    out->value = m.mean;
     if (readings->count < 2)
         return;
     double half = foci_student_95(m.n - 1) * sqrt(m.squares / (m.n - 1) / m.n);
@@ -15,7 +15,7 @@ static void mean_of_scores(foci_field_mean *out, const foci_readings *readings) 
     out->high = m.mean + half;
 }
 
-static void mean_of_counts(foci_field_mean *out, const foci_readings *readings, double rho) {
+static void mean_of_counts(foci_estimate *out, const foci_readings *readings, double rho) {
     double hits = 0, checked = 0, spread = 0;
     for (size_t i = 0; i < readings->count; i++) {
         double n = readings->checked[i];
@@ -25,7 +25,7 @@ static void mean_of_counts(foci_field_mean *out, const foci_readings *readings, 
     }
     if (!(checked > 0))
         return;
-    out->mean = 100 * hits / checked;
+    out->value = 100 * hits / checked;
     if (readings->count < 2)
         return;
     double units = checked * checked / spread;
@@ -35,8 +35,8 @@ static void mean_of_counts(foci_field_mean *out, const foci_readings *readings, 
     out->high *= 100;
 }
 
-void foci_field_mean_find(foci_field_mean *out, const foci_readings *readings, foci_reading_kind kind, double rho) {
-    out->mean = out->low = out->high = NAN;
+void foci_field_mean_find(foci_estimate *out, const foci_readings *readings, foci_reading_kind kind, double rho) {
+    out->value = out->low = out->high = NAN;
     if (kind == FOCI_READING_COUNT)
         mean_of_counts(out, readings, rho > 0 ? rho : 0);
     else

@@ -44,7 +44,7 @@ static bool put_mean(foci_pattern *out, const foci_readings *readings, foci_read
         return false;
     bool ok = foci_decluster(weights, &out->field.cell, readings->places, readings->count, err);
     if (ok) {
-        foci_field_mean_find(&out->field, readings, kind, out->incidence.rho);
+        foci_field_mean_find(&out->field.mean, readings, kind, out->incidence.rho);
         out->field.declustered = foci_field_mean_weighted(readings, kind, weights);
     }
     free(weights);
@@ -114,7 +114,8 @@ static void put_permuted(foci_pattern *out, const foci_measures *measures, const
     put_transport(out, measures, supplies);
     out->field.crowding = measures[0].crowding;
     out->field.crowding_p = permuted_p(measures, out->permutations, crowding_of);
-    out->field.crowded = out->field.crowding_p <= crowding_chance_most && out->field.mean > out->field.declustered;
+    out->field.crowded =
+        out->field.crowding_p <= crowding_chance_most && out->field.mean.value > out->field.declustered;
 }
 
 static bool permute(foci_pattern *out, const foci_links *links, const bool *infected, const foci_readings *readings,

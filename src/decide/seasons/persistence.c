@@ -115,7 +115,7 @@ bool foci_persistence_make(foci_persistence *out, const foci_persistence_season 
     const foci_execution drawing = foci_execution_part(how, 0.3 * alone, 0.9 * alone);
     const foci_execution mapping = foci_execution_part(how, 0.9 * alone, alone);
     const foci_execution comparing = foci_execution_part(how, alone, 1);
-    const foci_expected_area none = {NAN, NAN, NAN};
+    const foci_estimate none = {NAN, NAN, NAN};
     foci_persistence made = {.seasons = count};
     foci_study study = {0};
     foci_together together = {0};

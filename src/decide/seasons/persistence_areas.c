@@ -39,12 +39,12 @@ static double quantile(const double *sorted, size_t count, double share) {
                              : sorted[count - 1];
 }
 
-foci_expected_area foci_persistence_area_of(double *drawn, size_t count) {
+foci_estimate foci_persistence_area_of(double *drawn, size_t count) {
     double sum = 0;
     for (size_t i = 0; i < count; i++)
         sum += drawn[i];
     qsort(drawn, count, sizeof *drawn, compare_numbers);
-    return (foci_expected_area){sum / (double)count, quantile(drawn, count, 0.05), quantile(drawn, count, 0.95)};
+    return (foci_estimate){sum / (double)count, quantile(drawn, count, 0.05), quantile(drawn, count, 0.95)};
 }
 
 typedef struct {
@@ -117,11 +117,11 @@ static void read_rows(foci_persistence_areas *areas, double *rows, const foci_to
         areas->classes[code] = foci_persistence_area_of(rows + (ROW_CLASSES + code) * DRAWS, DRAWS);
     if (together->count != 2)
         return;
-    foci_expected_area *part[] = {&areas->both, &areas->only_first, &areas->only_second, &areas->neither};
+    foci_estimate *part[] = {&areas->both, &areas->only_first, &areas->only_second, &areas->neither};
     for (size_t i = 0; i < 4; i++)
         *part[i] = foci_persistence_area_of(rows + (ROW_BOTH + i) * DRAWS, DRAWS);
     areas->by_chance = foci_persistence_area_of(rows + (size_t)ROW_MOVED * DRAWS, (size_t)2 * DRAWS);
-    areas->by_chance.expected = foci_persistence_area_of(rows + (size_t)ROW_EXPECTED * DRAWS, DRAWS).expected;
+    areas->by_chance.value = foci_persistence_area_of(rows + (size_t)ROW_EXPECTED * DRAWS, DRAWS).value;
 }
 
 bool foci_persistence_areas_make(foci_persistence_areas *out, const foci_study *study, const foci_together *together,

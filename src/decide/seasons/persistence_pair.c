@@ -26,7 +26,7 @@ static bool is_fenced(const foci_study *study, size_t season) {
 }
 
 foci_season_pair foci_season_pair_none(const foci_study *study, size_t first, size_t second) {
-    const foci_expected_area none = {NAN, NAN, NAN};
+    const foci_estimate none = {NAN, NAN, NAN};
     const bool fenced = is_fenced(study, first) || is_fenced(study, second);
     const bool by_first = fenced ? is_fenced(study, first) : study->why_not[first] != NULL;
     const size_t reason = by_first ? first : second;
@@ -116,8 +116,7 @@ static bool is_cold(const foci_study *study, const foci_together *together, cons
 
 /* In the order of the keys, so that the order given does not change the last digit. */
 static void describe(foci_season_pair *pair, const foci_study *study, const foci_persistence_areas *areas) {
-    foci_overlap overlap = {areas->both.expected, areas->only_first.expected, areas->only_second.expected,
-                            areas->neither.expected};
+    foci_overlap overlap = {areas->both.value, areas->only_first.value, areas->only_second.value, areas->neither.value};
     double cell = study->grid->cell * study->grid->cell / HECTARE;
     if (overlap.both + overlap.first + overlap.second < cell)
         return;

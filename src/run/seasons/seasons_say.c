@@ -12,8 +12,8 @@ enum { P_SIZE = 32 };
 /* ---- numbers ---- */
 
 /* "4.7 acres (2.2 to 7.8)" */
-static void area_words(char text[FOCI_WORDS_SIZE], const foci_seasons *seasons, const foci_expected_area *area) {
-    foci_words_area_range(text, area->expected, area->low, area->high,
+static void area_words(char text[FOCI_WORDS_SIZE], const foci_seasons *seasons, const foci_estimate *area) {
+    foci_words_area_range(text, area->value, area->low, area->high,
                           foci_paper_measures(seasons->rounds[seasons->count - 1].paper));
 }
 
@@ -70,7 +70,7 @@ static const foci_season_pair *latest_pair(const foci_persistence *persistence) 
 
 static bool say_overlap(foci_seasons *seasons, const foci_season_pair *pair, foci_error *err) {
     char both[FOCI_WORDS_SIZE], chance[FOCI_WORDS_SIZE];
-    if (isnan(pair->both.expected))
+    if (isnan(pair->both.value))
         return true;
     area_words(both, seasons, &pair->both);
     area_words(chance, seasons, &pair->by_chance);

@@ -132,8 +132,8 @@ static bool warn_of_verdict(foci_round *round, foci_error *err) {
             &round->warnings, err,
             "No pattern was found among the stops: the map between them is guesswork. Use the field's "
             "average, %s (90 %% interval %s to %s) %s.",
-            foci_number_plain(field->mean, 3).text, foci_number_plain(field->low, 3).text,
-            foci_number_plain(field->high, 3).text, round->stops.unit);
+            foci_number_plain(field->mean.value, 3).text, foci_number_plain(field->mean.low, 3).text,
+            foci_number_plain(field->mean.high, 3).text, round->stops.unit);
     case FOCI_VERDICT_UNCLEAR:
         return foci_sentences_add(
             &round->warnings, err,
@@ -146,11 +146,12 @@ static bool warn_of_verdict(foci_round *round, foci_error *err) {
 
 static bool warn_of_crowding(foci_round *round, foci_error *err) {
     const foci_field_mean *field = &round->pattern.field;
-    return !field->crowded || !(field->mean - field->declustered > WORTH_SAYING * field->mean) ||
+    return !field->crowded || !(field->mean.value - field->declustered > WORTH_SAYING * field->mean.value) ||
            foci_sentences_add(&round->warnings, err,
                               "Stops crowd the bad spots, so the field's average runs high: with each stop weighted by "
                               "the ground it stands for it is %s, not %s.",
-                              foci_number_plain(field->declustered, 3).text, foci_number_plain(field->mean, 3).text);
+                              foci_number_plain(field->declustered, 3).text,
+                              foci_number_plain(field->mean.value, 3).text);
 }
 
 static bool warn_of_model(foci_round *round, foci_error *err) {

@@ -41,8 +41,8 @@ static bool judge_pattern(foci_round *round, const foci_survey_options *used, co
     options.no_pattern = round->model.method ? round->model.facts.no_pattern : NAN;
     if (!foci_pattern_make(&round->pattern, &round->readings, round->stops.kind, &options, how, err))
         return false;
-    round->pattern.field.low = fmax(round->pattern.field.low, round->method.least);
-    round->pattern.field.high = fmin(round->pattern.field.high, round->method.most);
+    round->pattern.field.mean.low = fmax(round->pattern.field.mean.low, round->method.least);
+    round->pattern.field.mean.high = fmin(round->pattern.field.mean.high, round->method.most);
     round->has_pattern = true;
     return true;
 }

@@ -148,11 +148,11 @@ static double mesh_key_draw(foci_canvas *canvas, double x, double y, const legen
 /* Where no surface is drawn: what the stops' readings say together. */
 static double readings_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double y, double scale) {
     const foci_lettering plain = {.size = 24 * scale, .colour = INK, .width = frame.east - frame.west, .lines = 2};
-    const foci_field_mean *mean = &round->pattern.field;
+    const foci_estimate *mean = &round->pattern.field.mean;
     const bool judged = round->has_pattern && isfinite(mean->low) && isfinite(mean->high);
     char average[FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE], words[4 * FOCI_WORDS_SIZE];
     double height = 0;
-    foci_words_reading(average, round, judged ? mean->mean : round->readings.spread.mean);
+    foci_words_reading(average, round, judged ? mean->value : round->readings.spread.mean);
     foci_words_reading(low, round, judged ? mean->low : round->readings.spread.min);
     foci_words_reading(high, round, judged ? mean->high : round->readings.spread.max);
     snprintf(words, sizeof words, judged ? "Average %s (90 %% interval %s to %s)" : "Average %s (%s to %s)", average,

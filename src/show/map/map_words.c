@@ -159,9 +159,9 @@ typedef struct {
 
 static average average_of(const foci_round *round) {
     average made;
-    foci_words_reading(made.mean, round, round->pattern.field.mean);
-    foci_words_reading(made.low, round, round->pattern.field.low);
-    foci_words_reading(made.high, round, round->pattern.field.high);
+    foci_words_reading(made.mean, round, round->pattern.field.mean.value);
+    foci_words_reading(made.low, round, round->pattern.field.mean.low);
+    foci_words_reading(made.high, round, round->pattern.field.mean.high);
     return made;
 }
 

@@ -35,7 +35,7 @@ void foci_report_classes(foci_html *html, const foci_seasons *seasons) {
 
 /* "0.43"; "not compared" and "not defined" are told apart by whether the pair was compared. */
 static void describe(char text[FOCI_WORDS_SIZE], const foci_season_pair *pair, double number) {
-    foci_words_number(text, number, 2, isnan(pair->both.expected) ? "not compared" : "not defined");
+    foci_words_number(text, number, 2, isnan(pair->both.value) ? "not compared" : "not defined");
 }
 
 static void pair_name(char name[2 * FOCI_WORDS_SIZE], const foci_seasons *seasons, const foci_season_pair *pair) {
@@ -44,7 +44,7 @@ static void pair_name(char name[2 * FOCI_WORDS_SIZE], const foci_seasons *season
 }
 
 static void pair_row(foci_html *html, const foci_seasons *seasons, const foci_season_pair *pair) {
-    const foci_expected_area *const areas[] = {&pair->both, &pair->by_chance, &pair->only_first, &pair->only_second};
+    const foci_estimate *const areas[] = {&pair->both, &pair->by_chance, &pair->only_first, &pair->only_second};
     char name[2 * FOCI_WORDS_SIZE], verdict[3 * FOCI_WORDS_SIZE], p[FOCI_WORDS_SIZE], shown[4][FOCI_WORDS_SIZE];
     pair_name(name, seasons, pair);
     if (pair->why_not)

@@ -127,16 +127,16 @@ static void unbroken(char text[FOCI_WORDS_SIZE], const char *words) {
     text[used] = '\0';
 }
 
-void foci_words_expected(char text[FOCI_WORDS_SIZE], const foci_expected_area *area, foci_measures measure) {
+void foci_words_expected(char text[FOCI_WORDS_SIZE], const foci_estimate *area, foci_measures measure) {
     char words[FOCI_WORDS_SIZE];
-    foci_words_range(words, area->expected, area->low, area->high, measure);
+    foci_words_range(words, area->value, area->low, area->high, measure);
     unbroken(text, words);
 }
 
-void foci_words_about(char text[FOCI_WORDS_SIZE], const foci_expected_area *area, foci_measures measure) {
+void foci_words_about(char text[FOCI_WORDS_SIZE], const foci_estimate *area, foci_measures measure) {
     char words[FOCI_WORDS_SIZE], about[FOCI_WORDS_SIZE];
-    foci_words_area_range(words, area->expected, area->low, area->high, measure);
-    snprintf(about, sizeof about, "%s%.80s", isnan(area->expected) ? "" : "about ", words);
+    foci_words_area_range(words, area->value, area->low, area->high, measure);
+    snprintf(about, sizeof about, "%s%.80s", isnan(area->value) ? "" : "about ", words);
     unbroken(text, about);
 }
 
@@ -191,7 +191,7 @@ char *foci_words_verdict(const foci_seasons *seasons, const foci_season_pair *pa
 
 char *foci_words_overlap(const foci_seasons *seasons, const foci_season_pair *pair, foci_error *err) {
     char both[FOCI_WORDS_SIZE], chance[FOCI_WORDS_SIZE];
-    if (isnan(pair->both.expected))
+    if (isnan(pair->both.value))
         return pair->why_not ? foci_format_text(err, "%s: %s", foci_seasons_label(seasons, pair->reason), pair->why_not)
                              : foci_copy_text("not compared", err);
     foci_words_about(both, &pair->both, foci_words_comparison_measures(seasons));

@@ -57,10 +57,10 @@ const foci_season_pair *foci_words_pair_before(const foci_seasons *seasons, size
 foci_measures foci_words_comparison_measures(const foci_seasons *seasons);
 
 /* "1.9 (0.9 to 3.1)" in acres or hectares, on one line; "not compared". */
-void foci_words_expected(char text[FOCI_WORDS_SIZE], const foci_expected_area *area, foci_measures measure);
+void foci_words_expected(char text[FOCI_WORDS_SIZE], const foci_estimate *area, foci_measures measure);
 
 /* "about 4.7 acres (2.2 to 7.8)", on one line; "not compared". */
-void foci_words_about(char text[FOCI_WORDS_SIZE], const foci_expected_area *area, foci_measures measure);
+void foci_words_about(char text[FOCI_WORDS_SIZE], const foci_estimate *area, foci_measures measure);
 
 /* "0.013", "below 0.001", "not compared". */
 void foci_words_p(char text[FOCI_WORDS_SIZE], double p);

@@ -9,11 +9,11 @@
 static void test_scores(void **state) {
     (void)state;
     double values[5] = {1, 3, 4, 2, 7};
-    foci_field_mean mean = {0};
+    foci_estimate mean = {0};
     foci_field_mean_find(&mean, &(foci_readings){.count = 5, .values = values}, FOCI_READING_VALUE, NAN);
-    assert_near(mean.mean, 3.4, 1e-15);
-    assert_near(mean.high - mean.mean, 2.131847 * sqrt(5.3 / 5), 1e-6);
-    assert_near(mean.mean - mean.low, mean.high - mean.mean, 1e-14);
+    assert_near(mean.value, 3.4, 1e-15);
+    assert_near(mean.high - mean.value, 2.131847 * sqrt(5.3 / 5), 1e-6);
+    assert_near(mean.value - mean.low, mean.high - mean.value, 1e-14);
 }
 
 /* Without aggregation it is Wilson's interval of all units; with it, of fewer. */
@@ -21,10 +21,10 @@ static void test_counts(void **state) {
     (void)state;
     double hits[4] = {3, 0, 5, 1}, checked[4] = {10, 12, 10, 20}, low = 0, high = 0;
     foci_readings readings = {.count = 4, .hits = hits, .checked = checked};
-    foci_field_mean mean = {0};
+    foci_estimate mean = {0};
     foci_field_mean_find(&mean, &readings, FOCI_READING_COUNT, NAN);
     foci_wilson_interval(9, 52, foci_student_95(3), &low, &high);
-    assert_near(mean.mean, 900 / 52.0, 1e-12);
+    assert_near(mean.value, 900 / 52.0, 1e-12);
     assert_near(mean.low, 100 * low, 1e-12);
     assert_near(mean.high, 100 * high, 1e-12);
     foci_field_mean_find(&mean, &readings, FOCI_READING_COUNT, 1); /* a stop is then worth one unit */
@@ -36,10 +36,10 @@ static void test_counts(void **state) {
 static void test_none_found_is_not_none_there(void **state) {
     (void)state;
     double hits[3] = {0, 0, 0}, checked[3] = {10, 10, 10};
-    foci_field_mean mean = {0};
+    foci_estimate mean = {0};
     foci_field_mean_find(&mean, &(foci_readings){.count = 3, .hits = hits, .checked = checked}, FOCI_READING_COUNT,
                          NAN);
-    assert_near(mean.mean, 0, 0);
+    assert_near(mean.value, 0, 0);
     assert_near(mean.low, 0, 0);
     assert_true(mean.high > 5 && mean.high < 30);
 }
@@ -56,16 +56,16 @@ static void test_few_stops(void **state) {
     (void)state;
     double hits[1] = {3}, checked[1] = {10}, values[1] = {2.385};
     foci_readings readings = {.count = 1, .hits = hits, .checked = checked, .values = values};
-    foci_field_mean mean = {0};
+    foci_estimate mean = {0};
     foci_field_mean_find(&mean, &readings, FOCI_READING_COUNT, NAN);
-    assert_true(mean.mean == 30 && isnan(mean.low) && isnan(mean.high));
+    assert_true(mean.value == 30 && isnan(mean.low) && isnan(mean.high));
     foci_field_mean_find(&mean, &readings, FOCI_READING_VALUE, NAN);
-    assert_true(mean.mean == 2.385 && isnan(mean.low) && isnan(mean.high));
+    assert_true(mean.value == 2.385 && isnan(mean.low) && isnan(mean.high));
     readings.count = 0;
     foci_field_mean_find(&mean, &readings, FOCI_READING_COUNT, NAN);
-    assert_true(isnan(mean.mean) && isnan(mean.low));
+    assert_true(isnan(mean.value) && isnan(mean.low));
     foci_field_mean_find(&mean, &readings, FOCI_READING_VALUE, NAN);
-    assert_true(isnan(mean.mean) && isnan(mean.high));
+    assert_true(isnan(mean.value) && isnan(mean.high));
 }
 
 /* Stops whose shares are 0.05 or 0.35 (mean 0.14, rho 0.154), 40 of 15: the interval with that rho must hold the mean
@@ -83,7 +83,7 @@ static void test_interval_holds_what_it_says(void **state) {
             for (int unit = 0; unit < 15; unit++)
                 hits[i] += foci_draws_share(&draws) < share;
         }
-        foci_field_mean mean = {0};
+        foci_estimate mean = {0};
         foci_field_mean_find(&mean, &(foci_readings){.count = STOPS, .hits = hits, .checked = checked},
                              FOCI_READING_COUNT, 0.21 * 0.09 / (0.14 * 0.86));
         held += mean.low <= 14 && 14 <= mean.high;

@@ -76,7 +76,7 @@ static void test_meuse(void **state) {
     assert_int_equal(p.verdict, FOCI_VERDICT_PATCHY);
     assert_true(isnan(p.joins.value)); /* there is zinc everywhere */
     assert_true(isnan(p.counts.mean) && isnan(p.incidence.share));
-    assert_true(p.field.low < p.field.mean && p.field.mean < p.field.high);
+    assert_true(p.field.mean.low < p.field.mean.value && p.field.mean.value < p.field.mean.high);
     foci_pattern_free(&p);
     foci_pattern_free(&p);
     support_readings_free(&meuse);
@@ -243,8 +243,8 @@ static void test_crowded_stops_are_noticed(void **state) {
     f.readings.count = 66;
     foci_pattern crowded = judged(&f.readings, FOCI_READING_COUNT, &plain);
     assert_true(crowded.field.crowded && crowded.field.crowding > 0.3);
-    assert_true(crowded.field.mean > 1.5 * even.field.mean);
-    assert_near(crowded.field.declustered, even.field.mean, 0.25 * even.field.mean);
+    assert_true(crowded.field.mean.value > 1.5 * even.field.mean.value);
+    assert_near(crowded.field.declustered, even.field.mean.value, 0.25 * even.field.mean.value);
     foci_pattern_free(&even);
     foci_pattern_free(&crowded);
 }
@@ -280,7 +280,7 @@ static void test_readings_that_tell_nothing(void **state) {
             assert_true(isnan(p.moran.value) && isnan(p.moran.permuted_p) && isnan(p.transport.index));
             assert_string_equal(p.transport.left_out, "the readings do not differ");
             assert_true(isnan(p.local[3].gi_z) && isnan(p.field.crowding_p) && !p.field.crowded);
-            assert_near(p.field.mean, zero ? 0 : 30, 1e-12);
+            assert_near(p.field.mean.value, zero ? 0 : 30, 1e-12);
             assert_near(p.field.declustered, zero ? 0 : 30, 1e-12);
             foci_pattern_free(&p);
         }
@@ -296,7 +296,7 @@ static void test_few_stops(void **state) {
             foci_pattern p = judged(&f.readings, kind ? FOCI_READING_COUNT : FOCI_READING_VALUE, &plain);
             assert_int_equal(p.verdict, FOCI_VERDICT_TOO_FEW);
             assert_int_equal(p.count, count);
-            assert_true(count > 0 || (isnan(p.field.mean) && isnan(p.neighbours)));
+            assert_true(count > 0 || (isnan(p.field.mean.value) && isnan(p.neighbours)));
             foci_pattern_free(&p);
         }
     }

@@ -95,7 +95,7 @@ static inline scene *scene_make(scene_wish wish) {
 static inline void scene_check(const scene *s, const foci_persistence *p) {
     double sum = 0;
     for (size_t code = 0; code < FOCI_CLASS_UNSURE; code++)
-        sum += p->classes[code].expected;
+        sum += p->classes[code].value;
     assert_near(sum, s->options.area_ha, 1e-9);
     for (size_t i = 0; i < (size_t)SCENE_COLUMNS * SCENE_ROWS; i++) {
         bool inside = s->share[i] > 0;

@@ -45,11 +45,11 @@ static void test_two_seasons(void **state) {
         assert_int_equal(isnan(pair->ratio), scores);
         assert_int_equal(isnan(pair->correlation), !scores);
         assert_non_null(strstr(p.method, scores ? "modified t" : "likelihood ratio"));
-        assert_true(pair->both.expected > pair->by_chance.high);
-        assert_near(pair->both.expected, p.classes[FOCI_CLASS_ALWAYS].expected, 1e-12);
-        assert_near(pair->only_first.expected, p.classes[FOCI_CLASS_GONE].expected, 1e-12);
-        assert_near(pair->only_second.expected, p.classes[FOCI_CLASS_NEW].expected, 1e-12);
-        assert_near(pair->both.expected + pair->only_first.expected, p.hot[0].expected, 1e-9);
+        assert_true(pair->both.value > pair->by_chance.high);
+        assert_near(pair->both.value, p.classes[FOCI_CLASS_ALWAYS].value, 1e-12);
+        assert_near(pair->only_first.value, p.classes[FOCI_CLASS_GONE].value, 1e-12);
+        assert_near(pair->only_second.value, p.classes[FOCI_CLASS_NEW].value, 1e-12);
+        assert_near(pair->both.value + pair->only_first.value, p.hot[0].value, 1e-9);
         assert_true(pair->kappa > 0 && pair->kappa < 1 && pair->jaccard < pair->dice);
         foci_persistence_free(&p);
         foci_persistence_free(&p);
@@ -70,8 +70,8 @@ static void test_unrelated_seasons_are_not_said_to_come_back(void **state) {
     }
 }
 
-static void check_area(foci_expected_area a, foci_expected_area b) {
-    assert_true(a.expected == b.expected && a.low == b.low && a.high == b.high);
+static void check_area(foci_estimate a, foci_estimate b) {
+    assert_true(a.value == b.value && a.low == b.low && a.high == b.high);
 }
 
 /* The same bits, relabelled: A then B, or B then A. */
@@ -147,7 +147,7 @@ static void test_a_shifted_field_says_the_same(void **state) {
         }
     make(&there, s, 2);
     assert_near(there.pairs->p, here.pairs->p, 1e-5);
-    assert_near(there.pairs->both.expected, here.pairs->both.expected, 1e-3);
+    assert_near(there.pairs->both.value, here.pairs->both.value, 1e-3);
     assert_near(there.pairs->both.low, here.pairs->both.low, 5e-3);
     for (size_t i = 0; i < (size_t)SCENE_COLUMNS * SCENE_ROWS; i++)
         assert_near(there.hot_seasons[i], here.hot_seasons[i], 1e-5);
@@ -177,11 +177,11 @@ static void test_seasons_that_cannot_be_compared_take_no_part(void **state) {
         const bool fenced = pair->first == 1 || pair->second == 1;
         assert_string_equal(pair->verdict, fenced ? "no comparison" : "not hot anywhere");
         assert_true(fenced ? isnan(pair->p) : pair->p == 1);
-        assert_true(isnan(pair->both.expected) && isnan(pair->rho) && isnan(pair->jaccard));
+        assert_true(isnan(pair->both.value) && isnan(pair->rho) && isnan(pair->jaccard));
         assert_int_equal(pair->reason, fenced ? 1 : 3);
         assert_string_equal(pair->why_not, fenced ? "it has too few stops" : "all its readings are the same");
     }
-    assert_true(isnan(all.hot[1].expected) && isnan(all.hot[3].expected) && all.hot[2].expected > 0);
+    assert_true(isnan(all.hot[1].value) && isnan(all.hot[3].value) && all.hot[2].value > 0);
     assert_true(!all.chance[1] && !all.chance[3] && all.chance[0] && all.chance[2]);
     const foci_persistence_season left[] = {s->seasons[0], s->seasons[2]};
     assert_done(foci_persistence_make(&two, left, 2, &s->grid, &s->options, HOW, &err), err);
@@ -192,7 +192,7 @@ static void test_seasons_that_cannot_be_compared_take_no_part(void **state) {
     foci_persistence_free(&all);
     assert_done(foci_persistence_make(&all, s->seasons, 4, &s->grid, &s->options, HOW, &err), err);
     assert_int_equal(all.compared, 0);
-    assert_true(isnan(all.classes[FOCI_CLASS_NEVER].expected) && isnan(all.hot[2].expected));
+    assert_true(isnan(all.classes[FOCI_CLASS_NEVER].value) && isnan(all.hot[2].value));
     assert_null(all.hot_seasons);
     assert_null(all.class_code);
     assert_null(all.chance[2]);
@@ -215,7 +215,7 @@ static void test_pairs_of_several_are_those_of_two(void **state) {
     check_area(three.pairs[2].only_first, two.pairs->only_first);
     check_area(three.pairs[2].by_chance, two.pairs->by_chance);
     assert_true(three.pairs[2].p == two.pairs->p);
-    assert_true(three.classes[FOCI_CLASS_OFTEN].expected > 0);
+    assert_true(three.classes[FOCI_CLASS_OFTEN].value > 0);
     foci_persistence_free(&three);
     foci_persistence_free(&two);
     free(s);
@@ -243,7 +243,7 @@ static void test_not_hot_anywhere(void **state) {
         assert_done(foci_persistence_make(&p, s->seasons, 2, &s->grid, &s->options, HOW, &err), err);
         assert_string_equal(p.pairs->verdict, hot ? "cannot tell" : "not hot anywhere");
         assert_near(p.pairs->p, 1, 0);
-        assert_true(isnan(p.pairs->both.expected) && p.pairs->why_not && p.pairs->reason == 1);
+        assert_true(isnan(p.pairs->both.value) && p.pairs->why_not && p.pairs->reason == 1);
         assert_int_equal(p.compared, 0);
         foci_persistence_free(&p);
     }

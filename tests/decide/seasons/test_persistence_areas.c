@@ -10,8 +10,8 @@
 static void test_quantiles_of_known_numbers(void **state) {
     (void)state;
     double drawn[] = {7.5, 2.25, 4, 3, 9.5}, one[] = {2.385};
-    foci_expected_area area = foci_persistence_area_of(drawn, 5);
-    assert_near(area.expected, 5.25, 1e-14);
+    foci_estimate area = foci_persistence_area_of(drawn, 5);
+    assert_near(area.value, 5.25, 1e-14);
     assert_near(area.low, 2.25 + 0.2 * 0.75, 1e-14);
     assert_near(area.high, 7.5 + 0.8 * 2, 1e-14);
     area = foci_persistence_area_of(one, 1);
@@ -66,20 +66,20 @@ static void check_known(bool scores) {
         for (int s = 0; s < 2; s++)
             sum[4 + s] += k.study.cells.area[c] * season[2 * c + s];
     }
-    const foci_expected_area drawn[] = {areas.neither, areas.only_first, areas.only_second,
-                                        areas.both,    areas.hot[0],     areas.hot[1]};
+    const foci_estimate drawn[] = {areas.neither, areas.only_first, areas.only_second,
+                                   areas.both,    areas.hot[0],     areas.hot[1]};
     for (int i = 0; i < 6; i++) {
         double error = (drawn[i].high - drawn[i].low) / 3.3 / sqrt(480);
-        assert_true(error > 0.001 && drawn[i].low < drawn[i].expected && drawn[i].expected < drawn[i].high);
-        assert_near(drawn[i].expected, sum[i], 4 * error);
+        assert_true(error > 0.001 && drawn[i].low < drawn[i].value && drawn[i].value < drawn[i].high);
+        assert_near(drawn[i].value, sum[i], 4 * error);
     }
-    assert_near(areas.both.expected + areas.only_first.expected, areas.hot[0].expected, 1e-9);
-    assert_near(areas.both.expected + areas.only_second.expected, areas.hot[1].expected, 1e-9);
+    assert_near(areas.both.value + areas.only_first.value, areas.hot[0].value, 1e-9);
+    assert_near(areas.both.value + areas.only_second.value, areas.hot[1].value, 1e-9);
     bool turned = k.together.given[0] > k.together.given[1];
-    assert_near(areas.classes[FOCI_CLASS_ALWAYS].expected, areas.both.expected, 1e-9);
-    assert_near(areas.classes[FOCI_CLASS_NEVER].expected, areas.neither.expected, 1e-9);
-    assert_near(areas.classes[turned ? FOCI_CLASS_NEW : FOCI_CLASS_GONE].expected, areas.only_first.expected, 1e-9);
-    assert_near(areas.classes[FOCI_CLASS_OFTEN].expected, 0, 0);
+    assert_near(areas.classes[FOCI_CLASS_ALWAYS].value, areas.both.value, 1e-9);
+    assert_near(areas.classes[FOCI_CLASS_NEVER].value, areas.neither.value, 1e-9);
+    assert_near(areas.classes[turned ? FOCI_CLASS_NEW : FOCI_CLASS_GONE].value, areas.only_first.value, 1e-9);
+    assert_near(areas.classes[FOCI_CLASS_OFTEN].value, 0, 0);
     free(season);
     free(group);
     close_known(&k);
@@ -100,15 +100,15 @@ static void test_overlap_by_chance(void **state) {
     foci_persistence_areas areas = {0};
     open_known(&k, false, 0);
     assert_done(foci_persistence_areas_make(&areas, &k.study, &k.together, HOW, &err), err);
-    double product = areas.hot[0].expected * areas.hot[1].expected / k.scene->options.area_ha;
-    assert_near(areas.by_chance.expected, product, 0.05 * product);
+    double product = areas.hot[0].value * areas.hot[1].value / k.scene->options.area_ha;
+    assert_near(areas.by_chance.value, product, 0.05 * product);
     assert_true(areas.by_chance.low < product && product < areas.by_chance.high);
-    double before = areas.both.expected;
+    double before = areas.both.value;
     for (size_t r = 0; r < FOCI_JOINT_RHOS; r++)
         k.together.joint.weight[r] = r == FOCI_JOINT_RHOS - 1;
     assert_done(foci_persistence_areas_make(&areas, &k.study, &k.together, HOW, &err), err);
-    assert_true(areas.both.expected > 1.2 * before);
-    assert_true(areas.both.expected > 1.5 * areas.by_chance.expected);
+    assert_true(areas.both.value > 1.2 * before);
+    assert_true(areas.both.value > 1.5 * areas.by_chance.value);
     close_known(&k);
 }
 
@@ -166,8 +166,8 @@ static void test_what_is_not_defined_is_not_numbered(void **state) {
     assert_done(foci_season_pair_make(&pair, &k.study, &k.together, &areas, &err), err);
     assert_true(isnan(pair.jaccard) && isnan(pair.dice) && isnan(pair.kappa));
     assert_true(pair.p <= 1);
-    areas.both.expected = 0.03;
-    areas.neither.expected = 6.355;
+    areas.both.value = 0.03;
+    areas.neither.value = 6.355;
     assert_done(foci_season_pair_make(&pair, &k.study, &k.together, &areas, &err), err);
     assert_near(pair.jaccard, 0.03 / 0.045, 1e-12);
     assert_near(pair.dice, 0.06 / 0.075, 1e-12);

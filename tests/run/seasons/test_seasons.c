@@ -54,9 +54,9 @@ static void a_pocket_that_is_there_again_came_back(void **state) {
     assert_true(persistence->pairs[0].p <= 0.05);
     double sum = 0;
     for (int code = 0; code < FOCI_CLASS_UNSURE; code++)
-        sum += persistence->classes[code].expected;
+        sum += persistence->classes[code].value;
     assert_near(sum, both.rounds[1].field.area_ha, 1e-6);
-    assert_true(persistence->pairs[0].both.expected > persistence->pairs[0].by_chance.expected);
+    assert_true(persistence->pairs[0].both.value > persistence->pairs[0].by_chance.value);
     assert_string_equal(both.rounds[0].season, "2024");
     for (size_t s = 0; s < 2; s++) {
         assert_int_equal(both.rounds[s].grid.cells, both.grid.cells);
@@ -207,11 +207,11 @@ static void every_key_of_the_contract_is_there(void **state) {
     ALL_THERE(foci_json_at(foci_json_get(root, "hotspots"), 0), of_hotspot);
     ALL_THERE(foci_json_get(root, "classes"), of_classes);
     const foci_json *overlap = foci_json_get(foci_json_at(foci_json_get(root, "pairs"), 0), "both_ha");
-    assert_near(number_in(overlap, 0), seasons.persistence.pairs[0].both.expected, 0);
+    assert_near(number_in(overlap, 0), seasons.persistence.pairs[0].both.value, 0);
     assert_near(number_in(overlap, 1), seasons.persistence.pairs[0].both.low, 0);
     assert_near(number_in(overlap, 2), seasons.persistence.pairs[0].both.high, 0);
     const foci_json *always = foci_json_get(foci_json_get(foci_json_get(root, "classes"), "always"), "area_ha");
-    assert_near(number_in(always, 0), seasons.persistence.classes[FOCI_CLASS_ALWAYS].expected, 0);
+    assert_near(number_in(always, 0), seasons.persistence.classes[FOCI_CLASS_ALWAYS].value, 0);
     assert_string_equal(foci_json_text(foci_json_get(root, "title")), "Our corner");
     const foci_json *hotspot = foci_json_at(foci_json_get(root, "hotspots"), 0);
     assert_string_equal(foci_json_text(foci_json_get(hotspot, "class")), "always");

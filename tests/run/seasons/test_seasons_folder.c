@@ -40,7 +40,7 @@ static void a_history_tells_the_same(void **state) {
         assert_done(foci_history_record(in_folder(recorded[i]), file, &notes, &already, NULL, &err), err);
     assert_done(compare(&history, MORE("--history", file, "--field-name", "thistledown"), &err), err);
     for (int code = 0; code < FOCI_CLASS_UNSURE; code++)
-        assert_near(history.persistence.classes[code].expected, both.persistence.classes[code].expected, 0);
+        assert_near(history.persistence.classes[code].value, both.persistence.classes[code].value, 0);
     assert_near(history.persistence.pairs[0].p, both.persistence.pairs[0].p, 0);
     assert_string_equal(history.rounds[0].season, "2024");
     assert_string_equal(history.keys[0], both.keys[0]);

@@ -250,7 +250,7 @@ static void stops_without_a_surface_are_shown_as_they_are(void **state) {
     round->no_zones_why = foci_copy_text("A map takes 20 stops or more.", &err);
     round->has_zones = false;
     round->has_pattern = true;
-    round->pattern.field = (foci_field_mean){.mean = 7.385, .low = 3.617, .high = 12.94};
+    round->pattern.field = (foci_field_mean){.mean = {7.385, 3.617, 12.94}};
     scratch_name(path, "map.png");
     write_sheet(round, path);
     picture_read(&read, path);

@@ -76,7 +76,7 @@ static void assert_words(char *(*make)(const foci_round *, foci_error *), const 
 static void without_pattern_the_average_is_told(void **state) {
     foci_round *round = *state;
     round->pattern.verdict = FOCI_VERDICT_NO_PATTERN;
-    round->pattern.field = (foci_field_mean){.mean = 8.25, .low = 6.1, .high = 10.4};
+    round->pattern.field = (foci_field_mean){.mean = {8.25, 6.1, 10.4}};
     assert_words(foci_words_finding, round, "No pattern found: use the field's average, 8.25 % (6.1 % to 10.4 %)");
 }
 

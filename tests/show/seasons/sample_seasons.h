@@ -92,8 +92,8 @@ static inline void sample_classes(foci_persistence *made, size_t cell) {
             made->class_code[cell] = code;
 }
 
-static inline foci_expected_area sample_area(double hectares) {
-    return (foci_expected_area){hectares, 0.55 * hectares, 1.6 * hectares};
+static inline foci_estimate sample_area(double hectares) {
+    return (foci_estimate){hectares, 0.55 * hectares, 1.6 * hectares};
 }
 
 static inline void sample_pair(foci_season_pair *pair, const foci_seasons *seasons, size_t first, size_t second) {
@@ -173,10 +173,10 @@ static inline bool sample_persistence(foci_seasons *seasons, foci_error *err) {
 }
 
 static inline bool sample_sentences(foci_seasons *seasons, foci_error *err) {
-    const foci_expected_area *always = &seasons->persistence.classes[FOCI_CLASS_ALWAYS];
+    const foci_estimate *always = &seasons->persistence.classes[FOCI_CLASS_ALWAYS];
     return foci_sentences_add(&seasons->sentences, err,
                               "Hotspots came back: about %.1f ha (%.1f to %.1f) were hot in every season",
-                              always->expected, always->low, always->high) &&
+                              always->value, always->low, always->high) &&
            foci_sentences_add(
                &seasons->sentences, err,
                "Had the seasons nothing to do with each other, about 0.3 ha (0.1 to 0.6) would have been "
@@ -233,7 +233,7 @@ static inline bool sample_seasons_of(foci_seasons *out, const sample_plan *plan,
 /* What is left where the second season cannot be compared: no class, no area. */
 static inline bool sample_seasons_uncompare(foci_seasons *seasons, foci_error *err) {
     foci_persistence *made = &seasons->persistence;
-    const foci_expected_area none = {NAN, NAN, NAN};
+    const foci_estimate none = {NAN, NAN, NAN};
     static const char why[] = "it shows no pattern";
     foci_class_places_free(&seasons->places);
     for (size_t s = 0; s < seasons->count; s++) {

@@ -102,8 +102,8 @@ static void test_nothing_from_elsewhere(void **state) {
 static void test_the_numbers_are_there(void **state) {
     (void)state;
     foci_seasons seasons = scene_of(2);
-    seasons.persistence.classes[FOCI_CLASS_ALWAYS] = (foci_expected_area){1.913, 0.871, 3.142};
-    seasons.persistence.pairs[0].by_chance = (foci_expected_area){0.613, 0.104, 1.327};
+    seasons.persistence.classes[FOCI_CLASS_ALWAYS] = (foci_estimate){1.913, 0.871, 3.142};
+    seasons.persistence.pairs[0].by_chance = (foci_estimate){0.613, 0.104, 1.327};
     seasons.persistence.pairs[0].kappa = NAN; /* not defined, though compared */
     char *page = write_report(&seasons);
     xmlDocPtr document = parse(page);

@@ -80,7 +80,7 @@ static void test_seasons_are_called_by_their_label(void **state) {
 
 static void assert_expected(double expected, double low, double high, const char *table, const char *sentence) {
     char text[FOCI_WORDS_SIZE];
-    const foci_expected_area area = {expected, low, high};
+    const foci_estimate area = {expected, low, high};
     foci_words_expected(text, &area, FOCI_HECTARES);
     assert_string_equal(text, table);
     foci_words_about(text, &area, FOCI_HECTARES);
@@ -96,7 +96,7 @@ static void test_areas(void **state) {
     assert_expected(131.3, 99.2, 180.7, "131" B "(99" B "to" B "181)", "about" B "131" B "ha" B "(99" B "to" B "181)");
     assert_expected(NAN, NAN, NAN, "not compared", "not compared");
     char text[FOCI_WORDS_SIZE];
-    foci_words_expected(text, &(foci_expected_area){1.913, 0.871, 3.142}, FOCI_ACRES);
+    foci_words_expected(text, &(foci_estimate){1.913, 0.871, 3.142}, FOCI_ACRES);
     assert_string_equal(text, "4.7" B "(2.2" B "to" B "7.8)");
 }
 
@@ -128,8 +128,8 @@ static void test_a_pair(void **state) {
     foci_seasons seasons = scene_of(2);
     foci_season_pair *pair = &seasons.persistence.pairs[0];
     foci_error err = {0};
-    pair->both = (foci_expected_area){1.9, 0.9, 3.1};
-    pair->by_chance = (foci_expected_area){0.63, 0.1, 1.3};
+    pair->both = (foci_estimate){1.9, 0.9, 3.1};
+    pair->by_chance = (foci_estimate){0.63, 0.1, 1.3};
     assert_said(foci_words_verdict(&seasons, pair, &err), "2024 and 2025: came back (P = 0.013)");
     assert_said(foci_words_overlap(&seasons, pair, &err),
                 "hot in both: about" B "4.7" B "acres" B "(2.2" B "to" B "7.7); by chance alone: about" B "1.6" B
