@@ -2,7 +2,7 @@
 #include "fieldfoci/marks.h"
 
 #include "data/places/projection.h"
-#include "data/scratch.h"
+#include "support/scratch.h"
 
 #define WORK "EPSG:32617"
 

@@ -7,7 +7,7 @@
 #include <sys/stat.h>
 
 #include "data/places/projection.h"
-#include "data/scratch.h"
+#include "support/scratch.h"
 
 #define WORK "EPSG:32617"
 #define COLUMNS 200
