@@ -5,7 +5,7 @@
 
 #include "base/memory.h"
 #include "estimate/seasons/joint_chances.h"
-#include "estimate/space/lattice.h"
+#include "estimate/space/nodes.h"
 
 #define LEAST_CHANCE 0.5
 
@@ -43,12 +43,12 @@ static double spacing_of(const foci_grid *grid, const foci_together *together) {
 }
 
 typedef struct {
-    foci_lattice lattice;
+    foci_nodes nodes;
     double *season, *group; /* a node's numbers side by side; owned */
 } nodes;
 
 static void nodes_free(nodes *n) {
-    foci_lattice_free(&n->lattice);
+    foci_nodes_free(&n->nodes);
     free(n->season);
     free(n->group);
 }
@@ -57,25 +57,25 @@ static bool nodes_make(nodes *n, const foci_study *study, const foci_together *t
                        foci_error *err) {
     unsigned char *class = NULL;
     bool ok = false;
-    if (!foci_lattice_make(&n->lattice, study->grid,
-                           foci_lattice_step(spacing_of(study->grid, together), study->grid->cell), err))
+    if (!foci_nodes_make(&n->nodes, study->grid, foci_nodes_step(spacing_of(study->grid, together), study->grid->cell),
+                         err))
         goto done;
-    n->season = foci_new_array(n->lattice.count, together->count * sizeof *n->season, err);
-    n->group = n->season ? foci_new_array(n->lattice.count, FOCI_CLASS_UNSURE * sizeof *n->group, err) : NULL;
+    n->season = foci_new_array(n->nodes.count, together->count * sizeof *n->season, err);
+    n->group = n->season ? foci_new_array(n->nodes.count, FOCI_CLASS_UNSURE * sizeof *n->group, err) : NULL;
     class = n->group ? foci_new_array((size_t)1 << together->count, sizeof *class, err) : NULL;
     if (!class)
         goto done;
     foci_together_classes(class, together);
     foci_joint_question question = {together->threshold, class, FOCI_CLASS_UNSURE};
-    ok = foci_joint_chances(n->season, n->group, &together->joint, &question, n->lattice.places, n->lattice.count, how,
-                            err);
+    ok =
+        foci_joint_chances(n->season, n->group, &together->joint, &question, n->nodes.places, n->nodes.count, how, err);
 done:
     free(class);
     return ok;
 }
 
 /* One of the `width` numbers of a node. */
-static double between(const double *numbers, size_t width, size_t which, const foci_lattice_nodes *four) {
+static double between(const double *numbers, size_t width, size_t which, const foci_nodes_four *four) {
     double sum = 0;
     for (int i = 0; i < 4; i++)
         sum += four->weight[i] * numbers[four->place[i] * width + which];
@@ -83,7 +83,7 @@ static double between(const double *numbers, size_t width, size_t which, const f
 }
 
 static void fill_cell(foci_persistence *out, size_t cell, const nodes *n, const foci_together *together,
-                      const foci_lattice_nodes *four) {
+                      const foci_nodes_four *four) {
     out->hot_seasons[cell] = 0;
     out->class_code[cell] = FOCI_CLASS_UNSURE;
     for (size_t s = 0; s < together->count; s++) {
@@ -110,7 +110,7 @@ bool foci_persistence_map(foci_persistence *out, const foci_study *study, const 
     bool ok = nodes_make(&n, study, together, how, err) && new_layers(out, together, cells, err);
     for (size_t cell = 0; ok && cell < cells; cell++)
         if (grid->share[cell] > 0) {
-            foci_lattice_nodes four = foci_lattice_around(&n.lattice, grid, cell);
+            foci_nodes_four four = foci_nodes_around(&n.nodes, grid, cell);
             fill_cell(out, cell, &n, together, &four);
         }
     nodes_free(&n);

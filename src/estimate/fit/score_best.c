@@ -179,12 +179,13 @@ enum { RATIOS_TRIED = sizeof tried_ratios / sizeof *tried_ratios };
 static bool try_heading(void *context, size_t thread, size_t job, foci_error *err) {
     static const double factors[RANGES_TRIED] = {1, 1.4, 2, 2.8, 4};
     const heading_job *j = context;
-    const turned *there = &j->turned[job / RATIOS_TRIED];
+    const size_t heading = job / RATIOS_TRIED;
+    const turned *there = &j->turned[heading];
     const problem p = {.likelihood = &there->likelihood, .work = &j->works[thread], .rho = j->rho};
     foci_covariance_shape shape = j->from;
     (void)err;
     foci_exact_take(&j->works[thread], &there->stops);
-    shape.heading = 180.0 / HEADINGS * (double)(job / RATIOS_TRIED);
+    shape.heading = 180.0 / HEADINGS * (double)heading;
     shape.ratio = tried_ratios[job % RATIOS_TRIED];
     j->found[job] = (foci_score_best){.shape = shape, .log = -INFINITY};
     for (size_t k = 0; k < RANGES_TRIED; k++) {

@@ -6,7 +6,7 @@
 #include "base/chance.h"
 #include "base/memory.h"
 #include "base/text.h"
-#include "estimate/space/lattice.h"
+#include "estimate/space/nodes.h"
 #include "estimate/surface/surface_layers.h"
 #include "estimate/surface/surface_methods.h"
 
@@ -104,8 +104,8 @@ bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, c
         !new_layers(&surface, grid->rows * grid->columns, method->gives_variance, !isnan(model->threshold), err))
         goto done;
     if (method->on_lattice)
-        surface.lattice = foci_lattice_step(model->spacing, grid->cell);
-    if (surface.lattice > 1 ? !foci_surface_lattice_run(&cells, model, grid, surface.lattice, how, err)
+        surface.lattice = foci_nodes_step(model->spacing, grid->cell);
+    if (surface.lattice > 1 ? !foci_surface_nodes_run(&cells, model, grid, surface.lattice, how, err)
                             : !foci_surface_at(model, cells.places, cells.count, &cells.answers, how, err))
         goto done;
     fill(&surface, &cells, model);

@@ -19,7 +19,7 @@ void foci_surface_places_free(foci_surface_places *places);
 /* What the method says at every cell inside the field: at a lattice of nodes `step` cells apart, the rest interpolated
  * between the four nodes around, on the logit scale of the unit interval [least, most] (deviations on the log scale).
  */
-bool foci_surface_lattice_run(foci_surface_places *cells, const foci_surface_model *model, const foci_grid *grid,
-                              size_t step, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+bool foci_surface_nodes_run(foci_surface_places *cells, const foci_surface_model *model, const foci_grid *grid,
+                            size_t step, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -1,6 +1,6 @@
 #include "support/support.h"
 
-#include "estimate/space/lattice.h"
+#include "estimate/space/nodes.h"
 
 enum { COLUMNS = 11, ROWS = 8 };
 
@@ -23,34 +23,34 @@ static void test_products_of_straight_lines_come_back(void **state) {
     double share[COLUMNS * ROWS];
     foci_grid grid = make_grid(share);
     for (size_t step = 1; step <= 5; step++) {
-        foci_lattice lattice = {0};
+        foci_nodes nodes = {0};
         foci_error err = {0};
-        assert_done(foci_lattice_make(&lattice, &grid, step, &err), err);
-        assert_true(step > 1 ? lattice.count < grid.cells : lattice.count >= grid.cells);
+        assert_done(foci_nodes_make(&nodes, &grid, step, &err), err);
+        assert_true(step > 1 ? nodes.count < grid.cells : nodes.count >= grid.cells);
         for (size_t cell = 0; cell < (size_t)COLUMNS * ROWS; cell++) {
             if (!(share[cell] > 0))
                 continue;
-            foci_lattice_nodes four = foci_lattice_around(&lattice, &grid, cell);
+            foci_nodes_four four = foci_nodes_around(&nodes, &grid, cell);
             double sum = 0, weights = 0;
             for (int i = 0; i < 4; i++) {
-                assert_true(four.place[i] < lattice.count && four.weight[i] >= 0);
-                sum += four.weight[i] * plane(lattice.places[four.place[i]]);
+                assert_true(four.place[i] < nodes.count && four.weight[i] >= 0);
+                sum += four.weight[i] * plane(nodes.places[four.place[i]]);
                 weights += four.weight[i];
             }
             assert_near(weights, 1, 1e-15);
             assert_near(sum, plane(foci_grid_centre(&grid, cell)), 1e-8);
         }
-        foci_lattice_free(&lattice);
-        foci_lattice_free(&lattice);
+        foci_nodes_free(&nodes);
+        foci_nodes_free(&nodes);
     }
 }
 
 static bool attempt(foci_error *err) {
     double share[COLUMNS * ROWS];
     foci_grid grid = make_grid(share);
-    foci_lattice lattice = {0};
-    bool ok = foci_lattice_make(&lattice, &grid, 3, err);
-    foci_lattice_free(&lattice);
+    foci_nodes nodes = {0};
+    bool ok = foci_nodes_make(&nodes, &grid, 3, err);
+    foci_nodes_free(&nodes);
     return ok;
 }
 

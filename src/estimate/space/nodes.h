@@ -1,8 +1,6 @@
-/* A lattice of nodes over a grid, some cells apart: smooth things are worked at the nodes and interpolated between
- * them.
- */
-#ifndef FOCI_ESTIMATE_LATTICE_H
-#define FOCI_ESTIMATE_LATTICE_H
+/* Coarse nodes over a grid, some cells apart: smooth things are worked at the nodes and interpolated between them. */
+#ifndef FOCI_ESTIMATE_NODES_H
+#define FOCI_ESTIMATE_NODES_H
 
 #include "fieldfoci/grid.h"
 
@@ -12,21 +10,21 @@ typedef struct {
     size_t *index;        /* node -> its place, (size_t)-1 where no cell inside the field needs it; owned */
     size_t count;
     foci_point *places; /* middle of the node's cell, which may lie beyond the grid; owned */
-} foci_lattice;
+} foci_nodes;
 
 /* How many cells apart the nodes may lie: an eighth of the spacing of the stops. */
-size_t foci_lattice_step(double spacing, double cell);
+size_t foci_nodes_step(double spacing, double cell);
 
 /* With the nodes around every cell that has a share in the field. */
-bool foci_lattice_make(foci_lattice *out, const foci_grid *grid, size_t step, foci_error *err) FOCI_MUST_CHECK;
-void foci_lattice_free(foci_lattice *lattice);
+bool foci_nodes_make(foci_nodes *out, const foci_grid *grid, size_t step, foci_error *err) FOCI_MUST_CHECK;
+void foci_nodes_free(foci_nodes *nodes);
 
 /* The four nodes around a cell inside the field, and their weights in bilinear interpolation. */
 typedef struct {
     size_t place[4];
     double weight[4];
-} foci_lattice_nodes;
+} foci_nodes_four;
 
-foci_lattice_nodes foci_lattice_around(const foci_lattice *lattice, const foci_grid *grid, size_t cell);
+foci_nodes_four foci_nodes_around(const foci_nodes *nodes, const foci_grid *grid, size_t cell);
 
 #endif

@@ -2,7 +2,7 @@
  * the numbers. */
 #include "support/surface_model.h"
 
-#include "estimate/space/lattice.h"
+#include "estimate/space/nodes.h"
 
 enum { STOPS = 60, COLUMNS = 240, ROWS = 180, CELLS = COLUMNS * ROWS };
 
@@ -122,10 +122,10 @@ static void each_allocation_may_fail(void **state) {
 
 static void steps_follow_the_spacing(void **state) {
     (void)state;
-    assert_int_equal(foci_lattice_step(53, 2), 3);
-    assert_int_equal(foci_lattice_step(53, 10), 1);
-    assert_int_equal(foci_lattice_step(9000, 1), 64);
-    assert_int_equal(foci_lattice_step(2, 1), 1);
+    assert_int_equal(foci_nodes_step(53, 2), 3);
+    assert_int_equal(foci_nodes_step(53, 10), 1);
+    assert_int_equal(foci_nodes_step(9000, 1), 64);
+    assert_int_equal(foci_nodes_step(2, 1), 1);
 }
 
 int main(void) {
