@@ -99,7 +99,7 @@ typedef struct {
     const foci_point *places;
     size_t count;
     double threshold;
-    const foci_counts_prediction *out;
+    const foci_answers *out;
     double weight[FOCI_COUNTS_DRAWS];
     predict_room *rooms;
 } predict_context;
@@ -114,8 +114,8 @@ static bool predict_tile(void *context, size_t thread, size_t tile, foci_error *
                                   &work->room, err))
         return false;
     for (size_t j = 0; j < count; j++) {
-        foci_counts_mixture mixture = {draws, predict->weight, work->mean + j * draws, work->deviation + j * draws};
-        foci_counts_mixture_tell(predict->out, first + j, &mixture, predict->threshold);
+        foci_mixture mixture = {draws, predict->weight, work->mean + j * draws, work->deviation + j * draws};
+        foci_mixture_tell_share(predict->out, first + j, &mixture, predict->threshold);
     }
     return true;
 }
@@ -132,7 +132,7 @@ static bool open_room(predict_room *room, const foci_counts_model *model, foci_e
 }
 
 bool foci_counts_predict_jointly(const foci_counts_model *model, const foci_point *places, size_t count,
-                                 double threshold, const foci_counts_prediction *out, const foci_execution *how,
+                                 double threshold, const foci_answers *out, const foci_execution *how,
                                  foci_error *err) {
     predict_context predict = {.model = model, .places = places, .count = count, .threshold = threshold, .out = out};
     const size_t tiles = foci_tiles(count), threads = foci_parallel_threads(how, tiles);

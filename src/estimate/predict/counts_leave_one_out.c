@@ -42,7 +42,7 @@ static bool find_cavities(cavity_context *cavity, const foci_execution *how, foc
     return ok;
 }
 
-static void tell_count(const foci_counts_left_out_result *out, size_t to, const foci_counts_mixture *mixture,
+static void tell_count(const foci_counts_left_out_result *out, size_t to, const foci_mixture *mixture,
                        const double *log_likelihood, const foci_observations *stops, size_t stop) {
     double hits = stops->readings[stop], checked = stops->checked[stop], best = -INFINITY, sum = 0;
     for (size_t d = 0; d < mixture->count; d++)
@@ -52,8 +52,8 @@ static void tell_count(const foci_counts_left_out_result *out, size_t to, const 
     if (out->log_score)
         out->log_score[to] = best + log(sum) + stops->constant[stop];
     if (out->transform)
-        out->transform[to] = 0.5 * (foci_counts_mixture_fewer(mixture, hits, checked) +
-                                    foci_counts_mixture_fewer(mixture, hits + 1, checked));
+        out->transform[to] = 0.5 * (foci_mixture_share_fewer(mixture, hits, checked) +
+                                    foci_mixture_share_fewer(mixture, hits + 1, checked));
 }
 
 static void tell_stop(const foci_counts_left_out_result *out, size_t to, const cavity_context *cavity, size_t stop) {
@@ -67,9 +67,9 @@ static void tell_stop(const foci_counts_left_out_result *out, size_t to, const c
         deviation[d] = sqrt(one->variance);
         log_likelihood[d] = one->log_z;
     }
-    foci_counts_mixture mixture = {model->draw_count, weight, mean, deviation};
-    foci_counts_prediction share = {out->mean, out->variance, out->low, out->high, NULL};
-    foci_counts_mixture_tell(&share, to, &mixture, NAN);
+    foci_mixture mixture = {model->draw_count, weight, mean, deviation};
+    foci_answers share = {out->mean, out->variance, out->low, out->high, NULL};
+    foci_mixture_tell_share(&share, to, &mixture, NAN);
     tell_count(out, to, &mixture, log_likelihood, &model->stops, stop);
 }
 

@@ -132,7 +132,7 @@ bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const dou
 }
 
 bool foci_counts_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
-                         const foci_counts_prediction *out, const foci_execution *how, foci_error *err) {
+                         const foci_answers *out, const foci_execution *how, foci_error *err) {
     if (model->stops.count > FOCI_COUNTS_JOINT)
         return foci_windows_predict(model, places, count, threshold, out, how, err);
     return foci_counts_predict_jointly(model, places, count, threshold, out, how, err);

@@ -5,7 +5,7 @@
 #define FOCI_ESTIMATE_SCORE_MODEL_H
 
 #include "estimate/fit/score_draws.h"
-#include "estimate/predict/score_mixture.h"
+#include "estimate/predict/mixture.h"
 
 typedef struct {
     foci_variogram variogram; /* sills on the scale of kriging */

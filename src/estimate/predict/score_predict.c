@@ -168,8 +168,7 @@ static bool krige_nearest(const job *j, workspace *work, size_t first, size_t co
 }
 
 /* Column i of the workspace as a mixture. On a stop no component leaves anything unknown. */
-static foci_score_mixture mixture_of(const foci_score_model *model, const workspace *work, size_t i,
-                                     const double *weight) {
+static foci_mixture mixture_of(const foci_score_model *model, const workspace *work, size_t i, const double *weight) {
     bool known = true;
     for (size_t k = 0; k < model->count; k++)
         known = known && work->variance[k * FOCI_TILE + i] == 0;
@@ -180,7 +179,7 @@ static foci_score_mixture mixture_of(const foci_score_model *model, const worksp
         work->mean[k] = work->estimate[k * FOCI_TILE + i];
         work->deviation[k] = known ? 0 : sqrt(fmax(variance, LEAST_VARIANCE * sill));
     }
-    return (foci_score_mixture){model->count, weight, work->mean, work->deviation};
+    return (foci_mixture){model->count, weight, work->mean, work->deviation};
 }
 
 static void take_weights(const foci_score_model *model, double *weight) {
@@ -197,15 +196,15 @@ static bool work_places(void *context, size_t thread, size_t tile, foci_error *e
         return false;
     take_weights(j->model, work->weight);
     for (size_t i = 0; i < count; i++) {
-        foci_score_mixture mixture = mixture_of(j->model, work, i, work->weight);
-        foci_score_mixture_tell(j->out, first + i, &mixture, &j->model->summary.scale, j->threshold);
+        foci_mixture mixture = mixture_of(j->model, work, i, work->weight);
+        foci_mixture_tell_score(j->out, first + i, &mixture, &j->model->summary.scale, j->threshold);
     }
     return true;
 }
 
 /* The weights without stop i: each is divided by the density that its component gives to the reading. Writes the log of
  * the density under the whole mixture. */
-static void leave_weights(const foci_score_model *model, const foci_score_mixture *mixture, double *weight, size_t i,
+static void leave_weights(const foci_score_model *model, const foci_mixture *mixture, double *weight, size_t i,
                           double *log_score) {
     double best = -INFINITY, sum = 0;
     take_weights(model, weight);
@@ -226,12 +225,12 @@ static void leave_weights(const foci_score_model *model, const foci_score_mixtur
 
 static void tell_left_out(const job *j, workspace *work, size_t i, size_t column) {
     const foci_score_model *model = j->model;
-    foci_score_mixture mixture = mixture_of(model, work, column, work->weight);
+    foci_mixture mixture = mixture_of(model, work, column, work->weight);
     double log_score = 0;
     leave_weights(model, &mixture, work->weight, i, &log_score);
     if (j->out->log_score)
         j->out->log_score[i] = log_score + foci_box_cox_log_slope(&model->summary.scale, model->readings.values[i]);
-    foci_score_mixture_tell(j->out, i, &mixture, &model->summary.scale, j->threshold);
+    foci_mixture_tell_score(j->out, i, &mixture, &model->summary.scale, j->threshold);
 }
 
 static bool work_left_out(void *context, size_t thread, size_t tile, foci_error *err) {
@@ -299,8 +298,8 @@ static bool tell_constant(const foci_score_layers *out, const foci_score_model *
     double value = model->readings.values[0];
     for (size_t i = 0; i < count; i++) {
         double mean = value, deviation = 0;
-        foci_score_mixture mixture = {1, &(double){1}, &mean, &deviation};
-        foci_score_mixture_tell(out, i, &mixture, &(foci_box_cox){0}, threshold);
+        foci_mixture mixture = {1, &(double){1}, &mean, &deviation};
+        foci_mixture_tell_score(out, i, &mixture, &(foci_box_cox){0}, threshold);
         if (out->log_score)
             out->log_score[i] = NAN;
     }

@@ -123,7 +123,7 @@ static bool predict_window(patchwork *work, const foci_windows *windows, const f
     const foci_execution conditioning = foci_execution_part(how, 0, 0.7), predicting = foci_execution_part(how, 0.7, 1);
     size_t stops[MOST_STOPS], found = window_stops(stops, windows, work->order[first].center);
     double *s = work->scratch;
-    foci_counts_prediction own = {s, s + count, s + 2 * count, s + 3 * count, s + 4 * count};
+    foci_answers own = {s, s + count, s + 2 * count, s + 3 * count, s + 4 * count};
     foci_counts_model window = {0};
     bool ok = false;
     for (size_t i = 0; i < count; i++)
@@ -148,7 +148,7 @@ static double logit(double share) {
 }
 
 /* Blends pieces `first` to `end`, all of one place. */
-static void blend(const foci_counts_prediction *out, const patchwork *work, size_t first, size_t end) {
+static void blend(const foci_answers *out, const patchwork *work, size_t first, size_t end) {
     double mean = 0, square = 0, low = 0, high = 0, chance = 0;
     size_t place = work->pieces[first].place;
     for (size_t i = first; i < end; i++) {
@@ -159,8 +159,8 @@ static void blend(const foci_counts_prediction *out, const patchwork *work, size
         high += weight * logit(told[3]);
         chance += weight * told[4];
     }
-    if (out->mean)
-        out->mean[place] = mean;
+    if (out->estimate)
+        out->estimate[place] = mean;
     if (out->variance)
         out->variance[place] = fmax(square - mean * mean, 0);
     if (out->low)
@@ -172,7 +172,7 @@ static void blend(const foci_counts_prediction *out, const patchwork *work, size
 }
 
 bool foci_windows_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
-                          const foci_counts_prediction *out, const foci_execution *how, foci_error *err) {
+                          const foci_answers *out, const foci_execution *how, foci_error *err) {
     foci_windows windows = {0};
     patchwork work = {0};
     bool ok = false;

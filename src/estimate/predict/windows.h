@@ -43,8 +43,7 @@ bool foci_windows_model(foci_counts_model *out, const foci_windows *windows, con
  * distance between their centers: shares and chances linearly, bounds on the logit scale; the variance has what the
  * windows differ by. */
 bool foci_windows_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
-                          const foci_counts_prediction *out, const foci_execution *how,
-                          foci_error *err) FOCI_MUST_CHECK;
+                          const foci_answers *out, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* As foci_counts_left_out_jointly for all stops: forty stops of one square at a time, with the sixty nearest of each.
  */

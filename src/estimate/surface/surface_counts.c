@@ -136,9 +136,7 @@ done:
 bool foci_surface_counts_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
                             const foci_execution *how, foci_error *err) {
     const counts_state *counts = state;
-    const foci_counts_prediction shares = {
-        .mean = out->estimate, .variance = out->variance, .low = out->low, .high = out->high, .chance = out->chance};
-    if (!foci_counts_predict(&counts->model, places, count, counts->threshold, &shares, how, err))
+    if (!foci_counts_predict(&counts->model, places, count, counts->threshold, out, how, err))
         return false;
     for (size_t i = 0; i < count; i++) {
         out->estimate[i] *= 100;

@@ -99,15 +99,15 @@ static void test_known_predictions(void **state) {
         const foci_targets places = case_targets(f, &stops, case_place_u, case_place_v, CASE_PLACES);
         case_ask(mean, deviation, &posterior, &stops, &draw, &places);
         for (size_t j = 0; j < CASE_PLACES; j++) {
-            foci_counts_mixture mixture = {1, &one, &mean[j], &deviation[j]};
+            foci_mixture mixture = {1, &one, &mean[j], &deviation[j]};
             double share = 0, variance = 0;
-            foci_counts_mixture_moments(&mixture, &share, &variance);
+            foci_mixture_share_moments(&mixture, &share, &variance);
             assert_near(mean[j], expected[family][j][0], 2e-9);
             assert_near(deviation[j] * deviation[j], expected[family][j][1], 2e-9);
             assert_near(share, expected[family][j][2], 2e-9);
-            assert_near(foci_counts_mixture_chance(&mixture, 0.10), expected[family][j][3], 2e-9);
-            assert_near(foci_counts_mixture_share(&mixture, 0.05), expected[family][j][4], 2e-9);
-            assert_near(foci_counts_mixture_share(&mixture, 0.95), expected[family][j][5], 2e-9);
+            assert_near(foci_mixture_share_chance(&mixture, 0.10), expected[family][j][3], 2e-9);
+            assert_near(foci_mixture_share(&mixture, 0.05), expected[family][j][4], 2e-9);
+            assert_near(foci_mixture_share(&mixture, 0.95), expected[family][j][5], 2e-9);
         }
         foci_latent_free(&work);
         foci_counts_posterior_free(&posterior);
@@ -159,10 +159,10 @@ static void test_three_stops(void **state) {
     assert_near(at, -1.531760, 1e-6);
     assert_near(1 - known_part, 0.677161, 1e-6);
     double one = 1, deviation = sqrt(1 - known_part), mean = 0, variance = 0;
-    foci_counts_mixture mixture = {1, &one, &at, &deviation};
-    foci_counts_mixture_moments(&mixture, &mean, &variance);
+    foci_mixture mixture = {1, &one, &at, &deviation};
+    foci_mixture_share_moments(&mixture, &mean, &variance);
     assert_near(mean, 0.205773, 1e-6);
-    assert_near(foci_counts_mixture_chance(&mixture, 0.10), 0.790652, 1e-6);
+    assert_near(foci_mixture_share_chance(&mixture, 0.10), 0.790652, 1e-6);
     foci_latent_free(&work);
     foci_observations_free(&stops);
 }

@@ -181,7 +181,7 @@ typedef struct {
 static answers answers_of(const foci_counts_model *model, const seasons *s) {
     answers out = {.mean = {0}};
     foci_error err = {0};
-    const foci_counts_prediction places = {.mean = out.mean, .variance = out.variance};
+    const foci_answers places = {.estimate = out.mean, .variance = out.variance};
     const foci_counts_left_out_result left = {.log_score = out.log_score};
     assert_done(foci_counts_predict(model, s->asked, PLACES, NAN, &places, HOW, &err), err);
     assert_done(foci_counts_left_out(model, &left, HOW, &err), err);

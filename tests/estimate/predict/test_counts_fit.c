@@ -98,14 +98,14 @@ static void test_known_predictions_of_all_points(void **state) {
     const foci_targets places = case_targets(f, &stops, case_place_u, case_place_v, CASE_PLACES);
     case_ask(mean, deviation, &posterior, &stops, draws, &places);
     for (size_t j = 0; j < CASE_PLACES; j++) {
-        foci_counts_mixture mixture = {ALL, used, mean + j * ALL, deviation + j * ALL};
+        foci_mixture mixture = {ALL, used, mean + j * ALL, deviation + j * ALL};
         double share = 0, variance = 0;
-        foci_counts_mixture_moments(&mixture, &share, &variance);
+        foci_mixture_share_moments(&mixture, &share, &variance);
         assert_near(share, expected[j][0], 2e-8);
-        assert_near(foci_counts_mixture_chance(&mixture, TENTH), expected[j][1], 2e-8);
-        assert_near(foci_counts_mixture_share(&mixture, 0.05), expected[j][2], 2e-8);
-        assert_near(foci_counts_mixture_share(&mixture, 0.50), expected[j][3], 2e-8);
-        assert_near(foci_counts_mixture_share(&mixture, 0.95), expected[j][4], 2e-8);
+        assert_near(foci_mixture_share_chance(&mixture, TENTH), expected[j][1], 2e-8);
+        assert_near(foci_mixture_share(&mixture, 0.05), expected[j][2], 2e-8);
+        assert_near(foci_mixture_share(&mixture, 0.50), expected[j][3], 2e-8);
+        assert_near(foci_mixture_share(&mixture, 0.95), expected[j][4], 2e-8);
     }
     foci_counts_posterior_free(&posterior);
     foci_counts_search_free(&search);
@@ -195,7 +195,7 @@ static told fit_and_predict(const foci_counts_options *options, foci_point shift
     foci_point stops[CASE_STOPS], places[CASE_PLACES];
     foci_counts_model model = {0};
     told out;
-    foci_counts_prediction arrays = {out.mean, out.variance, out.low, out.high, out.chance};
+    foci_answers arrays = {out.mean, out.variance, out.low, out.high, out.chance};
     case_fill(stops, places);
     for (size_t i = 0; i < CASE_STOPS; i++)
         stops[i] = (foci_point){stops[i].x + shift.x, stops[i].y + shift.y};
@@ -273,8 +273,8 @@ static void test_shift_and_turn(void **state) {
                                  case_place_u[i] * north - case_place_v[i] * east};
     options.row_heading = angle;
     assert_done(foci_counts_fit(&model, stops, case_hits, case_checked, CASE_STOPS, &options, HOW, &err), err);
-    assert_done(
-        foci_counts_predict(&model, places, CASE_PLACES, NAN, &(foci_counts_prediction){.mean = mean}, HOW, &err), err);
+    assert_done(foci_counts_predict(&model, places, CASE_PLACES, NAN, &(foci_answers){.estimate = mean}, HOW, &err),
+                err);
     for (size_t j = 0; j < CASE_PLACES; j++) {
         assert_near(far.mean[j], here.mean[j], 1e-9);
         assert_near(far.high[j], here.high[j], 1e-9);
@@ -307,15 +307,13 @@ static void test_places_do_not_depend_on_their_company(void **state) {
     for (size_t i = 0; i < MANY; i++)
         many[i] = (foci_point){0.385 * (double)i, 190 - 0.71 * (double)i};
     assert_done(foci_counts_fit(&model, stops, case_hits, case_checked, CASE_STOPS, &rows_north, HOW, &err), err);
-    assert_done(foci_counts_predict(&model, many, MANY, NAN, &(foci_counts_prediction){.high = together}, HOW, &err),
-                err);
+    assert_done(foci_counts_predict(&model, many, MANY, NAN, &(foci_answers){.high = together}, HOW, &err), err);
     for (size_t i = 0; i < MANY; i += 43) {
         double alone = 0;
-        assert_done(foci_counts_predict(&model, &many[i], 1, NAN, &(foci_counts_prediction){.high = &alone}, HOW, &err),
-                    err);
+        assert_done(foci_counts_predict(&model, &many[i], 1, NAN, &(foci_answers){.high = &alone}, HOW, &err), err);
         assert_near(alone, together[i], 1e-12);
     }
-    assert_done(foci_counts_predict(&model, many, 0, NAN, &(foci_counts_prediction){0}, HOW, &err), err);
+    assert_done(foci_counts_predict(&model, many, 0, NAN, &(foci_answers){0}, HOW, &err), err);
     foci_counts_free(&model);
 }
 
@@ -359,8 +357,8 @@ static void test_refusals(void **state) {
     asked = 0;
     err = (foci_error){0};
     assert_done(foci_counts_fit(&model, places, three, ten, 2, &options, HOW, &err), err);
-    assert_fails(foci_counts_predict(&model, places, 2, NAN, &(foci_counts_prediction){0}, &stopped, &err), err,
-                 FOCI_STOPPED, "stopped");
+    assert_fails(foci_counts_predict(&model, places, 2, NAN, &(foci_answers){0}, &stopped, &err), err, FOCI_STOPPED,
+                 "stopped");
     assert_int_equal(asked, 1);
     foci_counts_free(&model);
 }
@@ -372,7 +370,7 @@ static bool attempt(foci_error *err) {
     foci_counts_options options = rows_north;
     double mean[3];
     bool ok = foci_counts_fit(&model, places, hits, checked, 3, &options, HOW, err) &&
-              foci_counts_predict(&model, places, 3, NAN, &(foci_counts_prediction){.mean = mean}, HOW, err);
+              foci_counts_predict(&model, places, 3, NAN, &(foci_answers){.estimate = mean}, HOW, err);
     foci_counts_free(&model);
     return ok;
 }

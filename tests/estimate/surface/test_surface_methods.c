@@ -241,7 +241,7 @@ static void test_counts_are_the_kernel_in_percent(void **state) {
     foci_surface_model model = fitted(&q);
     foci_counts_model kernel = kernel_of(&q);
     told percent = told_at(&model, q.places);
-    const foci_counts_prediction out = {share.estimate, share.variance, share.low, share.high, share.chance};
+    const foci_answers out = {share.estimate, share.variance, share.low, share.high, share.chance};
     assert_done(foci_counts_predict(&kernel, q.places, PLACES, 0.1, &out, HOW, &err), err);
     for (size_t i = 0; i < PLACES; i++) {
         assert_near(percent.estimate[i], 100 * share.estimate[i], 1e-12);

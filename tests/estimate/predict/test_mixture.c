@@ -1,5 +1,5 @@
 /* Mixtures of normal distributions on the logit scale, against sums over a fine line. */
-#include "estimate/predict/counts_mixture.h"
+#include "estimate/predict/mixture.h"
 
 #include "base/quadrature.h"
 #include "support/support.h"
@@ -8,7 +8,7 @@ enum { PARTS = 3 };
 static const double weights[PARTS] = {0.25, 0.45, 0.3};
 static const double means[PARTS] = {-4.385, -2.915, -1.27};
 static const double deviations[PARTS] = {0.835, 0.46, 1.72};
-static const foci_counts_mixture mixture = {PARTS, weights, means, deviations};
+static const foci_mixture mixture = {PARTS, weights, means, deviations};
 
 #define STEP 2e-4
 #define ROOT_HALF 0.70710678118654752440
@@ -55,7 +55,7 @@ static void test_moments(void **state) {
         first += p * d;
         second += p * p * d;
     }
-    foci_counts_mixture_moments(&mixture, &mean, &variance);
+    foci_mixture_share_moments(&mixture, &mean, &variance);
     assert_near(mean, first, 1e-6); /* the widest part is at the limit of 21 points */
     assert_near(variance, second - first * first, 1e-6);
 }
@@ -64,10 +64,10 @@ static void test_quantiles(void **state) {
     (void)state;
     static const double asked[] = {0.001, 0.05, 0.25, 0.5, 0.75, 0.95, 0.999};
     for (size_t i = 0; i < sizeof asked / sizeof *asked; i++) {
-        double x = foci_counts_mixture_quantile(&mixture, asked[i]);
+        double x = foci_mixture_quantile(&mixture, asked[i]);
         assert_near(below(x), asked[i], 1e-11);
-        assert_near(foci_counts_mixture_below(&mixture, x), asked[i], 1e-11);
-        assert_near(foci_counts_mixture_share(&mixture, asked[i]), share_at(x), 1e-14);
+        assert_near(foci_mixture_below(&mixture, x), asked[i], 1e-11);
+        assert_near(foci_mixture_share(&mixture, asked[i]), share_at(x), 1e-14);
     }
 }
 
@@ -75,18 +75,18 @@ static void test_quantiles(void **state) {
 static void test_quantile_across_a_gap(void **state) {
     (void)state;
     static const double weight[2] = {0.94, 0.06}, mean[2] = {-9.5, 4.25}, deviation[2] = {1e-3, 1e-3};
-    foci_counts_mixture apart = {2, weight, mean, deviation};
-    double x = foci_counts_mixture_quantile(&apart, 0.95);
+    foci_mixture apart = {2, weight, mean, deviation};
+    double x = foci_mixture_quantile(&apart, 0.95);
     assert_near(x, 4.25 - 1e-3 * 0.967421566101701, 1e-9); /* 1/6 of the second part lies below: z = -0.9674 */
-    assert_near(foci_counts_mixture_quantile(&apart, 0.05), -9.5 - 1e-3 * 1.614666302414813, 1e-9);
+    assert_near(foci_mixture_quantile(&apart, 0.05), -9.5 - 1e-3 * 1.614666302414813, 1e-9);
 }
 
 static void test_chance(void **state) {
     (void)state;
-    assert_near(foci_counts_mixture_chance(&mixture, 0.0385), 1 - below(log(0.0385 / 0.9615)), 1e-13);
-    assert_near(foci_counts_mixture_chance(&mixture, 0), 1, 0);
-    assert_near(foci_counts_mixture_chance(&mixture, 1), 0, 0);
-    assert_near(foci_counts_mixture_chance(&mixture, NAN), NAN, 0);
+    assert_near(foci_mixture_share_chance(&mixture, 0.0385), 1 - below(log(0.0385 / 0.9615)), 1e-13);
+    assert_near(foci_mixture_share_chance(&mixture, 0), 1, 0);
+    assert_near(foci_mixture_share_chance(&mixture, 1), 0, 0);
+    assert_near(foci_mixture_share_chance(&mixture, NAN), NAN, 0);
 }
 
 /* P(fewer than y of n) = integral of the binomial distribution function over the mixture. */
@@ -103,21 +103,21 @@ static void test_fewer(void **state) {
             }
             sum += fewer * density_at(x) * 2e-3;
         }
-        assert_near(foci_counts_mixture_fewer(&mixture, counts[i].hits, n), sum, 1e-4);
+        assert_near(foci_mixture_share_fewer(&mixture, counts[i].hits, n), sum, 1e-4);
     }
-    assert_near(foci_counts_mixture_fewer(&mixture, 0, 30), 0, 0);
-    assert_near(foci_counts_mixture_fewer(&mixture, 31, 30), 1, 0);
+    assert_near(foci_mixture_share_fewer(&mixture, 0, 30), 0, 0);
+    assert_near(foci_mixture_share_fewer(&mixture, 31, 30), 1, 0);
 }
 
 static void test_tell_fills_what_is_asked(void **state) {
     (void)state;
     double mean[2] = {-1, -1}, high[2] = {-1, -1}, expected = 0, variance = 0;
-    foci_counts_prediction out = {.mean = mean, .high = high};
-    foci_counts_mixture_tell(&out, 1, &mixture, NAN);
-    foci_counts_mixture_moments(&mixture, &expected, &variance);
+    foci_answers out = {.estimate = mean, .high = high};
+    foci_mixture_tell_share(&out, 1, &mixture, NAN);
+    foci_mixture_share_moments(&mixture, &expected, &variance);
     assert_near(mean[0], -1, 0);
     assert_near(mean[1], expected, 0);
-    assert_near(high[1], foci_counts_mixture_share(&mixture, 0.95), 0);
+    assert_near(high[1], foci_mixture_share(&mixture, 0.95), 0);
 }
 
 int main(void) {

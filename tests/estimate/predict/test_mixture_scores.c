@@ -2,7 +2,7 @@
 #include "support/support.h"
 
 #include "base/chance.h"
-#include "estimate/predict/score_mixture.h"
+#include "estimate/predict/mixture.h"
 
 enum { PARTS = 3, STEPS = 200000 };
 
@@ -18,10 +18,10 @@ static answer told(size_t parts, const foci_box_cox *scale, double threshold) {
     double mean[PARTS], deviation[PARTS];
     memcpy(mean, means, sizeof mean);
     memcpy(deviation, deviations, sizeof deviation);
-    foci_score_mixture mixture = {parts, parts == 1 ? &(double){1} : weights, mean, deviation};
+    foci_mixture mixture = {parts, parts == 1 ? &(double){1} : weights, mean, deviation};
     foci_score_layers out = {
         .estimate = &a.estimate, .variance = &a.variance, .low = &a.low, .high = &a.high, .chance = &a.chance};
-    foci_score_mixture_tell(&out, 0, &mixture, scale, threshold);
+    foci_mixture_tell_score(&out, 0, &mixture, scale, threshold);
     return a;
 }
 
@@ -140,9 +140,9 @@ static void test_far_from_zero(void **state) {
         mean[k] = means[k] * 1e-3 + 4e6;
         deviation[k] = deviations[k] * 1e-3;
     }
-    foci_score_mixture mixture = {PARTS, weights, mean, deviation};
+    foci_mixture mixture = {PARTS, weights, mean, deviation};
     foci_score_layers out = {.low = &low, .high = &high};
-    foci_score_mixture_tell(&out, 0, &mixture, &(foci_box_cox){0}, NAN);
+    foci_mixture_tell_score(&out, 0, &mixture, &(foci_box_cox){0}, NAN);
     answer near = told(PARTS, &(foci_box_cox){0}, NAN);
     assert_near(low, 4e6 + 1e-3 * near.low, 1e-8);
     assert_near(high, 4e6 + 1e-3 * near.high, 1e-8);
@@ -157,10 +157,10 @@ static void test_known(void **state) {
         foci_box_cox scale = {.transformed = transformed, .lambda = 0.5, .most = INFINITY};
         double reading = transformed ? 1.3225 : 0.3; /* (1 + 0.15)^2 */
         answer a = {0};
-        foci_score_mixture mixture = {PARTS, thirds, mean, deviation};
+        foci_mixture mixture = {PARTS, thirds, mean, deviation};
         foci_score_layers out = {
             .estimate = &a.estimate, .variance = &a.variance, .low = &a.low, .high = &a.high, .chance = &a.chance};
-        foci_score_mixture_tell(&out, 0, &mixture, &scale, 0.2);
+        foci_mixture_tell_score(&out, 0, &mixture, &scale, 0.2);
         assert_near(a.estimate, reading, 1e-15);
         assert_near(a.variance, 0, 0);
         assert_near(a.low, reading, 1e-15);
