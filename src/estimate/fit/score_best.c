@@ -66,23 +66,23 @@ static bool refine(foci_score_best *out, const problem *from, const foci_likelih
 typedef struct {
     foci_score_best *starts; /* shapes to begin from, then what was found */
     const foci_score_search *search;
-    bool with_ratio;
     foci_exact *works; /* one per thread */
 } refine_job;
 
 static bool refine_one(void *context, size_t thread, size_t job, foci_error *err) {
     const refine_job *j = context;
-    const problem p = {j->search->likelihood, &j->works[thread], j->search->rho, j->starts[job].shape, j->with_ratio};
+    const problem p = {j->search->likelihood, &j->works[thread], j->search->rho, j->starts[job].shape,
+                       j->search->grid->ratios > 1};
     return refine(&j->starts[job], &p, j->search->grid, err);
 }
 
 /* The best point of a family; with `other` one whose range is two steps or more from that of `other`. Count where there
  * is none. */
-static size_t best_point(const foci_score_search *search, size_t family, bool with_ratio, const size_t *other) {
+static size_t best_point(const foci_score_search *search, size_t family, const size_t *other) {
     size_t count = foci_likelihood_grid_count(search->grid), best = count;
     for (size_t i = 0; i < count; i++) {
         foci_likelihood_index index = foci_likelihood_grid_index(search->grid, i);
-        if (index.family != family || (!with_ratio && index.ratio != 0) || !isfinite(search->values[i].log))
+        if (index.family != family || !isfinite(search->values[i].log))
             continue;
         if (other) {
             size_t range = foci_likelihood_grid_index(search->grid, *other).range;
@@ -95,16 +95,16 @@ static size_t best_point(const foci_score_search *search, size_t family, bool wi
     return best;
 }
 
-static size_t choose_starts(foci_score_best *starts, const foci_score_search *search, bool with_ratio) {
+static size_t choose_starts(foci_score_best *starts, const foci_score_search *search) {
     size_t points[STARTS_MOST], count = foci_likelihood_grid_count(search->grid), chosen = 0, kept = 0;
     double best = -INFINITY;
     for (size_t family = 0; family < search->grid->families; family++) {
-        size_t first = best_point(search, family, with_ratio, NULL);
+        size_t first = best_point(search, family, NULL);
         if (first == count)
             continue;
         best = fmax(best, search->values[first].log);
         points[chosen++] = first;
-        size_t second = best_point(search, family, with_ratio, &first);
+        size_t second = best_point(search, family, &first);
         if (second < count)
             points[chosen++] = second;
     }
@@ -120,11 +120,11 @@ foci_variogram foci_score_best_variogram(const foci_score_best *best, bool restr
     return variogram;
 }
 
-static bool best_of(foci_score_best *out, const foci_score_search *search, bool with_ratio, const foci_execution *how,
-                    foci_error *err) {
+bool foci_score_best_find(foci_score_best *out, const foci_score_search *search, const foci_execution *how,
+                          foci_error *err) {
     foci_score_best starts[STARTS_MOST] = {0};
-    refine_job job = {starts, search, with_ratio, NULL};
-    size_t count = choose_starts(starts, search, with_ratio), best = 0;
+    refine_job job = {starts, search, NULL};
+    size_t count = choose_starts(starts, search), best = 0;
     size_t workers = foci_parallel_threads(how, count);
     if (count == 0)
         return foci_fail(err, FOCI_NO_FIT, NULL, 0,
@@ -139,16 +139,6 @@ static bool best_of(foci_score_best *out, const foci_score_search *search, bool 
             best = i;
     *out = starts[best];
     return true;
-}
-
-bool foci_score_best_find(foci_score_best *out, const foci_score_search *search, const foci_execution *how,
-                          foci_error *err) {
-    return best_of(out, search, search->grid->ratios > 1, how, err);
-}
-
-bool foci_score_best_isotropic(foci_score_best *out, const foci_score_search *search, const foci_execution *how,
-                               foci_error *err) {
-    return best_of(out, search, false, how, err);
 }
 
 /* The readings in the frame of one heading. */

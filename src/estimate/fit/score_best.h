@@ -27,11 +27,7 @@ foci_variogram foci_score_best_variogram(const foci_score_best *best, bool restr
 bool foci_score_best_find(foci_score_best *out, const foci_score_search *search, const foci_execution *how,
                           foci_error *err) FOCI_MUST_CHECK;
 
-/* The same with all ratios held at 1. */
-bool foci_score_best_isotropic(foci_score_best *out, const foci_score_search *search, const foci_execution *how,
-                               foci_error *err) FOCI_MUST_CHECK;
-
-/* The best of 12 headings, 15 degrees apart, with the model of the isotropic fit `start`: range, share and ratio
+/* The best of 12 headings, 15 degrees apart, with the model of the best isotropic one, `start`: range, share and ratio
  * refined at the best heading. Never below `start`: the ratio may be 1. */
 bool foci_score_best_heading(foci_score_best *out, const foci_score_search *search, const foci_score_best *start,
                              const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;

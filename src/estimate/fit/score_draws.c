@@ -47,7 +47,7 @@ static double widening(double freedom) {
     return held / (held - 2);
 }
 
-static bool take_one(foci_score_draws *out, foci_score_summary *summary, const foci_variogram *variogram) {
+static bool take_one(foci_score_draws *out, foci_surface_facts *facts, const foci_variogram *variogram) {
     const double share = variogram->nugget / (variogram->nugget + variogram->partial_sill);
     double sill = 0;
     const foci_covariance_shape shape = foci_covariance_shape_of(variogram, &sill);
@@ -55,11 +55,11 @@ static bool take_one(foci_score_draws *out, foci_score_summary *summary, const f
     out->draw[0].shape = shape;
     out->draw[0].sill = sill;
     out->draw[0].weight = 1;
-    summary->components = 1;
-    summary->variogram = *variogram;
-    summary->range = (foci_interval){shape.range, shape.range, shape.range};
-    summary->nugget_share = (foci_interval){share, share, share};
-    summary->ratio = (foci_interval){shape.ratio, shape.ratio, shape.ratio};
+    facts->components = 1;
+    facts->variogram = *variogram;
+    facts->range = (foci_interval){shape.range, shape.range, shape.range};
+    facts->nugget_share = (foci_interval){share, share, share};
+    facts->ratio = (foci_interval){shape.ratio, shape.ratio, shape.ratio};
     return true;
 }
 
@@ -72,7 +72,7 @@ static bool observe(foci_observations *out, const foci_readings *readings, const
 }
 
 /* Semivariances of what ordinary least squares leaves of the trend, as is usual though a little too small. */
-static bool fit_squares(foci_score_draws *out, foci_score_summary *summary, const foci_readings *sample,
+static bool fit_squares(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *sample,
                         const foci_score_options *options, foci_error *err) {
     foci_observations stops = {0};
     foci_semivariances semivariances = {0};
@@ -83,28 +83,28 @@ static bool fit_squares(foci_score_draws *out, foci_score_summary *summary, cons
     bool ok = foci_columns_remove(stops.readings, &stops.columns, stops.f, stops.count, err) &&
               foci_semivariances_make(&semivariances, &left, options->lag, options->farthest, err) &&
               foci_variogram_fit(&variogram, &semivariances, options->kind, options->smoothness, err) &&
-              take_one(out, summary, &variogram);
+              take_one(out, facts, &variogram);
     foci_semivariances_free(&semivariances);
     foci_observations_free(&stops);
     return ok;
 }
 
-static void summarise(foci_score_summary *summary, const foci_likelihood_grid *grid, const double *weights) {
+static void summarise(foci_surface_facts *facts, const foci_likelihood_grid *grid, const double *weights) {
     double range[FOCI_LIKELIHOOD_RANGES] = {0}, share[FOCI_LIKELIHOOD_SHARES] = {0};
     double ratio[FOCI_LIKELIHOOD_RATIOS] = {0};
-    summary->no_pattern = 0;
+    facts->no_pattern = 0;
     for (size_t i = 0; i < foci_likelihood_grid_count(grid); i++) {
         foci_likelihood_index index = foci_likelihood_grid_index(grid, i);
         range[index.range] += weights[i];
         share[index.share] += weights[i];
         ratio[index.ratio] += weights[i];
         if (foci_likelihood_share[index.share] >= HARDLY_ALIKE || grid->range[index.range] < grid->spacing)
-            summary->no_pattern += weights[i];
+            facts->no_pattern += weights[i];
     }
-    summary->range = foci_level_interval(grid->range, range, grid->ranges);
-    summary->nugget_share = foci_level_interval(foci_likelihood_share, share, FOCI_LIKELIHOOD_SHARES);
+    facts->range = foci_level_interval(grid->range, range, grid->ranges);
+    facts->nugget_share = foci_level_interval(foci_likelihood_share, share, FOCI_LIKELIHOOD_SHARES);
     foci_interval falling = foci_level_interval(grid->ratio, ratio, grid->ratios);
-    summary->ratio = (foci_interval){falling.high, falling.median, falling.low};
+    facts->ratio = (foci_interval){falling.high, falling.median, falling.low};
 }
 
 static size_t draws_for(size_t stops) {
@@ -118,32 +118,19 @@ static int by_point(const void *a, const void *b) {
     return (first > second) - (first < second);
 }
 
-/* Along the rows: one degree of freedom at the edge of what is allowed, so half the chance of chi-square 1 (Self &
- * Liang 1987, Journal of the American Statistical Association 82:605-610). The best of many headings gains more by luck
- * than chi-square 2 says, whose chance is exp(-gain): as the better of two such did, near enough, in 150 made-up
- * isotropic fields (docs/likelihood.md). */
-static void report_anisotropy(foci_score_summary *summary, const foci_score_best *isotropic,
-                              const foci_score_best *best, bool along_rows) {
-    double gain = fmax(best->log - isotropic->log, 0);
-    summary->anisotropy.heading = best->shape.heading;
-    summary->anisotropy.ratio = best->shape.ratio;
-    summary->anisotropy.gain = gain;
-    summary->anisotropy.chance = along_rows ? 0.5 * erfc(sqrt(gain)) : 1 - expm1(-gain) * expm1(-gain);
-    summary->anisotropy.used = along_rows;
-}
-
-static bool compare(foci_score_summary *summary, const foci_score_search *search, const foci_score_best *best,
-                    bool compare_headings, const foci_execution *how, foci_error *err) {
+/* Is there a heading along which likeness reaches farther? The best of many headings gains more by luck than chi-square
+ * 2 says, whose chance is exp(-gain): as the better of two such did, near enough, in 150 made-up isotropic fields
+ * (docs/likelihood.md). */
+static bool compare_headings(foci_surface_facts *facts, const foci_score_search *search, const foci_score_best *best,
+                             const foci_execution *how, foci_error *err) {
     foci_score_best other = {0};
-    if (search->grid->ratios > 1) {
-        if (!foci_score_best_isotropic(&other, search, how, err))
-            return false;
-        report_anisotropy(summary, &other, best, true);
-    } else if (compare_headings) {
-        if (!foci_score_best_heading(&other, search, best, how, err))
-            return false;
-        report_anisotropy(summary, best, &other, false);
-    }
+    if (!foci_score_best_heading(&other, search, best, how, err))
+        return false;
+    const double gain = fmax(other.log - best->log, 0);
+    facts->better_heading = other.shape.heading;
+    facts->better_ratio = other.shape.ratio;
+    facts->better_gain = gain;
+    facts->better_chance = 1 - expm1(-gain) * expm1(-gain);
     return true;
 }
 
@@ -153,7 +140,7 @@ typedef struct {
     foci_observations own, both; /* owned, as the values */
     foci_likelihood likelihood;
     foci_likelihood_value *values;
-    double scale; /* of the earlier season */
+    double scale, rho; /* of the earlier season: to this one's sill; mean share in common */
 } searched;
 
 static void searched_free(searched *s) {
@@ -183,8 +170,7 @@ static bool evaluate(searched *s, const foci_readings *sample, const foci_readin
 }
 
 /* Draws over the grid; of two seasons over rho too. */
-static bool take_draws(foci_score_draws *out, foci_score_summary *summary, const searched *s, size_t stops,
-                       foci_error *err) {
+static bool take_draws(foci_score_draws *out, foci_surface_facts *facts, searched *s, size_t stops, foci_error *err) {
     const foci_likelihood *likelihood = &s->likelihood;
     const size_t wanted = draws_for(stops), used = likelihood->stops->count;
     const double freedom = (double)(used - foci_columns_flat(&likelihood->stops->columns));
@@ -192,7 +178,6 @@ static bool take_draws(foci_score_draws *out, foci_score_summary *summary, const
     foci_likelihood_draw drawn[DRAWS_MOST];
     foci_score_draw draws[DRAWS_MOST];
     size_t count = 0;
-    double rho = 0;
     bool ok = false;
     double *weights = foci_new_array(foci_likelihood_grid_count(&s->grid), sizeof *weights, err);
     if (!weights || !foci_likelihood_grid_weigh(weights, &s->grid, s->values, err) ||
@@ -201,9 +186,11 @@ static bool take_draws(foci_score_draws *out, foci_score_summary *summary, const
     qsort(drawn, count, sizeof *drawn, by_point);
     for (size_t k = 0; k < count; k++)
         draws[k] = (foci_score_draw){drawn[k].point, drawn[k].weight, s->values[drawn[k].point].sill, 0};
-    if (likelihood->stops->seasons > 1 &&
-        !foci_score_seasons_spread(draws, &count, wanted, &rho, &s->grid, likelihood, err))
-        goto done;
+    if (likelihood->stops->seasons > 1) {
+        if (!foci_score_seasons_spread(draws, &count, wanted, &s->rho, &s->grid, likelihood, err))
+            goto done;
+        facts->earlier.shared = s->rho;
+    }
     *out = (foci_score_draws){.count = count, .widen = widening(freedom), .freedom = freedom, .scale = s->scale};
     for (size_t k = 0; k < count; k++) {
         out->draw[k].shape = foci_likelihood_grid_shape(&s->grid, draws[k].point);
@@ -211,9 +198,8 @@ static bool take_draws(foci_score_draws *out, foci_score_summary *summary, const
         out->draw[k].weight = draws[k].weight;
         out->draw[k].rho = draws[k].shared;
     }
-    summary->components = count;
-    summary->shared = rho;
-    summarise(summary, &s->grid, weights);
+    facts->components = count;
+    summarise(facts, &s->grid, weights);
     ok = true;
 done:
     free(weights);
@@ -221,7 +207,7 @@ done:
 }
 
 /* `earlier` of an earlier season, or NULL; `stops` from which the samples are. */
-static bool fit_likelihood(foci_score_draws *out, foci_score_summary *summary, const foci_readings *sample,
+static bool fit_likelihood(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *sample,
                            const foci_readings *earlier, size_t stops, const foci_score_options *options,
                            const foci_execution *how, foci_error *err) {
     const foci_execution on_grid = foci_execution_part(how, 0, 0.6), refining = foci_execution_part(how, 0.6, 0.8);
@@ -229,33 +215,33 @@ static bool fit_likelihood(foci_score_draws *out, foci_score_summary *summary, c
     searched s = {0};
     foci_score_best best = {0};
     bool ok = false;
-    if (!evaluate(&s, sample, earlier, options, &on_grid, err) || !take_draws(out, summary, &s, stops, err))
+    if (!evaluate(&s, sample, earlier, options, &on_grid, err) || !take_draws(out, facts, &s, stops, err))
         goto done;
-    const foci_score_search search = {&s.grid, &s.likelihood, s.values, summary->shared};
+    const foci_score_search search = {&s.grid, &s.likelihood, s.values, s.rho};
     if (!foci_score_best_find(&best, &search, &refining, err) ||
-        !compare(summary, &search, &best, options->compare_headings, &comparing, err))
+        (options->compare_headings && s.grid.ratios == 1 && !compare_headings(facts, &search, &best, &comparing, err)))
         goto done;
-    summary->variogram = foci_score_best_variogram(&best, options->fit->restricted);
-    summary->log_likelihood = best.log;
+    facts->variogram = foci_score_best_variogram(&best, options->fit->restricted);
+    facts->log_likelihood = best.log;
     ok = true;
 done:
     searched_free(&s);
     return ok;
 }
 
-bool foci_score_draws_make(foci_score_draws *out, foci_score_summary *summary, const foci_readings *readings,
+bool foci_score_draws_make(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *readings,
                            const foci_readings *earlier, const foci_score_options *options, const foci_execution *how,
                            foci_error *err) {
     foci_readings sample = {0}, before = {0};
     bool ok = false;
     if (options->variogram)
-        return take_one(out, summary, options->variogram);
+        return take_one(out, facts, options->variogram);
     if (!foci_score_sample(&sample, readings, err) || (earlier && !foci_score_sample(&before, earlier, err)))
         goto done;
-    summary->fitted_to = sample.count;
+    facts->fitted_on = sample.count;
     ok = options->fit->by_squares
-             ? fit_squares(out, summary, &sample, options, err)
-             : fit_likelihood(out, summary, &sample, earlier ? &before : NULL, readings->count, options, how, err);
+             ? fit_squares(out, facts, &sample, options, err)
+             : fit_likelihood(out, facts, &sample, earlier ? &before : NULL, readings->count, options, how, err);
     if (ok && sample.count + before.count < readings->count + (earlier ? earlier->count : 0))
         out->freedom = 0;
 done:

@@ -37,29 +37,6 @@ typedef struct {
     double lag, farthest; /* weighted squares: of the semivariances; 0: theirs */
 } foci_score_options;
 
-/* How the model came about. */
-typedef struct {
-    foci_variogram variogram; /* the best one, on the scale of kriging */
-    double log_likelihood;    /* its, of the values on the scale of kriging; NaN where not fitted so */
-    foci_box_cox scale;
-    double scale_gain;   /* auto: log likelihood of the best exponent above that of 1, whether used or not; else NaN */
-    double best_lambda;  /* auto: that exponent; else NaN */
-    size_t fitted_to;    /* stops that the parameters come from */
-    size_t components;   /* in the mixture */
-    foci_interval range; /* practical, metres; low = median = high with one component */
-    foci_interval nugget_share, ratio;
-    double shared;     /* with an earlier season: mean share of the partial sill that both have in common */
-    double no_pattern; /* weight of a nugget share of 0.9 and more, or a practical range below the spacing */
-    /* The best anisotropic fit against the best isotropic one: along the row heading, or of 12 headings where they were
-     * compared; else all NaN. */
-    struct {
-        double heading, ratio;
-        double gain;   /* log likelihood */
-        double chance; /* of such a gain in an isotropic field, approximately */
-        bool used;
-    } anisotropy;
-} foci_score_summary;
-
 /* Stops from which parameters are taken: all up to 400, above that every n-th in their order, 400 in all. Owned copies
  * of places and values. */
 bool foci_score_sample(foci_readings *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
@@ -76,9 +53,10 @@ typedef struct {
     double scale;             /* brings the earlier season's readings to the sill of the other */
 } foci_score_draws;
 
-/* From readings on the scale of kriging; `earlier`: of an earlier season, or NULL. Fills the summary but for the scale.
+/* From readings on the scale of kriging; `earlier`: of an earlier season, or NULL. Of the facts the scale is not
+ * filled.
  */
-bool foci_score_draws_make(foci_score_draws *out, foci_score_summary *summary, const foci_readings *readings,
+bool foci_score_draws_make(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *readings,
                            const foci_readings *earlier, const foci_score_options *options, const foci_execution *how,
                            foci_error *err) FOCI_MUST_CHECK;
 

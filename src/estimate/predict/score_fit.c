@@ -8,6 +8,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "estimate/fit/score_scale.h"
+#include "estimate/fit/surface_facts.h"
 
 /* Systems of all stops may take this much. */
 #define MOST_BYTES 2147483648.0
@@ -50,7 +51,7 @@ static bool make_scale(foci_score_model *model, double lambda, foci_error *err) 
         return false;
     for (size_t i = 0; i < count; i++)
         all[i] = i < own ? model->readings.values[i] : o->earlier->values[i - own];
-    bool ok = foci_box_cox_make(&model->summary.scale, lambda, all, count, o->least, o->most, err);
+    bool ok = foci_box_cox_make(&model->scale, lambda, all, count, o->least, o->most, err);
     free(all);
     return ok;
 }
@@ -59,13 +60,13 @@ static bool put_on_scale(double **out, const foci_score_model *model, const doub
                          foci_error *err) {
     *out = foci_new_array(count, sizeof **out, err);
     for (size_t i = 0; *out && i < count; i++)
-        (*out)[i] = foci_box_cox_forward(&model->summary.scale, values[i]);
+        (*out)[i] = foci_box_cox_forward(&model->scale, values[i]);
     return *out;
 }
 
 /* The exponent that the readings ask for, where they may. */
-static bool choose_scale(double *lambda, foci_score_summary *summary, const foci_readings *sample,
-                         const foci_score_options *o, const foci_execution *how, foci_error *err) {
+static bool choose_scale(double *lambda, const foci_readings *sample, const foci_score_options *o,
+                         const foci_execution *how, foci_error *err) {
     const foci_season_readings season = {sample->places, sample->values, NULL, sample->count};
     const foci_columns drift = foci_columns_drift(o->trend, 1);
     foci_observations stops = {0};
@@ -77,8 +78,6 @@ static bool choose_scale(double *lambda, foci_score_summary *summary, const foci
     foci_observations_free(&stops);
     if (!ok)
         return false;
-    summary->scale_gain = choice.gain;
-    summary->best_lambda = choice.lambda;
     *lambda = choice.gain > FOCI_SCALE_GAIN ? choice.lambda : 1;
     return true;
 }
@@ -95,14 +94,17 @@ static bool settle_scale(foci_score_model *model, const foci_execution *how, foc
     }
     if (o->scale == FOCI_SCALE_AUTO && !o->variogram && !model->constant && !any_negative && any_positive) {
         foci_readings sample = {0};
-        bool ok =
-            foci_score_sample(&sample, readings, err) && choose_scale(&lambda, &model->summary, &sample, o, how, err);
+        bool ok = foci_score_sample(&sample, readings, err) && choose_scale(&lambda, &sample, o, how, err);
         foci_score_sample_free(&sample);
         if (!ok)
             return false;
     }
     bool asked = o->scale == FOCI_SCALE_BOX_COX && !model->constant;
-    return !(asked || lambda != 1) || make_scale(model, lambda, err);
+    if ((asked || lambda != 1) && !make_scale(model, lambda, err))
+        return false;
+    model->facts.lambda = model->scale.lambda;
+    model->facts.shift = model->scale.shift;
+    return true;
 }
 
 static bool check_memory(const foci_score_model *model, foci_error *err) {
@@ -172,7 +174,7 @@ static bool fit_components(foci_score_model *model, const foci_execution *how, f
     foci_readings earlier = {.count = model->earlier, .values = earlier_values};
     if (before)
         earlier.places = before->places;
-    if (!foci_score_draws_make(&draws, &model->summary, &own, before ? &earlier : NULL, &model->options, how, err))
+    if (!foci_score_draws_make(&draws, &model->facts, &own, before ? &earlier : NULL, &model->options, how, err))
         goto done;
     model->freedom = draws.freedom;
     model->count = draws.count;
@@ -207,8 +209,7 @@ static bool check(const foci_readings *readings, const foci_score_options *o, fo
 }
 
 static foci_score_model begin(const foci_readings *readings, const foci_score_options *options) {
-    foci_interval nothing = {NAN, NAN, NAN};
-    foci_score_model model = {.readings = *readings, .options = *options};
+    foci_score_model model = {.readings = *readings, .options = *options, .scale = {.lambda = 1}};
     if (!model.options.fit)
         model.options.fit = foci_score_fits;
     if (options->neighbours < readings->count)
@@ -217,16 +218,10 @@ static foci_score_model begin(const foci_readings *readings, const foci_score_op
                      (!options->variogram || options->variogram->nugget + options->variogram->partial_sill == 0);
     if (options->earlier && !model.constant)
         model.earlier = options->earlier->count;
-    model.summary = (foci_score_summary){.log_likelihood = NAN,
-                                         .scale = {.lambda = 1},
-                                         .scale_gain = NAN,
-                                         .best_lambda = NAN,
-                                         .fitted_to = readings->count,
-                                         .range = nothing,
-                                         .nugget_share = nothing,
-                                         .ratio = nothing,
-                                         .no_pattern = NAN,
-                                         .anisotropy = {NAN, NAN, NAN, NAN, false}};
+    model.facts = foci_surface_facts_unknown();
+    model.facts.fitted_on = readings->count;
+    if (options->earlier)
+        model.facts.earlier.shared = 0;
     return model;
 }
 

@@ -16,7 +16,8 @@ typedef struct {
 } foci_score_component;
 
 typedef struct {
-    foci_score_summary summary;
+    foci_surface_facts facts; /* what the fit found */
+    foci_box_cox scale;
     foci_readings readings;  /* borrowed */
     size_t earlier;          /* stops of an earlier season that enter */
     foci_observations stops; /* on the scale of kriging, those of an earlier season with the sill of the one in

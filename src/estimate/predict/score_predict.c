@@ -197,7 +197,7 @@ static bool work_places(void *context, size_t thread, size_t tile, foci_error *e
     take_weights(j->model, work->weight);
     for (size_t i = 0; i < count; i++) {
         foci_mixture mixture = mixture_of(j->model, work, i, work->weight);
-        foci_mixture_tell_score(j->out, first + i, &mixture, &j->model->summary.scale, j->threshold);
+        foci_mixture_tell_score(j->out, first + i, &mixture, &j->model->scale, j->threshold);
     }
     return true;
 }
@@ -229,8 +229,8 @@ static void tell_left_out(const job *j, workspace *work, size_t i, size_t column
     double log_score = 0;
     leave_weights(model, &mixture, work->weight, i, &log_score);
     if (j->out->log_score)
-        j->out->log_score[i] = log_score + foci_box_cox_log_slope(&model->summary.scale, model->readings.values[i]);
-    foci_mixture_tell_score(j->out, i, &mixture, &model->summary.scale, j->threshold);
+        j->out->log_score[i] = log_score + foci_box_cox_log_slope(&model->scale, model->readings.values[i]);
+    foci_mixture_tell_score(j->out, i, &mixture, &model->scale, j->threshold);
 }
 
 static bool work_left_out(void *context, size_t thread, size_t tile, foci_error *err) {

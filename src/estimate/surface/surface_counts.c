@@ -83,10 +83,10 @@ static bool compare_headings(foci_surface_facts *facts, const foci_readings *rea
     for (size_t i = 0; i < readings->count; i++)
         logits.values[i] = log((readings->hits[i] + 0.5) / (readings->checked[i] - readings->hits[i] + 0.5));
     if (foci_score_model_fit(&model, &logits, &wanted, how, &inner)) {
-        facts->better_heading = model.summary.anisotropy.heading;
-        facts->better_ratio = model.summary.anisotropy.ratio;
-        facts->better_gain = model.summary.anisotropy.gain;
-        facts->better_chance = model.summary.anisotropy.chance;
+        facts->better_heading = model.facts.better_heading;
+        facts->better_ratio = model.facts.better_ratio;
+        facts->better_gain = model.facts.better_gain;
+        facts->better_chance = model.facts.better_chance;
     }
     foci_score_model_free(&model);
     free(logits.values);

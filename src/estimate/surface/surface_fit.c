@@ -6,33 +6,14 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "estimate/fit/surface_facts.h"
 #include "estimate/surface/surface_methods.h"
-
-static foci_surface_facts nothing_known(void) {
-    const foci_interval none = {NAN, NAN, NAN};
-    return (foci_surface_facts){
-        .lambda = 1,
-        .range = none,
-        .ratio = none,
-        .nugget_share = none,
-        .sigma = none,
-        .tau = none,
-        .stop_variation_ratio = NAN,
-        .no_pattern = NAN,
-        .log_likelihood = NAN,
-        .better_heading = NAN,
-        .better_ratio = NAN,
-        .better_gain = NAN,
-        .better_chance = NAN,
-        .earlier = {.shared = NAN, .log_score_with = NAN, .log_score_without = NAN},
-    };
-}
 
 static bool fit_one(foci_surface_model *out, const foci_readings *readings, const foci_readings *earlier,
                     const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     foci_surface_model model = {
         .method = options->method,
-        .facts = nothing_known(),
+        .facts = foci_surface_facts_unknown(),
         .least = options->least,
         .most = options->most,
         .threshold = options->threshold,

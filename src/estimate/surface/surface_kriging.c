@@ -21,25 +21,6 @@ void foci_surface_kriging_free(void *state) {
     free(kriging);
 }
 
-static void tell(foci_surface_facts *facts, const foci_score_summary *summary) {
-    facts->variogram = summary->variogram;
-    facts->lambda = summary->scale.lambda;
-    facts->shift = summary->scale.shift;
-    facts->range = summary->range;
-    facts->ratio = summary->ratio;
-    facts->nugget_share = summary->nugget_share;
-    facts->no_pattern = summary->no_pattern;
-    facts->log_likelihood = summary->log_likelihood;
-    facts->components = summary->components;
-    facts->fitted_on = summary->fitted_to;
-    if (summary->anisotropy.used)
-        return;
-    facts->better_heading = summary->anisotropy.heading;
-    facts->better_ratio = summary->anisotropy.ratio;
-    facts->better_gain = summary->anisotropy.gain;
-    facts->better_chance = summary->anisotropy.chance;
-}
-
 bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
                               const foci_readings *earlier, const foci_surface_options *options,
                               const foci_execution *how, foci_error *err) {
@@ -73,9 +54,7 @@ bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foc
         free(kriging);
         return false;
     }
-    tell(facts, &kriging->model.summary);
-    if (earlier)
-        facts->earlier.shared = kriging->model.summary.shared;
+    *facts = kriging->model.facts;
     *state = kriging;
     return true;
 }
@@ -120,6 +99,6 @@ bool foci_surface_kriging_covariance(const void *state, double *mean, double *co
     const kriging_state *kriging = state;
     if (!foci_score_covariance(&kriging->model, mean, covariance, places, count, err))
         return false;
-    *threshold = threshold_on_scale(&kriging->model.summary.scale, kriging->threshold);
+    *threshold = threshold_on_scale(&kriging->model.scale, kriging->threshold);
     return true;
 }

@@ -154,7 +154,7 @@ static void test_headings(void **state) {
         foci_score_best isotropic = {0}, best = {0}, again = {0};
         foci_error err = {0};
         const foci_score_search search = search_of(&s);
-        assert_done(foci_score_best_isotropic(&isotropic, &search, HOW, &err), err);
+        assert_done(foci_score_best_find(&isotropic, &search, HOW, &err), err);
         assert_done(foci_score_best_heading(&best, &search, &isotropic, HOW, &err), err);
         const foci_variogram found = foci_score_best_variogram(&best, true);
         support_threads = 2;

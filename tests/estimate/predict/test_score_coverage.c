@@ -42,10 +42,10 @@ static void judge(marks *mixture, marks *plugged, uint64_t *seed, bool skewed) {
         .scale = FOCI_SCALE_AUTO, .row_heading = NAN, .spacing = 1, .least = skewed ? 0 : -INFINITY, .most = INFINITY};
     foci_score_model model = {0}, plug = {0};
     assert_done(foci_score_model_fit(&model, &stops, &options, HOW, &err), err);
-    foci_variogram best = model.summary.variogram;
+    foci_variogram best = model.facts.variogram;
     options.variogram = &best;
-    options.scale = model.summary.scale.transformed ? FOCI_SCALE_BOX_COX : FOCI_SCALE_NONE;
-    options.lambda = model.summary.scale.lambda;
+    options.scale = model.scale.transformed ? FOCI_SCALE_BOX_COX : FOCI_SCALE_NONE;
+    options.lambda = model.scale.lambda;
     assert_done(foci_score_model_fit(&plug, &stops, &options, HOW, &err), err);
     add(mixture, &model, all.places + STOPS, all.values + STOPS);
     add(plugged, &plug, all.places + STOPS, all.values + STOPS);

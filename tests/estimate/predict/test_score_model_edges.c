@@ -11,22 +11,22 @@ static void test_fits(void **state) {
     options.kind = foci_correlation_find("spherical");
     foci_score_model squares = fitted(&meuse, &options);
     assert_int_equal(squares.count, 1);
-    assert_near(squares.summary.variogram.range, 897.006, 0.01);
-    assert_near(squares.summary.variogram.nugget, 0.05066044, 1e-7);
+    assert_near(squares.facts.variogram.range, 897.006, 0.01);
+    assert_near(squares.facts.variogram.nugget, 0.05066044, 1e-7);
     options.fit = foci_score_fit_find("likelihood");
     foci_score_model plain = fitted(&meuse, &options);
     options.fit = foci_score_fit_find("restricted-likelihood");
     foci_score_model restricted = fitted(&meuse, &options);
     assert_ptr_equal(foci_score_fit_find("restricted-likelihood"), foci_score_fits);
     assert_null(foci_score_fit_find("least-squares"));
-    assert_string_equal(plain.summary.variogram.fit, "likelihood");
-    assert_string_equal(restricted.summary.variogram.fit, "restricted-likelihood");
+    assert_string_equal(plain.facts.variogram.fit, "likelihood");
+    assert_string_equal(restricted.facts.variogram.fit, "restricted-likelihood");
     assert_true(plain.count > 1 && restricted.count > 1);
-    double sill = plain.summary.variogram.nugget + plain.summary.variogram.partial_sill;
-    double unbiased = restricted.summary.variogram.nugget + restricted.summary.variogram.partial_sill;
+    double sill = plain.facts.variogram.nugget + plain.facts.variogram.partial_sill;
+    double unbiased = restricted.facts.variogram.nugget + restricted.facts.variogram.partial_sill;
     assert_true(sill < unbiased);
-    assert_true(restricted.summary.range.low <= restricted.summary.range.median);
-    assert_true(restricted.summary.no_pattern < 0.01);
+    assert_true(restricted.facts.range.low <= restricted.facts.range.median);
+    assert_true(restricted.facts.no_pattern < 0.01);
     foci_score_model_free(&squares);
     foci_score_model_free(&plain);
     foci_score_model_free(&restricted);
@@ -67,7 +67,7 @@ static void test_edges(void **state) {
     assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_BAD_INPUT, "--scale none");
     options.scale = FOCI_SCALE_AUTO;
     model = fitted(&stops, &options);
-    assert_false(model.summary.scale.transformed);
+    assert_false(model.scale.transformed);
     foci_score_model_free(&model);
     support_readings_free(&stops);
     support_readings_free(&equal);
@@ -125,7 +125,7 @@ static void test_many_stops(void **state) {
         stops.values[i] += 0.05 * stops.places[i].x;
     foci_score_model model = fitted(&stops, &options);
     answers a;
-    assert_int_equal(model.summary.fitted_to, 400);
+    assert_int_equal(model.facts.fitted_on, 400);
     assert_true(model.count <= 4);
     ask(&a, &model, asked.places, asked.count, NAN);
     for (size_t i = 0; i < asked.count; i++)
