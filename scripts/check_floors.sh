@@ -12,7 +12,7 @@ declare -A rooms=(
     [data]="files < places < stops profiles < field < checks"
     [estimate]="space < gaussian < variogram < fit < predict < seasons < surface"
     [decide]="pattern < zones < digs < survey < seasons"
-    [show]="draw < map < exports seasons task"
+    [show]="draw < map < letter < exports seasons task"
     [run]="settings < steps < seasons")
 
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.

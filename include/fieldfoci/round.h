@@ -47,6 +47,7 @@ typedef struct {
     size_t seed;                      /* of all draws */
     const char *season, *title;       /* labels; else from the stops' dates, and the finding */
     const char *photo, *credit; /* a photo's file to lie under the map, and whose it is; else what the file says */
+    const char *letter_from;    /* who signs the letter */
     const char *marks;          /* file of what people know the field by */
     const foci_paper *paper;    /* never NULL once made */
 } foci_survey_options;
@@ -118,6 +119,7 @@ typedef struct {
     char *rated;                  /* "above-ground", "dug" or ""; owned */
     char *first_date, *last_date; /* of the used stops, "" if undated; owned */
     char made[32];                /* ISO 8601, UTC */
+    char *letter_from;            /* who signs the letter, "" if nobody; owned */
     foci_photo photo;             /* under the map; {0}: none */
     foci_marks marks;             /* what people know the field by */
     const foci_paper *paper;      /* a row of foci_paper_table; NULL: the standard one */

@@ -72,6 +72,7 @@ void foci_round_free(foci_round *round) {
     free(round->rated);
     free(round->first_date);
     free(round->last_date);
+    free(round->letter_from);
     foci_photo_free(&round->photo);
     foci_marks_free(&round->marks);
     foci_sentences_free(&round->cautions);

@@ -171,6 +171,8 @@ const foci_setting foci_setting_table[] = {
      "whose photo it is; else what its file says"},
     {"marks", "FILE", KIND(FILE), AT(survey.marks), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, true,
      "what people know the field by, drawn with its names: roads, wells, drains, trees"},
+    {"letter-from", "NAME", KIND(TEXT), AT(survey.letter_from), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, true,
+     "who signs the letter to the grower; else nobody"},
     {"cross-check", NULL, KIND(FLAG), AT(survey.cross_check), NULL, 0, 0, false, NONE, FOCI_FOR_MAP | FOCI_FOR_ESTIMATE,
      true, "leave-one-out cross-validation, put into the summary; done anyway up to 1,000 stops"},
     {"at", "PLACES", KIND(FILE), AT(at), NULL, 0, 0, false, NONE, FOCI_FOR_ESTIMATE, false,

@@ -3,6 +3,7 @@
 #include "fieldfoci/map.h"
 #include "show/exports/export_files.h"
 #include "show/exports/export_gpx.h"
+#include "show/letter/letter.h"
 
 static bool always(const foci_round *round) {
     (void)round;
@@ -48,5 +49,7 @@ const foci_export foci_export_table[] = {
     {"digs.gpx", "dig-check waypoints in walking order", has_digs, export_digs},
     {"map.png", "the sheet for a meeting", always, foci_map_write_png},
     {"map.pdf", "the same sheet as a page to print", always, foci_map_write_pdf},
+    {"letter.txt", "a letter to the grower in plain words, to be edited", always, foci_letter_write_text},
+    {"letter.html", "the same letter as a page to print", always, foci_letter_write_html},
     {0},
 };
