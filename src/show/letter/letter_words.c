@@ -204,14 +204,16 @@ static bool say_not(foci_sentences *said, const foci_round *round, foci_error *e
 
 /* ---- the whole ---- */
 
-static bool say_cautions(foci_sentences *said, const foci_round *round, foci_error *err) {
-    const foci_sentences *all[] = {&round->even_so, &round->cautions, &round->warnings};
+static bool say_all(foci_sentences *said, const char *first, const foci_sentences *sentences, foci_error *err) {
     bool ok = true;
-    for (size_t i = 0; i < sizeof all / sizeof *all; i++)
-        for (size_t k = 0; ok && k < all[i]->count; k++)
-            ok = foci_sentences_add(said, err, "%s%s", i == 0 ? "Drawn even so, for a stated reason: " : "",
-                                    all[i]->items[k]);
+    for (size_t i = 0; ok && i < sentences->count; i++)
+        ok = foci_sentences_add(said, err, "%s%s", first, sentences->items[i]);
     return ok;
+}
+
+static bool say_cautions(foci_sentences *said, const foci_round *round, foci_error *err) {
+    return say_all(said, "Drawn even so, for a stated reason: ", &round->even_so, err) &&
+           say_all(said, "", &round->cautions, err) && say_all(said, "", &round->warnings, err);
 }
 
 bool foci_letter_make(foci_letter *out, const foci_round *round, foci_error *err) {
