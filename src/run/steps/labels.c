@@ -61,7 +61,8 @@ bool foci_labels_make(foci_round *round, const foci_survey_options *used, foci_e
     round->rated = foci_copy_text(round->has_profile ? round->profile.rated : "", err);
     round->letter_from = label(used->letter_from ? used->letter_from : "", err);
     round->paper = used->paper;
-    if (!round->letter_from || !round->first_date || !round->last_date || !round->season || !round->title || !round->rated)
+    if (!round->letter_from || !round->first_date || !round->last_date || !round->season || !round->title ||
+        !round->rated)
         return false;
     return foci_labels_made(round->made, err);
 }
