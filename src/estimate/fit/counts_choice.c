@@ -163,15 +163,18 @@ static void summarise_axes(foci_counts_summary *summary, const foci_levels *leve
     for (size_t axis = 0; axis < FOCI_AXES; axis++)
         foci_levels_marginal(sums[axis], levels, axis, weight);
     const size_t ranges = levels->count[FOCI_AXIS_RANGE], sigmas = levels->count[FOCI_AXIS_SIGMA];
-    summary->range = foci_cell_interval(levels->level[FOCI_AXIS_RANGE], sums[FOCI_AXIS_RANGE], ranges);
-    summary->sigma = foci_cell_interval(levels->level[FOCI_AXIS_SIGMA], sums[FOCI_AXIS_SIGMA], sigmas);
-    summary->ratio = foci_level_interval(levels->level[FOCI_AXIS_STRETCH], sums[FOCI_AXIS_STRETCH],
-                                         levels->count[FOCI_AXIS_STRETCH]);
-    summary->tau =
+    foci_surface_facts *facts = &summary->facts;
+    facts->range = foci_cell_interval(levels->level[FOCI_AXIS_RANGE], sums[FOCI_AXIS_RANGE], ranges);
+    facts->sigma = foci_cell_interval(levels->level[FOCI_AXIS_SIGMA], sums[FOCI_AXIS_SIGMA], sigmas);
+    const foci_interval stretch = foci_level_interval(levels->level[FOCI_AXIS_STRETCH], sums[FOCI_AXIS_STRETCH],
+                                                      levels->count[FOCI_AXIS_STRETCH]);
+    facts->ratio = (foci_interval){1 / stretch.high, 1 / stretch.median, 1 / stretch.low};
+    facts->tau =
         foci_level_interval(levels->level[FOCI_AXIS_REST], sums[FOCI_AXIS_REST], levels->count[FOCI_AXIS_REST]);
-    summary->stop_variation = levels->count[FOCI_AXIS_REST] > 1;
+    facts->stop_variation = levels->count[FOCI_AXIS_REST] > 1;
     summary->range_open = sums[FOCI_AXIS_RANGE][ranges - 1] > NOT_IDENTIFIED;
     summary->sigma_open = sums[FOCI_AXIS_SIGMA][sigmas - 1] > NOT_IDENTIFIED;
+    facts->scale_open = summary->range_open || summary->sigma_open;
     summary->families = levels->count[FOCI_AXIS_FAMILY];
     for (size_t i = 0; i < summary->families; i++) {
         summary->family[i] = levels->family[i];
@@ -183,14 +186,14 @@ void foci_counts_summarise(foci_counts_summary *summary, const foci_counts_searc
                            double spacing) {
     const foci_levels *levels = &search->levels;
     summarise_axes(summary, levels, weight);
-    summary->no_pattern = summary->no_pattern_before = summary->largest_shift = summary->propagated = 0;
+    summary->facts.no_pattern = summary->no_pattern_before = summary->largest_shift = summary->propagated = 0;
     for (size_t k = 0; k < foci_levels_points(levels); k++) {
         foci_level_index index = foci_levels_index(levels, k);
         const foci_approximation *found = &search->points[k].found;
         if (!foci_levels_has(levels, index))
             continue;
         if (says_no_pattern(levels, index, spacing)) {
-            summary->no_pattern += weight[k];
+            summary->facts.no_pattern += weight[k];
             summary->no_pattern_before += exp(foci_levels_log_prior(levels, index));
         }
         if (found->propagated)

@@ -7,27 +7,18 @@
 #include "fieldfoci/surface.h"
 
 typedef struct {
+    foci_surface_facts facts; /* of the range along the rows; log_likelihood: the log evidence */
     size_t stops;
     double infected, checked; /* units over all stops */
-    double log_evidence;      /* log of the sum of prior times marginal likelihood */
-    foci_interval range;      /* practical range along the rows (correlation 0.05), metres */
-    foci_interval sigma;      /* deviation of the field, logit scale */
-    foci_interval ratio;      /* range along over range across the rows; levels of the grid */
-    foci_interval tau;        /* deviation from stop to stop, logit scale; levels of the grid; 0 where not used */
     size_t families;
     foci_correlation_family family[FOCI_CORRELATION_FAMILIES];
     double family_share[FOCI_CORRELATION_FAMILIES];
-    bool stop_variation;         /* tau is part of the model */
-    double stop_variation_ratio; /* evidence of tau > 0 over that of tau = 0; NaN where not asked */
-    double no_pattern;           /* weight where the range is below the spacing or sigma at its two lowest levels ... */
-    double no_pattern_before;    /* ... and the same under the prior alone */
-    double largest_shift;        /* largest correction of a mean among points with a say, posterior deviations */
-    double propagated;           /* share of the weight on points worked by expectation propagation */
+    double no_pattern_before; /* facts.no_pattern (range below the spacing, or sigma at its two lowest levels) under the
+                                 prior alone */
+    double largest_shift;     /* largest correction of a mean among points with a say, posterior deviations */
+    double propagated;        /* share of the weight on points worked by expectation propagation */
     bool range_open, sigma_open; /* over 30 % of the weight at the largest level: the scale is not identified */
-    size_t draws;                /* different parameter points that carry the predictions */
-    size_t fitted_on;            /* stops from which the parameters come; fewer than `stops` where these are many */
-    double shared;               /* with an earlier season: mean share of the field's variance that both have ... */
-    double shared_none;          /* ... and the weight of its being 0 */
+    double shared_none;          /* with an earlier season: weight of its having nothing in common */
 } foci_counts_summary;
 
 /* A parameter point that carries predictions. */
@@ -54,7 +45,7 @@ bool foci_counts_extend(foci_counts_search *search, double *weight, const foci_e
 bool foci_counts_draw_points(foci_counts_draw *draws, size_t *distinct, size_t wanted, const foci_counts_search *search,
                              const double *weight, foci_error *err) FOCI_MUST_CHECK;
 
-/* Fills what the search tells; stops, units, draws and fitted_on are left alone. */
+/* Fills what the search tells; stops and units are left alone. */
 void foci_counts_summarise(foci_counts_summary *summary, const foci_counts_search *search, const double *weight,
                            double spacing);
 

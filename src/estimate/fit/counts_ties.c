@@ -85,13 +85,14 @@ bool foci_counts_ties_weigh(foci_counts_draw draws[FOCI_COUNTS_DRAWS], size_t *c
         goto done;
     for (size_t d = 0; d < *count; d++)
         draw_weight[d] = draws[d].weight;
-    summary->log_evidence += foci_ties_weigh(weight, log_z, draw_weight, *count, foci_counts_ties, TIES);
+    summary->facts.log_likelihood += foci_ties_weigh(weight, log_z, draw_weight, *count, foci_counts_ties, TIES);
+    summary->facts.earlier.shared = summary->shared_none = 0;
     for (size_t i = 0; i < tied; i++) {
-        summary->shared += weight[i] * foci_counts_ties[i % TIES].shared;
+        summary->facts.earlier.shared += weight[i] * foci_counts_ties[i % TIES].shared;
         summary->shared_none += foci_counts_ties[i % TIES].shared == 0 ? weight[i] : 0;
     }
     ok = draw_anew(draws, count, weight, wanted, err);
-    summary->draws = *count;
+    summary->facts.components = *count;
 done:
     free(log_z);
     free(weight);

@@ -6,6 +6,7 @@
 #include "base/linear.h"
 #include "base/memory.h"
 #include "estimate/fit/counts_ties.h"
+#include "estimate/fit/surface_facts.h"
 #include "estimate/predict/windows.h"
 
 /* A fit under way. */
@@ -34,17 +35,17 @@ static bool choose(const fitting *fit, foci_counts_search *search, const foci_ex
     bool ok = false;
     if (!weight)
         goto done;
-    if (!foci_counts_choose_variation(search, fit->options->stop_variation, weight, &summary->stop_variation_ratio,
-                                      &choosing, err))
+    if (!foci_counts_choose_variation(search, fit->options->stop_variation, weight,
+                                      &summary->facts.stop_variation_ratio, &choosing, err))
         goto done;
     if (!fit->options->plain && !foci_counts_extend(search, weight, &extending, err))
         goto done;
-    summary->log_evidence = foci_counts_search_weights(search, weight);
+    summary->facts.log_likelihood = foci_counts_search_weights(search, weight);
     foci_counts_summarise(summary, search, weight, model->spacing);
     if (!foci_counts_draw_points(model->draws, &model->draw_count, draws_wanted(fit), search, weight, err))
         goto done;
-    summary->draws = model->draw_count;
-    summary->fitted_on = search->stops;
+    summary->facts.components = model->draw_count;
+    summary->facts.fitted_on = search->stops;
     ok = true;
 done:
     free(weight);
@@ -92,6 +93,27 @@ static bool fit_stops(const fitting *fit, const foci_execution *how, foci_error 
            foci_counts_condition(fit->model, &conditioning, err);
 }
 
+/* The middle of the posterior as a variogram of the logit: what a reader can compare with others. */
+static foci_variogram middle(const foci_counts_summary *summary, double heading) {
+    size_t likeliest = 0;
+    for (size_t family = 1; family < summary->families; family++)
+        if (summary->family_share[family] > summary->family_share[likeliest])
+            likeliest = family;
+    foci_variogram model = {
+        .kind = summary->family[likeliest].row,
+        .nugget = summary->facts.tau.median * summary->facts.tau.median,
+        .partial_sill = summary->facts.sigma.median * summary->facts.sigma.median,
+        .range = 1,
+        .heading = isnan(heading) ? 0 : heading,
+        .ratio = summary->facts.ratio.median,
+        .smoothness = summary->family[likeliest].smoothness,
+        .fit = "integrated",
+        .squares = NAN,
+    };
+    model.range = summary->facts.range.median / foci_variogram_practical_range(&model);
+    return model;
+}
+
 static bool check_options(size_t count, const foci_counts_options *options, foci_error *err) {
     if (count == 0)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "there is no stop; give at least one");
@@ -110,7 +132,7 @@ bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const dou
     const size_t season_count = earlier ? 2 : 1;
     foci_season_readings seasons[2] = {{places, hits, checked, count}};
     const foci_columns columns = foci_counts_columns(season_count);
-    foci_counts_model model = {.spacing = options->spacing, .summary = {.stops = count}};
+    foci_counts_model model = {.spacing = options->spacing, .summary = {.facts = foci_surface_facts_unknown(), .stops = count}};
     const fitting fit = {&model, options};
     if (!check_options(count, options, err))
         return false;
@@ -124,9 +146,11 @@ bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const dou
         model.summary.checked += checked[i];
     }
     ok = ok && fit_stops(&fit, how, err);
-    if (ok)
+    model.summary.facts.logit = true;
+    if (ok) {
+        model.summary.facts.variogram = middle(&model.summary, options->row_heading);
         *out = model;
-    else
+    } else
         foci_counts_free(&model);
     return ok;
 }

@@ -24,43 +24,6 @@ void foci_surface_counts_free(void *state) {
     free(counts);
 }
 
-/* The middle of the posterior as a variogram of the logit: what a reader can compare with others. */
-static foci_variogram middle(const foci_counts_summary *summary, double heading) {
-    size_t likeliest = 0;
-    for (size_t family = 1; family < summary->families; family++)
-        if (summary->family_share[family] > summary->family_share[likeliest])
-            likeliest = family;
-    foci_variogram model = {
-        .kind = summary->family[likeliest].row,
-        .nugget = summary->tau.median * summary->tau.median,
-        .partial_sill = summary->sigma.median * summary->sigma.median,
-        .range = 1,
-        .heading = isnan(heading) ? 0 : heading,
-        .ratio = 1 / summary->ratio.median,
-        .smoothness = summary->family[likeliest].smoothness,
-        .fit = "integrated",
-        .squares = NAN,
-    };
-    model.range = summary->range.median / foci_variogram_practical_range(&model);
-    return model;
-}
-
-static void tell(foci_surface_facts *facts, const foci_counts_summary *summary, double heading) {
-    facts->logit = true;
-    facts->variogram = middle(summary, heading);
-    facts->range = summary->range;
-    facts->ratio = (foci_interval){1 / summary->ratio.high, 1 / summary->ratio.median, 1 / summary->ratio.low};
-    facts->sigma = summary->sigma;
-    facts->tau = summary->tau;
-    facts->stop_variation = summary->stop_variation;
-    facts->stop_variation_ratio = summary->stop_variation_ratio;
-    facts->no_pattern = summary->no_pattern;
-    facts->log_likelihood = summary->log_evidence;
-    facts->components = summary->draws;
-    facts->fitted_on = summary->fitted_on;
-    facts->scale_open = summary->range_open || summary->sigma_open;
-}
-
 /* Without a row heading: is there a direction along which empirical logits are alike farther? By the restricted
  * likelihood, as for scores; reported, never used. */
 static bool compare_headings(foci_surface_facts *facts, const foci_readings *readings,
@@ -119,9 +82,7 @@ bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci
     if (!foci_counts_fit(&counts->model, readings->places, readings->hits, readings->checked, readings->count, &wanted,
                          &fitting, err))
         goto done;
-    tell(facts, &counts->model.summary, options->row_heading);
-    if (earlier)
-        facts->earlier.shared = counts->model.summary.shared;
+    *facts = counts->model.summary.facts;
     if (isnan(options->row_heading) && !compare_headings(facts, readings, options, &comparing, err))
         goto done;
     *state = counts;

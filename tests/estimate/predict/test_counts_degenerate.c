@@ -69,8 +69,8 @@ static void test_all_zero(void **state) {
         assert_near(found.high, .0013, .0001);
         assert_near(found.chance, 0, plain ? .00005 : .0001); /* 256 draws see more of the tail */
         assert_true(found.most_chance < .0003);
-        assert_true(found.summary.no_pattern > found.summary.no_pattern_before);
-        assert_false(found.summary.stop_variation || found.summary.range_open || found.summary.sigma_open);
+        assert_true(found.summary.facts.no_pattern > found.summary.no_pattern_before);
+        assert_false(found.summary.facts.stop_variation || found.summary.range_open || found.summary.sigma_open);
     }
 }
 
@@ -98,7 +98,7 @@ static void test_one_hot_stop(void **state) {
     assert_true(plain.summary.largest_shift > 1.2 && plain.summary.largest_shift < 1.6);
     assert_near(plain.summary.propagated, 0, 0);
     assert_true(whole.summary.propagated > 0.5);
-    assert_true(whole.summary.sigma.high > 3.4);
+    assert_true(whole.summary.facts.sigma.high > 3.4);
     assert_true(whole.mean > plain.mean && whole.mean < 1.0 / STOPS);
     assert_true(whole.most > 10 * whole.mean && whole.most_chance > 0.2);
 }
@@ -201,15 +201,15 @@ static void test_stop_variation(void **state) {
     foci_counts_options options = {.row_heading = NAN, .spacing = 53};
     foci_counts_model model = {0};
     assert_done(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, HOW, &err), err);
-    assert_true(model.summary.stop_variation);
-    assert_true(model.summary.stop_variation_ratio > 3);
-    assert_true(model.summary.tau.median >= 0.6);
+    assert_true(model.summary.facts.stop_variation);
+    assert_true(model.summary.facts.stop_variation_ratio > 3);
+    assert_true(model.summary.facts.tau.median >= 0.6);
     foci_counts_free(&model);
     options.stop_variation = FOCI_STOP_VARIATION_OFF;
     assert_done(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, HOW, &err), err);
-    assert_false(model.summary.stop_variation);
-    assert_near(model.summary.stop_variation_ratio, NAN, 0);
-    assert_near(model.summary.tau.high, 0, 0);
+    assert_false(model.summary.facts.stop_variation);
+    assert_near(model.summary.facts.stop_variation_ratio, NAN, 0);
+    assert_near(model.summary.facts.tau.high, 0, 0);
     foci_counts_free(&model);
 }
 

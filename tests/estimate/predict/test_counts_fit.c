@@ -224,24 +224,25 @@ static void test_known_predictions(void **state) {
         assert_near(found.high[j], expected[j][3], 1e-8);
         assert_true(found.variance[j] > 0 && found.variance[j] < found.mean[j] * (1 - found.mean[j]));
     }
-    assert_near(summary.log_evidence, -26.616698529, 5e-9);
-    assert_int_equal(summary.draws, 63);
+    assert_near(summary.facts.log_likelihood, -26.616698529, 5e-9);
+    assert_int_equal(summary.facts.components, 63);
     assert_int_equal(summary.stops, CASE_STOPS);
-    assert_int_equal(summary.fitted_on, CASE_STOPS);
+    assert_int_equal(summary.facts.fitted_on, CASE_STOPS);
     assert_near(summary.infected, 28, 0);
     assert_near(summary.checked, 365, 0);
     assert_near(summary.family_share[0], .479358091, 5e-9);
-    assert_true(summary.range.low < summary.range.median && summary.range.median < summary.range.high);
+    assert_true(summary.facts.range.low < summary.facts.range.median &&
+                summary.facts.range.median < summary.facts.range.high);
     /* half of sigma's weight: 0.616967377 of level 4 lies below where 0.238562628 lies before it */
-    assert_near(summary.sigma.median, 1.1051265625 * pow(1.45, (0.5 - 0.238562628) / 0.378404749 - 0.5), 1e-7);
-    assert_near(summary.ratio.median, 1.5, 0);
-    assert_false(summary.stop_variation || summary.range_open || summary.sigma_open);
+    assert_near(summary.facts.sigma.median, 1.1051265625 * pow(1.45, (0.5 - 0.238562628) / 0.378404749 - 0.5), 1e-7);
+    assert_near(summary.facts.ratio.median, 1 / 1.5, 0);
+    assert_false(summary.facts.stop_variation || summary.range_open || summary.sigma_open);
     assert_near(summary.propagated, 0, 0);
     assert_true(summary.largest_shift > 0.1 && summary.largest_shift < 1);
     /* ranges of 25 and 40 m lie below 53 m; sigma 0.25 and 0.3625 are the two lowest levels; the priors are independent
      */
     assert_near(summary.no_pattern_before, 1 - (1 - .102658892) * (1 - .208080539), 5e-9);
-    assert_true(summary.no_pattern > 0.057 && summary.no_pattern < 0.067);
+    assert_true(summary.facts.no_pattern > 0.057 && summary.facts.no_pattern < 0.067);
 }
 
 static void test_threads_do_not_matter(void **state) {
@@ -289,8 +290,8 @@ static void test_isotropic_without_heading(void **state) {
     foci_counts_summary summary = {0};
     options.row_heading = NAN;
     told found = fit_and_predict(&options, (foci_point){0, 0}, &summary);
-    assert_near(summary.ratio.low, 1, 0);
-    assert_near(summary.ratio.high, 1, 0);
+    assert_near(summary.facts.ratio.low, 1, 0);
+    assert_near(summary.facts.ratio.high, 1, 0);
     assert_true(fabs(found.mean[0] - 0.138003016) > 1e-4);
 }
 

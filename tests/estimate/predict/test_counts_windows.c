@@ -110,9 +110,9 @@ static void test_many_stops(void **state) {
     fill_scene(&s, MANY_SIDE);
     foci_counts_model model = fitted(&s, MANY);
     assert_int_equal(model.summary.stops, MANY);
-    assert_int_equal(model.summary.fitted_on, MANY); /* 729 / 8 < 100: all of them, in eight groups */
+    assert_int_equal(model.summary.facts.fitted_on, MANY); /* 729 / 8 < 100: all of them, in eight groups */
     assert_null(model.posterior.given);
-    assert_true(model.summary.range.median > 100 && model.summary.range.median < 1500);
+    assert_true(model.summary.facts.range.median > 100 && model.summary.facts.range.median < 1500);
     for (size_t i = 0; i < LINE; i++)
         at[i] = case_lattice(i + 22, 21, 59, 59);
     for (int threads = 1; threads <= 2; threads++) {
