@@ -54,6 +54,37 @@ static void test_slopes_are_the_differences(void **state) {
     check_slope(true);
 }
 
+/* Any row of the catalog can be named: those with a slope of their own and those without, in the middle of the bounds.
+ */
+static void test_slopes_of_each_family_are_the_differences(void **state) {
+    (void)state;
+    for (const foci_correlation *row = foci_correlations; row->name; row++)
+        for (int scores = 0; scores < 2; scores++) {
+            const double step = 1e-4;
+            field f;
+            foci_error err = {0};
+            foci_joint_space space = {0};
+            double modes[2 * STOPS] = {0}, slope[FOCI_JOINT_NUMBERS_MOST], point[FOCI_JOINT_NUMBERS_MOST], cost = 0;
+            const foci_correlation_family family = support_family(row->name);
+            fill_field(&f, true, scores);
+            foci_observations data = observed(f.seasons, 2, 25);
+            assert_done(foci_joint_space_make(&space, &data, true, &family, &err), err);
+            for (size_t i = 0; i < space.count; i++)
+                point[i] = 0.53 * space.lower[i] + 0.47 * space.upper[i];
+            assert_done(foci_joint_cost(&cost, slope, modes, &data, &space, point, &err), err);
+            for (size_t i = 0; i < space.count; i++) {
+                double above = 0, below = 0, here = point[i];
+                point[i] = here + step;
+                assert_done(foci_joint_cost(&above, NULL, modes, &data, &space, point, &err), err);
+                point[i] = here - step;
+                assert_done(foci_joint_cost(&below, NULL, modes, &data, &space, point, &err), err);
+                point[i] = here;
+                assert_near(slope[i], (above - below) / (2 * step), 1e-5 * (1 + fabs(slope[i])));
+            }
+            foci_observations_free(&data);
+        }
+}
+
 typedef struct {
     const foci_joint *joint;
     double modes[2 * STOPS];
@@ -213,6 +244,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_scores_have_a_prior),
         cmocka_unit_test(test_slopes_are_the_differences),
+        cmocka_unit_test(test_slopes_of_each_family_are_the_differences),
         cmocka_unit_test(test_the_fast_search_ends_where_the_tight_one_does),
         cmocka_unit_test(test_foci_that_come_back_are_told_from_those_that_do_not),
         cmocka_unit_test(test_shifted_turned_or_swapped_seasons_fit_the_same),
