@@ -132,7 +132,8 @@ bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const dou
     const size_t season_count = earlier ? 2 : 1;
     foci_season_readings seasons[2] = {{places, hits, checked, count}};
     const foci_columns columns = foci_counts_columns(season_count);
-    foci_counts_model model = {.spacing = options->spacing, .summary = {.facts = foci_surface_facts_unknown(), .stops = count}};
+    foci_counts_model model = {.spacing = options->spacing,
+                               .summary = {.facts = foci_surface_facts_unknown(), .stops = count}};
     const fitting fit = {&model, options};
     if (!check_options(count, options, err))
         return false;
