@@ -49,7 +49,7 @@ static double loss_at(const double *point, size_t count, void *context) {
 }
 
 /* From the problem's shape. */
-static bool refine(foci_score_best *out, const problem *from, const foci_likelihood_grid *grid, foci_error *err) {
+static bool refine(foci_score_best *out, const problem *from, const foci_score_grid *grid, foci_error *err) {
     problem p = *from;
     const double practical = p.shape.family.practical;
     double point[] = {log(p.shape.range / practical), p.shape.share, log(p.shape.ratio)};
@@ -72,21 +72,21 @@ typedef struct {
 static bool refine_one(void *context, size_t thread, size_t job, foci_error *err) {
     const refine_job *j = context;
     const problem p = {j->search->likelihood, &j->works[thread], j->search->rho, j->starts[job].shape,
-                       j->search->grid->ratios > 1};
+                       j->search->grid->levels.count[FOCI_AXIS_STRETCH] > 1};
     return refine(&j->starts[job], &p, j->search->grid, err);
 }
 
 /* The best point of a family; with `other` one whose range is two steps or more from that of `other`. Count where there
  * is none. */
 static size_t best_point(const foci_score_search *search, size_t family, const size_t *other) {
-    size_t count = foci_likelihood_grid_count(search->grid), best = count;
+    size_t count = foci_levels_points(&search->grid->levels), best = count;
     for (size_t i = 0; i < count; i++) {
-        foci_likelihood_index index = foci_likelihood_grid_index(search->grid, i);
-        if (index.family != family || !isfinite(search->values[i].log))
+        foci_level_index index = foci_levels_index(&search->grid->levels, i);
+        if (index.at[FOCI_AXIS_FAMILY] != family || !isfinite(search->values[i].log))
             continue;
         if (other) {
-            size_t range = foci_likelihood_grid_index(search->grid, *other).range;
-            if (index.range + 1 >= range && index.range <= range + 1)
+            const size_t range = foci_levels_index(&search->grid->levels, *other).at[FOCI_AXIS_RANGE];
+            if (index.at[FOCI_AXIS_RANGE] + 1 >= range && index.at[FOCI_AXIS_RANGE] <= range + 1)
                 continue;
         }
         if (best == count || search->values[i].log > search->values[best].log)
@@ -96,9 +96,9 @@ static size_t best_point(const foci_score_search *search, size_t family, const s
 }
 
 static size_t choose_starts(foci_score_best *starts, const foci_score_search *search) {
-    size_t points[STARTS_MOST], count = foci_likelihood_grid_count(search->grid), chosen = 0, kept = 0;
+    size_t points[STARTS_MOST], count = foci_levels_points(&search->grid->levels), chosen = 0, kept = 0;
     double best = -INFINITY;
-    for (size_t family = 0; family < search->grid->families; family++) {
+    for (size_t family = 0; family < search->grid->levels.count[FOCI_AXIS_FAMILY]; family++) {
         size_t first = best_point(search, family, NULL);
         if (first == count)
             continue;
@@ -110,7 +110,7 @@ static size_t choose_starts(foci_score_best *starts, const foci_score_search *se
     }
     for (size_t i = 0; i < chosen; i++)
         if (search->values[points[i]].log >= best - NEAR)
-            starts[kept++].shape = foci_likelihood_grid_shape(search->grid, points[i]);
+            starts[kept++].shape = foci_score_grid_shape(search->grid, points[i]);
     return kept;
 }
 

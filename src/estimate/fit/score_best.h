@@ -2,15 +2,7 @@
 #ifndef FOCI_ESTIMATE_SCORE_BEST_H
 #define FOCI_ESTIMATE_SCORE_BEST_H
 
-#include "estimate/fit/likelihood_grid.h"
-
-/* What was found over a grid; borrowed. */
-typedef struct {
-    const foci_likelihood_grid *grid;
-    const foci_likelihood *likelihood;
-    const foci_likelihood_value *values; /* of foci_likelihood_grid_run, one column */
-    double rho;                          /* share that seasons have in common, where it is searched further */
-} foci_score_search;
+#include "estimate/fit/score_search.h"
 
 typedef struct {
     foci_covariance_shape shape;

@@ -89,22 +89,23 @@ static bool fit_squares(foci_score_draws *out, foci_surface_facts *facts, const 
     return ok;
 }
 
-static void summarise(foci_surface_facts *facts, const foci_likelihood_grid *grid, const double *weights) {
-    double range[FOCI_LIKELIHOOD_RANGES] = {0}, share[FOCI_LIKELIHOOD_SHARES] = {0};
-    double ratio[FOCI_LIKELIHOOD_RATIOS] = {0};
+static void summarise(foci_surface_facts *facts, const foci_score_grid *grid, const double *weights) {
+    const foci_levels *levels = &grid->levels;
+    double range[FOCI_LEVELS_MOST], share[FOCI_LEVELS_MOST], stretch[FOCI_LEVELS_MOST];
+    foci_levels_marginal(range, levels, FOCI_AXIS_RANGE, weights);
+    foci_levels_marginal(share, levels, FOCI_AXIS_REST, weights);
+    foci_levels_marginal(stretch, levels, FOCI_AXIS_STRETCH, weights);
     facts->no_pattern = 0;
-    for (size_t i = 0; i < foci_likelihood_grid_count(grid); i++) {
-        foci_likelihood_index index = foci_likelihood_grid_index(grid, i);
-        range[index.range] += weights[i];
-        share[index.share] += weights[i];
-        ratio[index.ratio] += weights[i];
-        if (foci_likelihood_share[index.share] >= HARDLY_ALIKE || grid->range[index.range] < grid->spacing)
+    for (size_t i = 0; i < foci_levels_points(levels); i++) {
+        const foci_covariance_shape shape = foci_score_grid_shape(grid, i);
+        if (shape.share >= HARDLY_ALIKE || shape.range < grid->spacing)
             facts->no_pattern += weights[i];
     }
-    facts->range = foci_level_interval(grid->range, range, grid->ranges);
-    facts->nugget_share = foci_level_interval(foci_likelihood_share, share, FOCI_LIKELIHOOD_SHARES);
-    foci_interval falling = foci_level_interval(grid->ratio, ratio, grid->ratios);
-    facts->ratio = (foci_interval){falling.high, falling.median, falling.low};
+    facts->range = foci_level_interval(levels->level[FOCI_AXIS_RANGE], range, levels->count[FOCI_AXIS_RANGE]);
+    facts->nugget_share = foci_level_interval(levels->level[FOCI_AXIS_REST], share, levels->count[FOCI_AXIS_REST]);
+    const foci_interval stretched =
+        foci_level_interval(levels->level[FOCI_AXIS_STRETCH], stretch, levels->count[FOCI_AXIS_STRETCH]);
+    facts->ratio = (foci_interval){1 / stretched.high, 1 / stretched.median, 1 / stretched.low};
 }
 
 static size_t draws_for(size_t stops) {
@@ -114,7 +115,7 @@ static size_t draws_for(size_t stops) {
 
 /* Components in the order of the grid's points: those with the same distances stand together. */
 static int by_point(const void *a, const void *b) {
-    size_t first = ((const foci_likelihood_draw *)a)->point, second = ((const foci_likelihood_draw *)b)->point;
+    size_t first = ((const foci_level_draw *)a)->point, second = ((const foci_level_draw *)b)->point;
     return (first > second) - (first < second);
 }
 
@@ -136,7 +137,7 @@ static bool compare_headings(foci_surface_facts *facts, const foci_score_search 
 
 /* The search over the grid of the sample, or of the samples of both seasons, and what it stands on. */
 typedef struct {
-    foci_likelihood_grid grid;
+    foci_score_grid grid;
     foci_observations own, both; /* owned, as the values */
     foci_likelihood likelihood;
     foci_likelihood_value *values;
@@ -154,12 +155,11 @@ static bool evaluate(searched *s, const foci_readings *sample, const foci_readin
     const foci_execution first = foci_execution_part(how, 0, earlier ? 0.5 : 1);
     const foci_execution second = foci_execution_part(how, 0.5, 1);
     s->scale = 1;
-    s->grid =
-        foci_likelihood_grid_make(sample->places, sample->count, o->kind, o->smoothness, o->row_heading, o->spacing);
-    s->values = foci_new_array(foci_likelihood_grid_count(&s->grid), sizeof *s->values, err);
+    s->grid = foci_score_grid_make(sample->places, sample->count, o->kind, o->smoothness, o->row_heading, o->spacing);
+    s->values = foci_new_array(foci_levels_points(&s->grid.levels), sizeof *s->values, err);
     if (!s->values || !observe(&s->own, sample, o, s->grid.heading, err) ||
         !foci_likelihood_make(&s->likelihood, &s->own, s->own.readings, 1, o->fit->restricted, err) ||
-        !foci_likelihood_grid_run(s->values, &s->grid, &s->likelihood, &first, err))
+        !foci_score_grid_run(s->values, &s->grid, &s->likelihood, &first, err))
         return false;
     if (!earlier)
         return true;
@@ -175,13 +175,13 @@ static bool take_draws(foci_score_draws *out, foci_surface_facts *facts, searche
     const size_t wanted = draws_for(stops), used = likelihood->stops->count;
     const double freedom = (double)(used - foci_columns_flat(&likelihood->stops->columns));
     const double unbiased = likelihood->restricted ? 1 : (double)used / freedom;
-    foci_likelihood_draw drawn[DRAWS_MOST];
+    foci_level_draw drawn[DRAWS_MOST];
     foci_score_draw draws[DRAWS_MOST];
     size_t count = 0;
     bool ok = false;
-    double *weights = foci_new_array(foci_likelihood_grid_count(&s->grid), sizeof *weights, err);
-    if (!weights || !foci_likelihood_grid_weigh(weights, &s->grid, s->values, err) ||
-        !foci_likelihood_grid_draw(drawn, &count, wanted, &s->grid, weights, err))
+    double *weights = foci_new_array(foci_levels_points(&s->grid.levels), sizeof *weights, err);
+    if (!weights || !foci_score_grid_weigh(weights, &s->grid, s->values, err) ||
+        !foci_levels_draw(drawn, &count, &s->grid.levels, weights, wanted, err))
         goto done;
     qsort(drawn, count, sizeof *drawn, by_point);
     for (size_t k = 0; k < count; k++)
@@ -193,7 +193,7 @@ static bool take_draws(foci_score_draws *out, foci_surface_facts *facts, searche
     }
     *out = (foci_score_draws){.count = count, .widen = widening(freedom), .freedom = freedom, .scale = s->scale};
     for (size_t k = 0; k < count; k++) {
-        out->draw[k].shape = foci_likelihood_grid_shape(&s->grid, draws[k].point);
+        out->draw[k].shape = foci_score_grid_shape(&s->grid, draws[k].point);
         out->draw[k].sill = draws[k].sill * unbiased;
         out->draw[k].weight = draws[k].weight;
         out->draw[k].rho = draws[k].shared;
@@ -219,7 +219,8 @@ static bool fit_likelihood(foci_score_draws *out, foci_surface_facts *facts, con
         goto done;
     const foci_score_search search = {&s.grid, &s.likelihood, s.values, s.rho};
     if (!foci_score_best_find(&best, &search, &refining, err) ||
-        (options->compare_headings && s.grid.ratios == 1 && !compare_headings(facts, &search, &best, &comparing, err)))
+        (options->compare_headings && s.grid.levels.count[FOCI_AXIS_STRETCH] == 1 &&
+         !compare_headings(facts, &search, &best, &comparing, err)))
         goto done;
     facts->variogram = foci_score_best_variogram(&best, options->fit->restricted);
     facts->log_likelihood = best.log;

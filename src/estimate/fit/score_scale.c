@@ -44,10 +44,10 @@ static double loss_at(const double *lambda, size_t count, void *context) {
 
 /* Moves *lambda within a step to the best at grid point `point`; *best is the value there. */
 static bool refine(double *lambda, double *best, const foci_observations *stops, double shift,
-                   const foci_likelihood_grid *grid, size_t point, foci_error *err) {
+                   const foci_score_grid *grid, size_t point, foci_error *err) {
     foci_likelihood likelihood = {0};
     foci_exact work = {0};
-    const foci_covariance_shape shape = foci_likelihood_grid_shape(grid, point);
+    const foci_covariance_shape shape = foci_score_grid_shape(grid, point);
     double from = fmax(*lambda - EXPONENT_STEP, FOCI_BOX_COX_LEAST);
     double to = fmin(*lambda + EXPONENT_STEP, FOCI_BOX_COX_MOST), loss = 0;
     bool ok = false;
@@ -83,9 +83,9 @@ static void take_best(double *best, size_t *where, const foci_likelihood_value *
     }
 }
 
-bool foci_scale_choose(foci_scale_choice *out, const foci_observations *stops, const foci_likelihood_grid *grid,
+bool foci_scale_choose(foci_scale_choice *out, const foci_observations *stops, const foci_score_grid *grid,
                        const foci_execution *how, foci_error *err) {
-    size_t n = stops->count, points = foci_likelihood_grid_count(grid), where[EXPONENTS], top = 0;
+    size_t n = stops->count, points = foci_levels_points(&grid->levels), where[EXPONENTS], top = 0;
     double slopes[EXPONENTS], best[EXPONENTS], shift = 0, reached = 0;
     foci_likelihood likelihood = {0};
     foci_likelihood_value *values = NULL;
@@ -100,7 +100,7 @@ bool foci_scale_choose(foci_scale_choice *out, const foci_observations *stops, c
         slopes[c] = transform(columns + c * n, stops, exponent(c), shift);
     values = foci_new_array(points, EXPONENTS * sizeof *values, err);
     if (!values || !foci_likelihood_make(&likelihood, stops, columns, EXPONENTS, false, err) ||
-        !foci_likelihood_grid_run(values, grid, &likelihood, how, err))
+        !foci_score_grid_run(values, grid, &likelihood, how, err))
         goto done;
     take_best(best, where, values, slopes, points);
     for (size_t c = 1; c < EXPONENTS; c++)

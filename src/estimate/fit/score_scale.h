@@ -3,7 +3,7 @@
 #define FOCI_ESTIMATE_SCORE_SCALE_H
 
 #include "estimate/fit/box_cox.h"
-#include "estimate/fit/likelihood_grid.h"
+#include "estimate/fit/score_search.h"
 
 /* Half the 95 % point of chi-square with one degree of freedom: exponents less likely than that are outside the 95 %
  * interval of a profile likelihood. */
@@ -16,7 +16,7 @@ typedef struct {
 /* The exponent in [-0.5, 1.5] of greatest profile likelihood of the readings themselves (the slope of the
  * transformation included): 21 exponents over the whole isotropic grid, then between them at the best point of it.
  * FOCI_BAD_INPUT as foci_box_cox_shift. */
-bool foci_scale_choose(foci_scale_choice *out, const foci_observations *stops, const foci_likelihood_grid *grid,
+bool foci_scale_choose(foci_scale_choice *out, const foci_observations *stops, const foci_score_grid *grid,
                        const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

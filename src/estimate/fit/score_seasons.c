@@ -32,9 +32,9 @@ static bool all_equal(const foci_season_readings *season) {
 }
 
 bool foci_score_seasons_join(foci_observations *out, double *scale, foci_likelihood_value *values,
-                             const foci_likelihood_grid *grid, const foci_likelihood *own,
+                             const foci_score_grid *grid, const foci_likelihood *own,
                              const foci_season_readings seasons[2], const foci_execution *how, foci_error *err) {
-    const size_t points = foci_likelihood_grid_count(grid);
+    const size_t points = foci_levels_points(&grid->levels);
     const int order = foci_columns_order(&own->stops->columns);
     const foci_columns one = foci_columns_drift(order, 1), two = foci_columns_drift(order, 2);
     const foci_frame *frame = &own->stops->frame;
@@ -48,7 +48,7 @@ bool foci_score_seasons_join(foci_observations *out, double *scale, foci_likelih
         !foci_likelihood_make(&other, &earlier, earlier.readings, 1, own->restricted, err))
         goto done;
     added = foci_new_array(points, sizeof *added, err);
-    if (!added || !foci_likelihood_grid_run(added, grid, &other, how, err) ||
+    if (!added || !foci_score_grid_run(added, grid, &other, how, err) ||
         !foci_observations_make_in(&both, frame, foci_response_normal, seasons, 2, &two, err))
         goto done;
     *scale = add_values(values, added, points);
@@ -64,13 +64,13 @@ done:
 
 /* The values of all ties of each draw. */
 static bool try_ties(foci_likelihood_value *values, const foci_score_draw *draws, size_t count,
-                     const foci_likelihood_grid *grid, const foci_likelihood *both, foci_error *err) {
+                     const foci_score_grid *grid, const foci_likelihood *both, foci_error *err) {
     foci_exact work = {0};
     if (!foci_exact_make(&work, both->stops->count, both->stops->columns.count + 1, err))
         return false;
     foci_exact_take(&work, both->stops);
     for (size_t i = 0; i < count * TIES; i++) {
-        const foci_covariance_shape shape = foci_likelihood_grid_shape(grid, draws[i / TIES].point);
+        const foci_covariance_shape shape = foci_score_grid_shape(grid, draws[i / TIES].point);
         foci_parameters at = foci_covariance_shape_parameters(&shape, 1, 2);
         at.rho = foci_score_ties[i % TIES].shared;
         foci_exact_likelihood(&values[i], &work, both, &at);
@@ -80,7 +80,7 @@ static bool try_ties(foci_likelihood_value *values, const foci_score_draw *draws
 }
 
 bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *count, size_t wanted, double *mean,
-                               const foci_likelihood_grid *grid, const foci_likelihood *both, foci_error *err) {
+                               const foci_score_grid *grid, const foci_likelihood *both, foci_error *err) {
     foci_score_draw drawn[FOCI_SCORE_DRAWS];
     foci_tied tied[FOCI_SCORE_DRAWS];
     foci_likelihood_value values[MOST];

@@ -71,8 +71,8 @@ static bool choose_scale(double *lambda, const foci_readings *sample, const foci
     const foci_columns drift = foci_columns_drift(o->trend, 1);
     foci_observations stops = {0};
     foci_scale_choice choice = {0};
-    const foci_likelihood_grid grid =
-        foci_likelihood_grid_make(sample->places, sample->count, o->kind, o->smoothness, NAN, o->spacing);
+    const foci_score_grid grid =
+        foci_score_grid_make(sample->places, sample->count, o->kind, o->smoothness, NAN, o->spacing);
     bool ok = foci_observations_make(&stops, foci_response_normal, &season, 1, &drift, NAN, err) &&
               foci_scale_choose(&choice, &stops, &grid, how, err);
     foci_observations_free(&stops);

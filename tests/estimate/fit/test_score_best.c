@@ -7,7 +7,7 @@ typedef struct {
     foci_readings stops;
     foci_observations observed;
     foci_likelihood likelihood;
-    foci_likelihood_grid grid;
+    foci_score_grid grid;
     foci_likelihood_value *values;
     bool restricted;
 } scene;
@@ -21,11 +21,11 @@ static void scene_make(scene *s, const foci_variogram *truth, const foci_correla
     *s = (scene){.stops = support_simulated(truth, 12.5, 500, count, &seed), .restricted = restricted};
     foci_error err = {0};
     foci_linear_single_thread();
-    s->grid = foci_likelihood_grid_make(s->stops.places, count, kind, 0, heading, 0);
+    s->grid = foci_score_grid_make(s->stops.places, count, kind, 0, heading, 0);
     s->observed = support_observed(&s->stops, 0, s->grid.heading);
-    s->values = calloc(foci_likelihood_grid_count(&s->grid), sizeof *s->values);
+    s->values = calloc(foci_levels_points(&s->grid.levels), sizeof *s->values);
     assert_done(foci_likelihood_make(&s->likelihood, &s->observed, s->observed.readings, 1, restricted, &err), err);
-    assert_done(foci_likelihood_grid_run(s->values, &s->grid, &s->likelihood, HOW, &err), err);
+    assert_done(foci_score_grid_run(s->values, &s->grid, &s->likelihood, HOW, &err), err);
 }
 
 static void scene_free(scene *s) {
@@ -53,9 +53,9 @@ static void test_grid(void **state) {
     foci_variogram truth = truth_of(1, 0);
     scene s;
     scene_make(&s, &truth, NULL, 50, 30, 311, true);
-    size_t count = foci_likelihood_grid_count(&s.grid);
-    assert_int_equal(s.grid.families, 3);
-    assert_int_equal(count, s.grid.families * s.grid.ratios * s.grid.ranges * FOCI_LIKELIHOOD_SHARES);
+    size_t count = foci_levels_points(&s.grid.levels);
+    assert_int_equal(s.grid.levels.count[FOCI_AXIS_FAMILY], 3);
+    assert_int_equal(count, 3 * 5 * s.grid.levels.count[FOCI_AXIS_RANGE] * 12);
     double prior = 0;
     foci_score_best best = {0};
     foci_error err = {0};
@@ -63,9 +63,9 @@ static void test_grid(void **state) {
     assert_done(foci_score_best_find(&best, &search, HOW, &err), err);
     const foci_variogram found = foci_score_best_variogram(&best, s.restricted);
     for (size_t i = 0; i < count; i++) {
-        prior += exp(foci_likelihood_grid_log_prior(&s.grid, i));
+        prior += exp(foci_levels_log_prior(&s.grid.levels, foci_levels_index(&s.grid.levels, i)));
         assert_true(!(s.values[i].log > best.log));
-        const foci_covariance_shape shape = foci_likelihood_grid_shape(&s.grid, i);
+        const foci_covariance_shape shape = foci_score_grid_shape(&s.grid, i);
         const foci_variogram point = foci_covariance_shape_variogram(&shape, 1);
         if (i % 97 == 0)
             assert_near(value_at(&s, point), s.values[i].log, 1e-9);
@@ -81,13 +81,15 @@ static void test_grid(void **state) {
 static void test_prior_of_range(void **state) {
     (void)state;
     foci_point places[] = {{0, 0}, {1000, 0}, {0, 600}};
-    foci_likelihood_grid grid = foci_likelihood_grid_make(places, 3, NULL, 0, NAN, 53);
-    assert_near(grid.range[0], 25, 1e-12);
-    assert_near(grid.range[3], 25 * 1.6 * 1.6 * 1.6, 1e-9);
-    assert_true(grid.range[grid.ranges - 1] >= hypot(1000, 600) && grid.range[grid.ranges - 2] < hypot(1000, 600));
+    foci_score_grid grid = foci_score_grid_make(places, 3, NULL, 0, NAN, 53);
+    const double *range = grid.levels.level[FOCI_AXIS_RANGE], *prior = grid.levels.prior[FOCI_AXIS_RANGE];
+    const size_t ranges = grid.levels.count[FOCI_AXIS_RANGE];
+    assert_near(range[0], 25, 1e-12);
+    assert_near(range[3], 25 * 1.6 * 1.6 * 1.6, 1e-9);
+    assert_true(range[ranges - 1] >= hypot(1000, 600) && range[ranges - 2] < hypot(1000, 600));
     double rate = -40 * log(0.05);
-    assert_near(log(grid.range_prior[1] / grid.range_prior[0]), rate / 25 - rate / 40 - log(1.6), 1e-10);
-    assert_int_equal(grid.ratios, 1);
+    assert_near(log(prior[1] / prior[0]), rate / 25 - rate / 40 - log(1.6), 1e-10);
+    assert_int_equal(grid.levels.count[FOCI_AXIS_STRETCH], 1);
 }
 
 /* At an optimum inside the bounds the slope, by finite differences, is nothing; around it the value falls. */
@@ -180,25 +182,25 @@ static void test_draws(void **state) {
     foci_variogram truth = truth_of(1, 0);
     scene s;
     scene_make(&s, &truth, NULL, 60, NAN, 17, true);
-    size_t count = foci_likelihood_grid_count(&s.grid), distinct = 0;
+    size_t count = foci_levels_points(&s.grid.levels), distinct = 0;
     double *weights = calloc(count, sizeof *weights), sum = 0, drawn = 0, whole = 0;
-    foci_likelihood_draw draws[24];
+    foci_level_draw draws[24];
     foci_error err = {0};
-    assert_done(foci_likelihood_grid_weigh(weights, &s.grid, s.values, &err), err);
-    assert_done(foci_likelihood_grid_draw(draws, &distinct, 24, &s.grid, weights, &err), err);
+    assert_done(foci_score_grid_weigh(weights, &s.grid, s.values, &err), err);
+    assert_done(foci_levels_draw(draws, &distinct, &s.grid.levels, weights, 24, &err), err);
     assert_true(distinct > 8 && distinct <= 24);
     for (size_t k = 0; k < distinct; k++) {
         sum += draws[k].weight;
         assert_near(24 * draws[k].weight, round(24 * draws[k].weight), 1e-12);
-        drawn += draws[k].weight * foci_likelihood_share[foci_likelihood_grid_index(&s.grid, draws[k].point).share];
+        drawn += draws[k].weight * foci_score_grid_shape(&s.grid, draws[k].point).share;
     }
     for (size_t i = 0; i < count; i++)
-        whole += weights[i] * foci_likelihood_share[foci_likelihood_grid_index(&s.grid, i).share];
+        whole += weights[i] * foci_score_grid_shape(&s.grid, i).share;
     assert_near(sum, 1, 1e-12);
     assert_near(drawn, whole, 0.02);
     for (size_t i = 0; i < count; i++)
         s.values[i].log = -INFINITY;
-    assert_fails(foci_likelihood_grid_weigh(weights, &s.grid, s.values, &err), err, FOCI_NO_FIT, "no covariance");
+    assert_fails(foci_score_grid_weigh(weights, &s.grid, s.values, &err), err, FOCI_NO_FIT, "no covariance");
     free(weights);
     scene_free(&s);
 }
@@ -209,22 +211,21 @@ static bool attempt(foci_error *err) {
     const foci_columns drift = foci_columns_drift(0, 1);
     foci_observations observed = {0};
     foci_likelihood likelihood = {0};
-    foci_likelihood_grid grid =
-        foci_likelihood_grid_make(seven.places, SEVEN, foci_correlation_find("exponential"), 0, 0, 0);
+    foci_score_grid grid = foci_score_grid_make(seven.places, SEVEN, foci_correlation_find("exponential"), 0, 0, 0);
     foci_likelihood_value *values = NULL;
     foci_score_best best = {0}, other = {0};
-    foci_likelihood_draw draws[4];
-    size_t distinct = 0, count = foci_likelihood_grid_count(&grid);
+    foci_level_draw draws[4];
+    size_t distinct = 0, count = foci_levels_points(&grid.levels);
     double *weights = calloc(count, sizeof *weights);
     values = calloc(count, sizeof *values);
     const foci_score_search search = {&grid, &likelihood, values, 0};
     bool ok = foci_observations_make(&observed, foci_response_normal, &season, 1, &drift, 0, err) &&
               foci_likelihood_make(&likelihood, &observed, observed.readings, 1, true, err) &&
-              foci_likelihood_grid_run(values, &grid, &likelihood, HOW, err) &&
+              foci_score_grid_run(values, &grid, &likelihood, HOW, err) &&
               foci_score_best_find(&best, &search, HOW, err) &&
               foci_score_best_heading(&other, &search, &best, HOW, err) &&
-              foci_likelihood_grid_weigh(weights, &grid, values, err) &&
-              foci_likelihood_grid_draw(draws, &distinct, 4, &grid, weights, err);
+              foci_score_grid_weigh(weights, &grid, values, err) &&
+              foci_levels_draw(draws, &distinct, &grid.levels, weights, 4, err);
     free(values);
     free(weights);
     foci_observations_free(&observed);

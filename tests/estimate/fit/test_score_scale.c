@@ -15,7 +15,7 @@ static foci_readings field(double lambda, double mean, size_t count, uint64_t se
 
 static foci_scale_choice choice_of(const foci_readings *stops, int threads) {
     const foci_execution how = {.threads = threads};
-    foci_likelihood_grid grid = foci_likelihood_grid_make(stops->places, stops->count, NULL, 0, NAN, 0);
+    foci_score_grid grid = foci_score_grid_make(stops->places, stops->count, NULL, 0, NAN, 0);
     foci_scale_choice choice = {0};
     foci_error err = {0};
     foci_observations observed = support_observed(stops, 0, NAN);
@@ -56,8 +56,7 @@ static void test_unit_does_not_matter(void **state) {
 
 static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
-    foci_likelihood_grid grid =
-        foci_likelihood_grid_make(seven.places, SEVEN, foci_correlation_find("exponential"), 0, NAN, 0);
+    foci_score_grid grid = foci_score_grid_make(seven.places, SEVEN, foci_correlation_find("exponential"), 0, NAN, 0);
     const foci_season_readings season = {seven.places, seven.values, NULL, SEVEN};
     const foci_columns drift = foci_columns_drift(0, 1);
     foci_observations observed = {0};
