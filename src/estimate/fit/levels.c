@@ -77,8 +77,8 @@ foci_levels foci_levels_make(const foci_correlation_family *families, size_t fam
     set_ranges(&levels, spacing, range_room);
     foci_levels_set(&levels, FOCI_AXIS_SIGMA, one, one, 1);
     foci_levels_set(&levels, FOCI_AXIS_REST, one, one, 1);
-    for (unsigned char axis = 0; axis < FOCI_AXES; axis++)
-        levels.path[axis] = axis;
+    for (size_t axis = 0; axis < FOCI_AXES; axis++)
+        levels.path[axis] = (unsigned char)axis;
     return levels;
 }
 

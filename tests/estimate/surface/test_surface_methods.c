@@ -360,7 +360,7 @@ static void test_facts(void **state) {
     const foci_surface_facts *facts = &model.facts;
     assert_true(facts->logit);
     assert_false(facts->stop_variation);
-    assert_near(facts->log_likelihood, -26.616698529, 5e-9); /* as in tests/estimate/predict/test_counts_fit.c */
+    assert_near(facts->log_likelihood, -26.616698529, 5e-9); /* as in tests/estimate/predict/test_counts_model.c */
     assert_true(facts->components > 64 && facts->components <= 256);
     assert_int_equal(facts->fitted_on, CASE_STOPS);
     assert_near(facts->ratio.median, 1 / 1.5, 1e-15); /* across / along */
