@@ -5,15 +5,20 @@
 #include "estimate/predict/score_model.h"
 #include "support/simulated_scores.h"
 
-static inline foci_score_options options_of(void) {
-    return (foci_score_options){.row_heading = NAN, .least = -INFINITY, .most = INFINITY};
+static inline foci_surface_options options_of(void) {
+    return (foci_surface_options){.row_heading = NAN, .least = -INFINITY, .most = INFINITY};
 }
 
-static inline foci_score_model fitted(const foci_readings *stops, const foci_score_options *options) {
+static inline foci_score_model fitted_with(const foci_readings *stops, const foci_surface_options *options,
+                                           bool headings) {
     foci_score_model model = {0};
     foci_error err = {0};
-    assert_done(foci_score_model_fit(&model, stops, options, HOW, &err), err);
+    assert_done(foci_score_model_fit(&model, stops, NULL, options, headings, HOW, &err), err);
     return model;
+}
+
+static inline foci_score_model fitted(const foci_readings *stops, const foci_surface_options *options) {
+    return fitted_with(stops, options, false);
 }
 
 /* Room for every layer. */

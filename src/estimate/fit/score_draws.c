@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "base/text.h"
 #include "estimate/fit/score_best.h"
 #include "estimate/fit/systematic.h"
 
@@ -40,6 +41,24 @@ void foci_score_sample_free(foci_readings *sample) {
     *sample = (foci_readings){0};
 }
 
+const foci_score_fit foci_score_fits[] = {
+    {"restricted-likelihood", "restricted likelihood", true, false},
+    {"likelihood", "likelihood", false, false},
+    {"weighted-squares", "weighted squares of the semivariances", false, true},
+    {0},
+};
+
+const foci_score_fit *foci_score_fit_find(const char *name) {
+    for (const foci_score_fit *fit = foci_score_fits; fit->name; fit++)
+        if (foci_text_same(fit->name, name))
+            return fit;
+    return NULL;
+}
+
+static const foci_score_fit *fit_of(const foci_surface_options *options) {
+    return options->fit ? options->fit : foci_score_fits;
+}
+
 /* A Student distribution is replaced by the normal one of the same variance, which needs more than two degrees of
  * freedom; with fewer than five the variance of five is used. */
 static double widening(double freedom) {
@@ -64,7 +83,7 @@ static bool take_one(foci_score_draws *out, foci_surface_facts *facts, const foc
 }
 
 /* Readings of one season, or of two, with a trend of each. */
-static bool observe(foci_observations *out, const foci_readings *readings, const foci_score_options *options,
+static bool observe(foci_observations *out, const foci_readings *readings, const foci_surface_options *options,
                     double heading, foci_error *err) {
     const foci_columns drift = foci_columns_drift(options->trend, 1);
     const foci_season_readings season = {readings->places, readings->values, NULL, readings->count};
@@ -73,7 +92,7 @@ static bool observe(foci_observations *out, const foci_readings *readings, const
 
 /* Semivariances of what ordinary least squares leaves of the trend, as is usual though a little too small. */
 static bool fit_squares(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *sample,
-                        const foci_score_options *options, foci_error *err) {
+                        const foci_surface_options *options, foci_error *err) {
     foci_observations stops = {0};
     foci_semivariances semivariances = {0};
     foci_variogram variogram = {0};
@@ -150,15 +169,16 @@ static void searched_free(searched *s) {
     free(s->values);
 }
 
-static bool evaluate(searched *s, const foci_readings *sample, const foci_readings *earlier,
-                     const foci_score_options *o, const foci_execution *how, foci_error *err) {
+static bool evaluate(searched *s, const foci_readings *sample, const foci_readings *earlier, size_t stops,
+                     const foci_surface_options *o, const foci_execution *how, foci_error *err) {
     const foci_execution first = foci_execution_part(how, 0, earlier ? 0.5 : 1);
     const foci_execution second = foci_execution_part(how, 0.5, 1);
     s->scale = 1;
-    s->grid = foci_score_grid_make(sample->places, sample->count, o->kind, o->smoothness, o->row_heading, o->spacing);
+    s->grid = foci_score_grid_make(sample->places, sample->count, o->kind, o->smoothness, o->row_heading,
+                                   sqrt(o->area / (double)stops));
     s->values = foci_new_array(foci_levels_points(&s->grid.levels), sizeof *s->values, err);
     if (!s->values || !observe(&s->own, sample, o, s->grid.heading, err) ||
-        !foci_likelihood_make(&s->likelihood, &s->own, s->own.readings, 1, o->fit->restricted, err) ||
+        !foci_likelihood_make(&s->likelihood, &s->own, s->own.readings, 1, fit_of(o)->restricted, err) ||
         !foci_score_grid_run(s->values, &s->grid, &s->likelihood, &first, err))
         return false;
     if (!earlier)
@@ -166,7 +186,7 @@ static bool evaluate(searched *s, const foci_readings *sample, const foci_readin
     const foci_season_readings seasons[] = {{sample->places, sample->values, NULL, sample->count},
                                             {earlier->places, earlier->values, NULL, earlier->count}};
     return foci_score_seasons_join(&s->both, &s->scale, s->values, &s->grid, &s->likelihood, seasons, &second, err) &&
-           foci_likelihood_make(&s->likelihood, &s->both, s->both.readings, 1, o->fit->restricted, err);
+           foci_likelihood_make(&s->likelihood, &s->both, s->both.readings, 1, fit_of(o)->restricted, err);
 }
 
 /* Draws over the grid; of two seasons over rho too. */
@@ -208,21 +228,21 @@ done:
 
 /* `earlier` of an earlier season, or NULL; `stops` from which the samples are. */
 static bool fit_likelihood(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *sample,
-                           const foci_readings *earlier, size_t stops, const foci_score_options *options,
-                           const foci_execution *how, foci_error *err) {
+                           const foci_readings *earlier, size_t stops, const foci_surface_options *options,
+                           bool headings, const foci_execution *how, foci_error *err) {
     const foci_execution on_grid = foci_execution_part(how, 0, 0.6), refining = foci_execution_part(how, 0.6, 0.8);
     const foci_execution comparing = foci_execution_part(how, 0.8, 1);
     searched s = {0};
     foci_score_best best = {0};
     bool ok = false;
-    if (!evaluate(&s, sample, earlier, options, &on_grid, err) || !take_draws(out, facts, &s, stops, err))
+    if (!evaluate(&s, sample, earlier, stops, options, &on_grid, err) || !take_draws(out, facts, &s, stops, err))
         goto done;
     const foci_score_search search = {&s.grid, &s.likelihood, s.values, s.rho};
     if (!foci_score_best_find(&best, &search, &refining, err) ||
-        (options->compare_headings && s.grid.levels.count[FOCI_AXIS_STRETCH] == 1 &&
+        (headings && s.grid.levels.count[FOCI_AXIS_STRETCH] == 1 &&
          !compare_headings(facts, &search, &best, &comparing, err)))
         goto done;
-    facts->variogram = foci_score_best_variogram(&best, options->fit->restricted);
+    facts->variogram = foci_score_best_variogram(&best, fit_of(options)->restricted);
     facts->log_likelihood = best.log;
     ok = true;
 done:
@@ -231,8 +251,8 @@ done:
 }
 
 bool foci_score_draws_make(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *readings,
-                           const foci_readings *earlier, const foci_score_options *options, const foci_execution *how,
-                           foci_error *err) {
+                           const foci_readings *earlier, const foci_surface_options *options, bool headings,
+                           const foci_execution *how, foci_error *err) {
     foci_readings sample = {0}, before = {0};
     bool ok = false;
     if (options->variogram)
@@ -240,9 +260,9 @@ bool foci_score_draws_make(foci_score_draws *out, foci_surface_facts *facts, con
     if (!foci_score_sample(&sample, readings, err) || (earlier && !foci_score_sample(&before, earlier, err)))
         goto done;
     facts->fitted_on = sample.count;
-    ok = options->fit->by_squares
-             ? fit_squares(out, facts, &sample, options, err)
-             : fit_likelihood(out, facts, &sample, earlier ? &before : NULL, readings->count, options, how, err);
+    ok = fit_of(options)->by_squares ? fit_squares(out, facts, &sample, options, err)
+                                     : fit_likelihood(out, facts, &sample, earlier ? &before : NULL, readings->count,
+                                                      options, headings, how, err);
     if (ok && sample.count + before.count < readings->count + (earlier ? earlier->count : 0))
         out->freedom = 0;
 done:

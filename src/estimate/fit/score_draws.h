@@ -18,25 +18,6 @@ struct foci_score_fit {
 /* Ends with a row of zeros; the first row is the default. */
 extern const foci_score_fit foci_score_fits[];
 
-typedef struct {
-    const foci_score_fit *fit;       /* NULL: the first row */
-    const foci_variogram *variogram; /* given whole: nothing is fitted, scale auto is none; on the scale of kriging */
-    const foci_correlation *kind;    /* NULL: those tried by default */
-    double smoothness;               /* 0: the kind's own */
-    int trend;                       /* 0, 1 or 2 */
-    foci_scale scale;
-    double lambda;         /* FOCI_SCALE_BOX_COX */
-    double row_heading;    /* degrees; NaN: none, and the fit is isotropic */
-    bool compare_headings; /* without a row heading: is there a better one? It is reported, never used */
-    double spacing;        /* sqrt(field area / stops), metres; 0: of the stops' box */
-    double least, most;    /* limits of the reading's unit, or infinite */
-    size_t neighbours;     /* 0 = all stops enter each estimate */
-    /* scores of an earlier season of the field, in the same unit, read together with these; NULL: none. Goes with a fit
-     * by likelihood from all stops */
-    const foci_readings *earlier;
-    double lag, farthest; /* weighted squares: of the semivariances; 0: theirs */
-} foci_score_options;
-
 /* Stops from which parameters are taken: all up to 400, above that every n-th in their order, 400 in all. Owned copies
  * of places and values. */
 bool foci_score_sample(foci_readings *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
@@ -57,7 +38,7 @@ typedef struct {
  * filled.
  */
 bool foci_score_draws_make(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *readings,
-                           const foci_readings *earlier, const foci_score_options *options, const foci_execution *how,
-                           foci_error *err) FOCI_MUST_CHECK;
+                           const foci_readings *earlier, const foci_surface_options *options, bool headings,
+                           const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

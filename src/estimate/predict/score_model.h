@@ -18,14 +18,14 @@ typedef struct {
 typedef struct {
     foci_surface_facts facts; /* what the fit found */
     foci_box_cox scale;
-    foci_readings readings;  /* borrowed */
-    size_t earlier;          /* stops of an earlier season that enter */
-    foci_observations stops; /* on the scale of kriging, those of an earlier season with the sill of the one in
-                                question; in the frame of the components */
-    foci_score_options options;
-    bool constant;     /* all readings are equal: that reading, variance 0 */
-    double freedom;    /* stops less functions of the trend where the sills come from all stops, else 0 */
-    size_t neighbours; /* 0: all stops enter */
+    foci_readings readings;       /* borrowed */
+    size_t earlier;               /* stops of an earlier season that enter */
+    foci_observations stops;      /* on the scale of kriging, those of an earlier season with the sill of the one in
+                                     question; in the frame of the components */
+    foci_surface_options options; /* `variogram` is not kept */
+    bool constant;                /* all readings are equal: that reading, variance 0 */
+    double freedom;               /* stops less functions of the trend where the sills come from all stops, else 0 */
+    size_t neighbours;            /* 0: all stops enter */
     size_t count;
     foci_score_component *components; /* owned */
 } foci_score_model;
@@ -33,8 +33,9 @@ typedef struct {
 /* `readings` must outlive the model, those of an earlier season need not. FOCI_BAD_INPUT for too few stops, a trend
  * they cannot tell, readings that have no Box-Cox scale; FOCI_NO_FIT where no covariance fits; FOCI_NO_MEMORY where all
  * stops enter and their systems would take more than 2 GiB. */
-bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, const foci_score_options *options,
-                          const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, const foci_readings *earlier,
+                          const foci_surface_options *options, bool headings, const foci_execution *how,
+                          foci_error *err) FOCI_MUST_CHECK;
 void foci_score_model_free(foci_score_model *model);
 
 /* A new reading at each of `count` places; on a stop its reading, with variance 0. */

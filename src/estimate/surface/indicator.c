@@ -38,7 +38,7 @@ void foci_indicator_free(foci_indicator *indicator) {
     *indicator = (foci_indicator){0};
 }
 
-static bool fit_variogram(foci_variogram *out, const foci_readings *indicators, const foci_score_options *options,
+static bool fit_variogram(foci_variogram *out, const foci_readings *indicators, const foci_surface_options *options,
                           foci_error *err) {
     foci_semivariances semivariances = {0};
     bool ok = foci_semivariances_make(&semivariances, indicators, options->lag, options->farthest, err) &&
@@ -48,7 +48,7 @@ static bool fit_variogram(foci_variogram *out, const foci_readings *indicators, 
 }
 
 bool foci_indicator_fit(foci_indicator *out, const foci_readings *readings, double threshold,
-                        const foci_score_options *options, const foci_execution *how, foci_error *err) {
+                        const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     foci_indicator indicator = {0};
     bool ok = false;
     if (!foci_indicator_readings(&indicator.indicators, readings, threshold, err))
@@ -57,12 +57,12 @@ bool foci_indicator_fit(foci_indicator *out, const foci_readings *readings, doub
         indicator.variogram = *options->variogram;
     else if (!fit_variogram(&indicator.variogram, &indicator.indicators, options, err))
         goto done;
-    const foci_score_options kriging = {.variogram = &indicator.variogram,
-                                        .row_heading = NAN,
-                                        .least = -INFINITY,
-                                        .most = INFINITY,
-                                        .neighbours = options->neighbours};
-    if (!foci_score_model_fit(&indicator.model, &indicator.indicators, &kriging, how, err))
+    const foci_surface_options kriging = {.variogram = &indicator.variogram,
+                                          .row_heading = NAN,
+                                          .least = -INFINITY,
+                                          .most = INFINITY,
+                                          .neighbours = options->neighbours};
+    if (!foci_score_model_fit(&indicator.model, &indicator.indicators, NULL, &kriging, false, how, err))
         goto done;
     *out = indicator;
     indicator = (foci_indicator){0};

@@ -20,7 +20,8 @@ typedef struct {
 /* Takes options' variogram, or fits weighted squares to the semivariances of the indicators (options' kind, lag and
  * farthest distance); of the other options neighbours enter. */
 bool foci_indicator_fit(foci_indicator *out, const foci_readings *readings, double threshold,
-                        const foci_score_options *options, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+                        const foci_surface_options *options, const foci_execution *how,
+                        foci_error *err) FOCI_MUST_CHECK;
 void foci_indicator_free(foci_indicator *indicator);
 
 /* Arrays of the caller, any may be NULL. */

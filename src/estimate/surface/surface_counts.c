@@ -31,10 +31,9 @@ static bool compare_headings(foci_surface_facts *facts, const foci_readings *rea
     foci_readings logits = *readings;
     foci_score_model model = {0};
     foci_error inner = {0};
-    const foci_score_options wanted = {
+    const foci_surface_options wanted = {
         .row_heading = NAN,
-        .compare_headings = true,
-        .spacing = sqrt(options->area / (double)readings->count),
+        .area = options->area,
         .least = -INFINITY,
         .most = INFINITY,
     };
@@ -45,7 +44,7 @@ static bool compare_headings(foci_surface_facts *facts, const foci_readings *rea
         return false;
     for (size_t i = 0; i < readings->count; i++)
         logits.values[i] = log((readings->hits[i] + 0.5) / (readings->checked[i] - readings->hits[i] + 0.5));
-    if (foci_score_model_fit(&model, &logits, &wanted, how, &inner)) {
+    if (foci_score_model_fit(&model, &logits, NULL, &wanted, true, how, &inner)) {
         facts->better_heading = model.facts.better_heading;
         facts->better_ratio = model.facts.better_ratio;
         facts->better_gain = model.facts.better_gain;

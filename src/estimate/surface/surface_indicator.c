@@ -24,14 +24,6 @@ bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const f
                                 const foci_readings *earlier, const foci_surface_options *options,
                                 const foci_execution *how, foci_error *err) {
     (void)earlier;
-    const foci_score_options wanted = {
-        .variogram = options->variogram,
-        .kind = options->kind,
-        .smoothness = options->smoothness,
-        .neighbours = options->neighbours,
-        .lag = options->lag,
-        .farthest = options->farthest,
-    };
     const foci_execution first = foci_execution_part(how, 0, 0.2), second = foci_execution_part(how, 0.2, 1);
     foci_surface_options scores = *options;
     foci_surface_facts of_scores = *facts;
@@ -40,7 +32,7 @@ bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const f
     if (!both)
         return false;
     scores.variogram = NULL;
-    if (!foci_indicator_fit(&both->indicator, readings, options->threshold, &wanted, &first, err) ||
+    if (!foci_indicator_fit(&both->indicator, readings, options->threshold, options, &first, err) ||
         !foci_surface_kriging_fit(&both->scores, &of_scores, readings, NULL, &scores, &second, err))
         goto done;
     *facts = of_scores;

@@ -9,7 +9,6 @@
 
 typedef struct {
     foci_score_model model;
-    foci_variogram given; /* the model's own copy where one is given */
     double threshold;
     size_t count;
     const double *values;
@@ -27,30 +26,10 @@ bool foci_surface_kriging_fit(void **state, foci_surface_facts *facts, const foc
     kriging_state *kriging = foci_new_array(1, sizeof *kriging, err);
     if (!kriging)
         return false;
-    if (options->variogram)
-        kriging->given = *options->variogram;
-    const foci_score_options wanted = {
-        .fit = options->fit,
-        .variogram = options->variogram ? &kriging->given : NULL,
-        .kind = options->kind,
-        .smoothness = options->smoothness,
-        .trend = options->trend,
-        .scale = options->scale,
-        .lambda = options->lambda,
-        .row_heading = options->row_heading,
-        .compare_headings = true,
-        .spacing = sqrt(options->area / (double)readings->count),
-        .least = options->least,
-        .most = options->most,
-        .neighbours = options->neighbours,
-        .earlier = earlier,
-        .lag = options->lag,
-        .farthest = options->farthest,
-    };
     kriging->threshold = options->threshold;
     kriging->count = readings->count;
     kriging->values = readings->values;
-    if (!foci_score_model_fit(&kriging->model, readings, &wanted, how, err)) {
+    if (!foci_score_model_fit(&kriging->model, readings, earlier, options, true, how, err)) {
         free(kriging);
         return false;
     }

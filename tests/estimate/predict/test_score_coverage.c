@@ -38,15 +38,15 @@ static void judge(marks *mixture, marks *plugged, uint64_t *seed, bool skewed) {
     for (size_t i = 0; skewed && i < all.count; i++)
         all.values[i] = exp(1.5 + 0.8 * all.values[i]);
     foci_readings stops = support_readings(all.places, all.values, STOPS);
-    foci_score_options options = {
-        .scale = FOCI_SCALE_AUTO, .row_heading = NAN, .spacing = 1, .least = skewed ? 0 : -INFINITY, .most = INFINITY};
+    foci_surface_options options = {
+        .scale = FOCI_SCALE_AUTO, .row_heading = NAN, .area = STOPS, .least = skewed ? 0 : -INFINITY, .most = INFINITY};
     foci_score_model model = {0}, plug = {0};
-    assert_done(foci_score_model_fit(&model, &stops, &options, HOW, &err), err);
+    assert_done(foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, &err), err);
     foci_variogram best = model.facts.variogram;
     options.variogram = &best;
     options.scale = model.scale.transformed ? FOCI_SCALE_BOX_COX : FOCI_SCALE_NONE;
     options.lambda = model.scale.lambda;
-    assert_done(foci_score_model_fit(&plug, &stops, &options, HOW, &err), err);
+    assert_done(foci_score_model_fit(&plug, &stops, NULL, &options, false, HOW, &err), err);
     add(mixture, &model, all.places + STOPS, all.values + STOPS);
     add(plugged, &plug, all.places + STOPS, all.values + STOPS);
     foci_score_model_free(&model);

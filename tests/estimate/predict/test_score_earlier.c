@@ -130,10 +130,10 @@ static void test_another_field_shares_little(void **state) {
     (void)state;
     seasons s = invent(true);
     foci_readings readings = readings_of(&s), earlier = earlier_of(&s);
-    foci_score_options options = {.row_heading = NAN, .spacing = 45, .most = INFINITY, .earlier = &earlier};
+    foci_surface_options options = {.row_heading = NAN, .area = 45.0 * 45 * (double)readings.count, .most = INFINITY};
     foci_score_model model = {0};
     foci_error err = {0};
-    assert_done(foci_score_model_fit(&model, &readings, &options, HOW, &err), err);
+    assert_done(foci_score_model_fit(&model, &readings, &earlier, &options, false, HOW, &err), err);
     assert_true(model.facts.earlier.shared < 0.2);
     foci_score_model_free(&model);
     foci_score_model_free(&model);
@@ -189,10 +189,9 @@ static void test_covariance_of_places(void **state) {
     foci_error err = {0};
     assert_done(foci_surface_covariance(&model, mean, covariance, &threshold, asked_of(&s), 3, &err), err);
     assert_near(threshold, 50, 0);
-    foci_score_options options = {.row_heading = 0, .spacing = sqrt(300.0 * 300 / STOPS), .most = INFINITY};
-    options.earlier = &earlier;
+    foci_surface_options options = {.row_heading = 0, .area = 300.0 * 300, .most = INFINITY};
     foci_score_model kernel = {0};
-    assert_done(foci_score_model_fit(&kernel, &readings, &options, HOW, &err), err);
+    assert_done(foci_score_model_fit(&kernel, &readings, &earlier, &options, false, HOW, &err), err);
     const foci_score_component *best = kernel.components;
     for (size_t k = 1; k < kernel.count; k++)
         best = kernel.components[k].weight > best->weight ? &kernel.components[k] : best;

@@ -24,7 +24,7 @@ static void test_given_is_kriging(void **state) {
     foci_variogram variogram = given("spherical", 3.7, 41, 230);
     asked.places[3] = stops.places[17];
     for (size_t neighbours = 0; neighbours <= 9; neighbours += 9) {
-        foci_score_options options = options_of();
+        foci_surface_options options = options_of();
         options.variogram = &variogram;
         options.neighbours = neighbours;
         foci_score_model model = fitted(&stops, &options);
@@ -67,7 +67,7 @@ static void test_meuse_with_trend(void **state) {
                                 .partial_sill = reference_column(&used, "psill")[4],
                                 .range = reference_column(&used, "range")[4],
                                 .ratio = 1};
-    foci_score_options options = options_of();
+    foci_surface_options options = options_of();
     options.variogram = &variogram;
     options.trend = 1;
     foci_score_model model = fitted(&meuse, &options);
@@ -132,7 +132,7 @@ static void test_trend_against_twin(void **state) {
     foci_readings stops = support_random_readings(29, 777), asked = support_random_readings(6, 15);
     foci_variogram variogram = given("exponential", 2.5, 30, 140);
     for (int order = 0; order <= 2; order++) {
-        foci_score_options options = options_of();
+        foci_surface_options options = options_of();
         options.variogram = &variogram;
         options.trend = order;
         foci_score_model model = fitted(&stops, &options);
@@ -178,7 +178,7 @@ static void test_left_out_anew(void **state) {
     uint64_t seed = 3;
     foci_variogram truth = given("exponential", 0.8, 3, 90);
     foci_readings stops = support_simulated(&truth, 20, 400, 26, &seed);
-    foci_score_options options = options_of();
+    foci_surface_options options = options_of();
     foci_score_model model = fitted(&stops, &options);
     answers a;
     leave(&a, &model, NAN);
@@ -212,7 +212,7 @@ static void test_mixture_of_components(void **state) {
     uint64_t seed = 41;
     foci_variogram truth = given("matern", 0.8, 3, 60);
     foci_readings stops = support_simulated(&truth, 20, 400, 40, &seed), asked = support_random_readings(9, 5);
-    foci_score_options options = options_of();
+    foci_surface_options options = options_of();
     options.row_heading = 20;
     foci_score_model model = fitted(&stops, &options);
     answers a;
@@ -249,7 +249,7 @@ static void test_threads(void **state) {
     foci_readings stops = support_simulated(&truth, 20, 400, 50, &seed), asked = support_random_readings(900, 5);
     double layers[2][5][900];
     for (int threads = 1; threads <= 2; threads++) {
-        foci_score_options options = options_of();
+        foci_surface_options options = options_of();
         double(*to)[900] = layers[threads - 1];
         foci_score_layers out = {to[0], to[1], to[2], to[3], to[4], NULL};
         support_threads = threads;
@@ -276,7 +276,7 @@ static void test_percent(void **state) {
     for (size_t i = 0; i < stops.count; i++)
         stops.values[i] = fmin(exp(stops.values[i]), 100);
     stops.values[4] = stops.values[9] = 0;
-    foci_score_options options = options_of();
+    foci_surface_options options = options_of();
     options.scale = FOCI_SCALE_AUTO;
     options.least = 0;
     options.most = 100;
@@ -308,15 +308,14 @@ static void test_directions(void **state) {
                             .heading = 120,
                             .ratio = 0.2};
     foci_readings stops = support_simulated(&truth, 20, 500, 120, &seed);
-    foci_score_options options = options_of();
-    options.compare_headings = true;
-    foci_score_model blind = fitted(&stops, &options);
+    foci_surface_options options = options_of();
+    foci_score_model blind = fitted_with(&stops, &options, true);
     assert_near(blind.facts.ratio.low, 1, 0);
     assert_near(blind.facts.variogram.ratio, 1, 0);
     assert_true(blind.facts.better_gain > 4 && blind.facts.better_chance < 0.05);
     assert_near(blind.facts.better_heading, 120, 15);
     options.row_heading = 120;
-    foci_score_model along = fitted(&stops, &options);
+    foci_score_model along = fitted_with(&stops, &options, true);
     assert_true(isnan(along.facts.better_gain));
     assert_true(along.facts.variogram.ratio < 0.6 && along.facts.ratio.median < 0.7);
     assert_true(along.facts.log_likelihood - blind.facts.log_likelihood > 3);

@@ -6,7 +6,7 @@
 static void test_fits(void **state) {
     (void)state;
     foci_readings meuse = support_meuse(true);
-    foci_score_options options = options_of();
+    foci_surface_options options = options_of();
     options.fit = foci_score_fit_find("weighted-squares");
     options.kind = foci_correlation_find("spherical");
     foci_score_model squares = fitted(&meuse, &options);
@@ -35,7 +35,7 @@ static void test_fits(void **state) {
 
 static void test_edges(void **state) {
     (void)state;
-    foci_score_options options = options_of();
+    foci_surface_options options = options_of();
     foci_score_model model = {0};
     foci_error err = {0};
     answers a;
@@ -52,19 +52,23 @@ static void test_edges(void **state) {
     assert_near(a.chance[7], 0, 0);
     foci_score_model_free(&model);
     stops.count = 2;
-    assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_BAD_INPUT, "too few");
+    assert_fails(foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, &err), err, FOCI_BAD_INPUT,
+                 "too few");
     stops.count = 12;
     for (size_t i = 0; i < 12; i++)
         stops.places[i].y = 3 * stops.places[i].x;
     options.trend = 1;
-    assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_BAD_INPUT, "--trend");
+    assert_fails(foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, &err), err, FOCI_BAD_INPUT,
+                 "--trend");
     options.trend = 3;
-    assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_BAD_SETTING, "0, 1 or 2");
+    assert_fails(foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, &err), err, FOCI_BAD_SETTING,
+                 "0, 1 or 2");
     options = options_of();
     options.scale = FOCI_SCALE_BOX_COX;
     options.lambda = 0.5;
     stops.values[3] = -1;
-    assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_BAD_INPUT, "--scale none");
+    assert_fails(foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, &err), err, FOCI_BAD_INPUT,
+                 "--scale none");
     options.scale = FOCI_SCALE_AUTO;
     model = fitted(&stops, &options);
     assert_false(model.scale.transformed);
@@ -90,12 +94,11 @@ static void test_hard_data(void **state) {
                 stops.places[i] = (foci_point){5e6 + stops.places[i].x, 6e6 + stops.places[i].y};
         }
         stops.count = hard == 0 ? 3 : 60;
-        foci_score_options options = options_of();
+        foci_surface_options options = options_of();
         options.scale = FOCI_SCALE_AUTO;
         options.least = 0;
         options.most = 100;
-        options.compare_headings = true;
-        foci_score_model model = fitted(&stops, &options);
+        foci_score_model model = fitted_with(&stops, &options, true);
         answers a;
         for (size_t i = 0; i < asked.count && hard == 4; i++)
             asked.places[i] = (foci_point){5e6 + asked.places[i].x, 6e6 + asked.places[i].y};
@@ -118,7 +121,7 @@ static void test_hard_data(void **state) {
 static void test_many_stops(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(2500, 7), asked = support_random_readings(30, 3);
-    foci_score_options options = options_of();
+    foci_surface_options options = options_of();
     options.neighbours = 48;
     options.kind = foci_correlation_find("exponential");
     for (size_t i = 0; i < stops.count; i++)
@@ -137,14 +140,15 @@ static void test_many_stops(void **state) {
     foci_error err = {0};
     options.neighbours = 0;
     options.variogram = &variogram;
-    assert_fails(foci_score_model_fit(&model, &stops, &options, HOW, &err), err, FOCI_NO_MEMORY, "2.0 GiB");
+    assert_fails(foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, &err), err, FOCI_NO_MEMORY,
+                 "2.0 GiB");
     support_readings_free(&stops);
     support_readings_free(&asked);
 }
 
 static bool attempt_with(size_t neighbours, foci_error *err) {
     foci_readings stops = support_random_readings(14, 5);
-    foci_score_options options = options_of();
+    foci_surface_options options = options_of();
     foci_score_model model = {0};
     answers a;
     foci_score_layers out = layers_of(&a);
@@ -153,7 +157,7 @@ static bool attempt_with(size_t neighbours, foci_error *err) {
     options.trend = 1;
     options.row_heading = 10;
     options.neighbours = neighbours;
-    bool ok = foci_score_model_fit(&model, &stops, &options, HOW, err) &&
+    bool ok = foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, err) &&
               foci_score_model_at(&out, &model, stops.places, 5, 3, HOW, err) &&
               foci_score_model_left_out(&out, &model, 3, HOW, err);
     foci_score_model_free(&model);

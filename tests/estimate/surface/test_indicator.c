@@ -14,7 +14,7 @@ static foci_variogram model_used(void) {
     return model;
 }
 
-static foci_indicator fitted(const foci_readings *readings, double threshold, const foci_score_options *options) {
+static foci_indicator fitted(const foci_readings *readings, double threshold, const foci_surface_options *options) {
     foci_indicator indicator = {0};
     foci_error err = {0};
     assert_done(foci_indicator_fit(&indicator, readings, threshold, options, HOW, &err), err);
@@ -47,7 +47,7 @@ static void test_semivariances(void **state) {
 static void test_fit(void **state) {
     (void)state;
     foci_readings meuse = support_meuse(false);
-    foci_score_options options = {.kind = foci_correlation_find("spherical")};
+    foci_surface_options options = {.kind = foci_correlation_find("spherical")};
     foci_indicator indicator = fitted(&meuse, 500, &options);
     assert_near(indicator.variogram.nugget, 0.1012, 5e-5);
     assert_near(indicator.variogram.partial_sill, 0.1575, 5e-5);
@@ -70,7 +70,7 @@ static void test_meuse(void **state) {
     double *variance = calloc(table.rows + 1, sizeof *variance);
     for (size_t i = 0; i < table.rows; i++)
         places[i] = (foci_point){x[i], y[i]};
-    foci_score_options options = {.variogram = &model};
+    foci_surface_options options = {.variogram = &model};
     foci_indicator indicator = fitted(&meuse, 500, &options);
     foci_indicator_layers out = {chance, raw, variance};
     foci_error err = {0};
@@ -99,7 +99,7 @@ static void test_left_out(void **state) {
     foci_readings stops = support_random_readings(STOPS, 4099);
     foci_variogram model = {
         .kind = foci_correlation_find("exponential"), .nugget = 0.07, .partial_sill = 0.19, .range = 131, .ratio = 1};
-    foci_score_options options = {.variogram = &model};
+    foci_surface_options options = {.variogram = &model};
     double chance[STOPS], raw[STOPS], variance[STOPS];
     foci_indicator indicator = fitted(&stops, 17.5, &options);
     foci_indicator_layers out = {chance, raw, variance};
@@ -126,7 +126,7 @@ static void test_left_out(void **state) {
 static void test_all_on_one_side(void **state) {
     (void)state;
     foci_readings stops = support_random_readings(12, 31);
-    foci_score_options options = {0};
+    foci_surface_options options = {0};
     foci_indicator indicator = fitted(&stops, 41, &options);
     foci_error err = {0};
     double chance = NAN;
@@ -142,7 +142,7 @@ static void test_all_on_one_side(void **state) {
 
 static bool attempt(foci_error *err) {
     foci_readings seven = support_seven();
-    foci_score_options options = {.kind = foci_correlation_find("exponential"), .lag = 5, .farthest = 20};
+    foci_surface_options options = {.kind = foci_correlation_find("exponential"), .lag = 5, .farthest = 20};
     foci_indicator indicator = {0};
     double chance = 0, others[SEVEN];
     bool ok = foci_indicator_fit(&indicator, &seven, 600, &options, HOW, err) &&

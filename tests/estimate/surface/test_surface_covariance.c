@@ -192,16 +192,16 @@ static foci_variogram given(void) {
 static foci_score_model score_model(const survey *s, size_t count, int trend, size_t neighbours, foci_readings *r) {
     static foci_variogram variogram;
     variogram = given();
-    const foci_score_options options = {.variogram = &variogram,
-                                        .trend = trend,
-                                        .row_heading = NAN,
-                                        .least = -INFINITY,
-                                        .most = INFINITY,
-                                        .neighbours = neighbours};
+    const foci_surface_options options = {.variogram = &variogram,
+                                          .trend = trend,
+                                          .row_heading = NAN,
+                                          .least = -INFINITY,
+                                          .most = INFINITY,
+                                          .neighbours = neighbours};
     foci_error err = {0};
     foci_score_model model = {0};
     *r = (foci_readings){.count = count, .places = (foci_point *)s->places, .values = (double *)s->values};
-    assert_done(foci_score_model_fit(&model, r, &options, HOW, &err), err);
+    assert_done(foci_score_model_fit(&model, r, NULL, &options, false, HOW, &err), err);
     return model;
 }
 
@@ -319,8 +319,8 @@ static void test_equal_readings(void **unused) {
     double values[] = {3.5, 3.5, 3.5}, mean[PLACES], covariance[PLACES * PLACES];
     foci_readings readings = {.count = 3, .places = places, .values = values};
     foci_score_model model = {0};
-    const foci_score_options options = {.row_heading = NAN, .most = INFINITY};
-    assert_done(foci_score_model_fit(&model, &readings, &options, HOW, &err), err);
+    const foci_surface_options options = {.row_heading = NAN, .most = INFINITY};
+    assert_done(foci_score_model_fit(&model, &readings, NULL, &options, false, HOW, &err), err);
     assert_done(foci_score_covariance(&model, mean, covariance, asked, PLACES, &err), err);
     for (size_t i = 0; i < PLACES * PLACES; i++)
         assert_near(covariance[i], 0, 0);

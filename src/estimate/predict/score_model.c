@@ -6,26 +6,11 @@
 
 #include "base/linear.h"
 #include "base/memory.h"
-#include "base/text.h"
 #include "estimate/fit/score_scale.h"
 #include "estimate/fit/surface_facts.h"
 
 /* Systems of all stops may take this much. */
 #define MOST_BYTES 2147483648.0
-
-const foci_score_fit foci_score_fits[] = {
-    {"restricted-likelihood", "restricted likelihood", true, false},
-    {"likelihood", "likelihood", false, false},
-    {"weighted-squares", "weighted squares of the semivariances", false, true},
-    {0},
-};
-
-const foci_score_fit *foci_score_fit_find(const char *name) {
-    for (const foci_score_fit *fit = foci_score_fits; fit->name; fit++)
-        if (foci_text_same(fit->name, name))
-            return fit;
-    return NULL;
-}
 
 void foci_score_model_free(foci_score_model *model) {
     for (size_t k = 0; model->components && k < model->count; k++)
@@ -43,14 +28,14 @@ static bool all_equal(const foci_readings *readings) {
 }
 
 /* A scale that takes the readings of all seasons. */
-static bool make_scale(foci_score_model *model, double lambda, foci_error *err) {
-    const foci_score_options *o = &model->options;
+static bool make_scale(foci_score_model *model, const foci_readings *earlier, double lambda, foci_error *err) {
+    const foci_surface_options *o = &model->options;
     size_t own = model->readings.count, count = own + model->earlier;
     double *all = foci_new_array(count, sizeof *all, err);
     if (!all)
         return false;
     for (size_t i = 0; i < count; i++)
-        all[i] = i < own ? model->readings.values[i] : o->earlier->values[i - own];
+        all[i] = i < own ? model->readings.values[i] : earlier->values[i - own];
     bool ok = foci_box_cox_make(&model->scale, lambda, all, count, o->least, o->most, err);
     free(all);
     return ok;
@@ -65,14 +50,14 @@ static bool put_on_scale(double **out, const foci_score_model *model, const doub
 }
 
 /* The exponent that the readings ask for, where they may. */
-static bool choose_scale(double *lambda, const foci_readings *sample, const foci_score_options *o,
+static bool choose_scale(double *lambda, const foci_readings *sample, size_t count, const foci_surface_options *o,
                          const foci_execution *how, foci_error *err) {
     const foci_season_readings season = {sample->places, sample->values, NULL, sample->count};
     const foci_columns drift = foci_columns_drift(o->trend, 1);
     foci_observations stops = {0};
     foci_scale_choice choice = {0};
     const foci_score_grid grid =
-        foci_score_grid_make(sample->places, sample->count, o->kind, o->smoothness, NAN, o->spacing);
+        foci_score_grid_make(sample->places, sample->count, o->kind, o->smoothness, NAN, sqrt(o->area / (double)count));
     bool ok = foci_observations_make(&stops, foci_response_normal, &season, 1, &drift, NAN, err) &&
               foci_scale_choose(&choice, &stops, &grid, how, err);
     foci_observations_free(&stops);
@@ -83,8 +68,9 @@ static bool choose_scale(double *lambda, const foci_readings *sample, const foci
 }
 
 /* Settles the scale. */
-static bool settle_scale(foci_score_model *model, const foci_execution *how, foci_error *err) {
-    const foci_score_options *o = &model->options;
+static bool settle_scale(foci_score_model *model, const foci_readings *earlier, const foci_execution *how,
+                         foci_error *err) {
+    const foci_surface_options *o = &model->options;
     const foci_readings *readings = &model->readings;
     double lambda = o->scale == FOCI_SCALE_BOX_COX ? o->lambda : 1;
     bool any_negative = false, any_positive = false;
@@ -94,13 +80,14 @@ static bool settle_scale(foci_score_model *model, const foci_execution *how, foc
     }
     if (o->scale == FOCI_SCALE_AUTO && !o->variogram && !model->constant && !any_negative && any_positive) {
         foci_readings sample = {0};
-        bool ok = foci_score_sample(&sample, readings, err) && choose_scale(&lambda, &sample, o, how, err);
+        bool ok =
+            foci_score_sample(&sample, readings, err) && choose_scale(&lambda, &sample, readings->count, o, how, err);
         foci_score_sample_free(&sample);
         if (!ok)
             return false;
     }
     bool asked = o->scale == FOCI_SCALE_BOX_COX && !model->constant;
-    if ((asked || lambda != 1) && !make_scale(model, lambda, err))
+    if ((asked || lambda != 1) && !make_scale(model, earlier, lambda, err))
         return false;
     model->facts.lambda = model->scale.lambda;
     model->facts.shift = model->scale.shift;
@@ -118,13 +105,12 @@ static bool check_memory(const foci_score_model *model, foci_error *err) {
 }
 
 /* All stops in the frame of the draws, those of an earlier season with the sill of the other. */
-static bool take_stops(foci_score_model *model, const double *values, const double *earlier_values,
+static bool take_stops(foci_score_model *model, const foci_readings *own, const foci_readings *earlier,
                        const foci_score_draws *draws, foci_error *err) {
     const size_t seasons = model->earlier > 0 ? 2 : 1;
     const foci_columns drift = foci_columns_drift(model->options.trend, seasons);
-    foci_season_readings both[] = {{model->readings.places, values, NULL, model->readings.count}, {0}};
-    if (seasons > 1)
-        both[1] = (foci_season_readings){model->options.earlier->places, earlier_values, NULL, model->earlier};
+    const foci_season_readings both[] = {{own->places, own->values, NULL, own->count},
+                                         {earlier->places, earlier->values, NULL, earlier->count}};
     if (!foci_observations_make(&model->stops, foci_response_normal, both, seasons, &drift,
                                 draws->draw[0].shape.heading, err))
         return false;
@@ -162,24 +148,24 @@ done:
 }
 
 /* Readings on the scale of kriging, and the components that they are kriged with. */
-static bool fit_components(foci_score_model *model, const foci_execution *how, foci_error *err) {
-    const foci_readings *before = model->earlier > 0 ? model->options.earlier : NULL;
+static bool fit_components(foci_score_model *model, const foci_readings *before, bool headings,
+                           const foci_execution *how, foci_error *err) {
+    foci_readings own = model->readings, earlier = before ? *before : (foci_readings){0};
     foci_score_draws draws = {0};
     double *values = NULL, *earlier_values = NULL;
     bool ok = false;
-    if (!put_on_scale(&values, model, model->readings.values, model->readings.count, err) ||
-        (before && !put_on_scale(&earlier_values, model, before->values, before->count, err)))
+    if (!put_on_scale(&values, model, own.values, own.count, err) ||
+        !put_on_scale(&earlier_values, model, earlier.values, earlier.count, err))
         goto done;
-    const foci_readings own = {.count = model->readings.count, .places = model->readings.places, .values = values};
-    foci_readings earlier = {.count = model->earlier, .values = earlier_values};
-    if (before)
-        earlier.places = before->places;
-    if (!foci_score_draws_make(&draws, &model->facts, &own, before ? &earlier : NULL, &model->options, how, err))
+    own.values = values;
+    earlier.values = earlier_values;
+    if (!foci_score_draws_make(&draws, &model->facts, &own, before ? &earlier : NULL, &model->options, headings, how,
+                               err))
         goto done;
     model->freedom = draws.freedom;
     model->count = draws.count;
     model->components = foci_new_array(draws.count, sizeof *model->components, err);
-    ok = model->components && check_memory(model, err) && take_stops(model, values, earlier_values, &draws, err) &&
+    ok = model->components && check_memory(model, err) && take_stops(model, &own, &earlier, &draws, err) &&
          take_components(model, &draws, err);
 done:
     free(values);
@@ -187,7 +173,8 @@ done:
     return ok;
 }
 
-static bool check(const foci_readings *readings, const foci_score_options *o, foci_error *err) {
+static bool check(const foci_readings *readings, const foci_readings *earlier, const foci_surface_options *o,
+                  foci_error *err) {
     if (readings->count == 0)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "there are no stops; give some");
     if (o->trend < 0 || o->trend > FOCI_DRIFT_ORDER_MOST)
@@ -199,7 +186,7 @@ static bool check(const foci_readings *readings, const foci_score_options *o, fo
         return foci_fail(err, FOCI_NO_FIT, NULL, 0,
                          "the variogram says that readings do not vary with distance, yet they differ; give another "
                          "--variogram, or use --surface idw");
-    if (o->earlier && (o->variogram || (o->fit && o->fit->by_squares) || o->neighbours > 0))
+    if (earlier && (o->variogram || (o->fit && o->fit->by_squares) || o->neighbours > 0))
         return foci_fail(err, FOCI_BAD_SETTING, "--earlier", 0,
                          "needs a covariance fitted by likelihood, and all stops in each estimate; leave out %s",
                          o->variogram        ? "--variogram"
@@ -208,36 +195,36 @@ static bool check(const foci_readings *readings, const foci_score_options *o, fo
     return true;
 }
 
-static foci_score_model begin(const foci_readings *readings, const foci_score_options *options) {
+static foci_score_model begin(const foci_readings *readings, const foci_readings *earlier,
+                              const foci_surface_options *options) {
     foci_score_model model = {.readings = *readings, .options = *options, .scale = {.lambda = 1}};
-    if (!model.options.fit)
-        model.options.fit = foci_score_fits;
     if (options->neighbours < readings->count)
         model.neighbours = options->neighbours;
     model.constant = all_equal(readings) &&
                      (!options->variogram || options->variogram->nugget + options->variogram->partial_sill == 0);
-    if (options->earlier && !model.constant)
-        model.earlier = options->earlier->count;
+    if (earlier && !model.constant)
+        model.earlier = earlier->count;
     model.facts = foci_surface_facts_unknown();
     model.facts.fitted_on = readings->count;
-    if (options->earlier)
+    if (earlier)
         model.facts.earlier.shared = 0;
     return model;
 }
 
-bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, const foci_score_options *options,
-                          const foci_execution *how, foci_error *err) {
+bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, const foci_readings *earlier,
+                          const foci_surface_options *options, bool headings, const foci_execution *how,
+                          foci_error *err) {
     const foci_execution scaling = foci_execution_part(how, 0, 0.5), fitting = foci_execution_part(how, 0.5, 1);
-    if (!check(readings, options, err))
+    if (!check(readings, earlier, options, err))
         return false;
     foci_linear_single_thread();
-    foci_score_model model = begin(readings, options);
-    if (!settle_scale(&model, &scaling, err) || (!model.constant && !fit_components(&model, &fitting, err))) {
+    foci_score_model model = begin(readings, earlier, options);
+    if (!settle_scale(&model, earlier, &scaling, err) ||
+        (!model.constant && !fit_components(&model, model.earlier > 0 ? earlier : NULL, headings, &fitting, err))) {
         foci_score_model_free(&model);
         return false;
     }
     model.options.variogram = NULL; /* the components hold what was given */
-    model.options.earlier = NULL;
     *out = model;
     return true;
 }
