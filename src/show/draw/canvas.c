@@ -355,7 +355,11 @@ double foci_canvas_text(foci_canvas *canvas, double x, double y, const foci_lett
         return extent.y;
     set_colour(canvas, lettering->colour);
     cairo_move_to(canvas->cairo, x - before[lettering->align] * width, y);
+    /* Readers that speak a page go by its structure; other surfaces take no notice. */
+    const char *tag = lettering->heading ? "H1" : "P";
+    cairo_tag_begin(canvas->cairo, tag, NULL);
     pango_cairo_show_layout(canvas->cairo, canvas->layout);
+    cairo_tag_end(canvas->cairo, tag);
     cairo_new_path(canvas->cairo);
     return extent.y;
 }

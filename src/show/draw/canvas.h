@@ -66,6 +66,7 @@ typedef enum { FOCI_ALIGN_LEFT, FOCI_ALIGN_MIDDLE, FOCI_ALIGN_RIGHT } foci_align
 typedef struct {
     double size; /* of the font, pixels */
     bool bold;
+    bool heading; /* of the page: a PDF says so */
     uint32_t colour;
     foci_align align; /* about x */
     double width;     /* wraps at words; 0: one line, however long */

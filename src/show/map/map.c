@@ -79,7 +79,7 @@ static const char *field_title(const foci_round *round) {
 static double field_head_draw(foci_canvas *canvas, const void *what) {
     const foci_round *round = ((const map_sheet *)what)->round;
     const sheet_words *words = &((const map_sheet *)what)->words;
-    const foci_lettering title = {.size = 33, .bold = true, .colour = INK};
+    const foci_lettering title = {.size = 33, .bold = true, .heading = true, .colour = INK};
     const foci_lettering place = {.size = 23, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
     double y = 26;
     y += foci_canvas_text(canvas, MARGIN, y, &title, field_title(round)) + 4;
