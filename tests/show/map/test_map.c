@@ -101,7 +101,8 @@ static void the_page_is_a_pdf(void **state) {
     assert_memory_equal(bytes + size - 6, "%%EOF\n", 6);
     free(bytes);
     /* Tagged (ISO 32000-1, 14.8), and its letters are in it. */
-    assert_true(page_holds(first, "/Type /StructTreeRoot") && page_holds(first, "/S /H1") && page_holds(first, "/S /P"));
+    assert_true(page_holds(first, "/Type /StructTreeRoot") && page_holds(first, "/S /H1") &&
+                page_holds(first, "/S /P"));
     assert_true(page_holds(first, "/FontFile2"));
     round->readings.values[3] += 35;
     assert_done(foci_map_write_pdf(round, second, &err), err);
