@@ -15,7 +15,8 @@
 
 double foci_sheet_headline_draw(foci_canvas *canvas, double y, const char *text) {
     static const double sizes[] = {46, 39, 33, 28};
-    foci_lettering bold = {.bold = true, .heading = true, .colour = FOCI_SHEET_INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
+    foci_lettering bold = {
+        .bold = true, .heading = true, .colour = FOCI_SHEET_INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
     for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
         bold.size = sizes[i];
         bold.lines = sizes[i] < 33 ? 3 : 2;
