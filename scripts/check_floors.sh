@@ -21,10 +21,10 @@ declare -A floor_of=(
     [error]=base [estimate]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [unfinished]=base [secrets]=base
     [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data [photo]=data [marks]=data
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate/surface
-    [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [round]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
+    [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [survey]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep
     [export]=show [map]=show/map [task]=show/task
-    [settings]=run/settings [survey]=run/steps [comparison]=run/seasons
+    [settings]=run/settings [steps]=run/steps [comparison]=run/seasons
     [fieldfoci]=all)
 
 # Third-party headers, each with the only files that may include it.

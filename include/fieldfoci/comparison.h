@@ -4,7 +4,7 @@
 
 #include "fieldfoci/seasons.h"
 #include "fieldfoci/settings.h"
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 
 /* The surveys are settings->inputs, folders, oldest first; or those of settings->history: all of the field
  * settings->survey.field.name by date, or those whose sha256 begins with one of the inputs. FOCI_BAD_SETTING: fewer

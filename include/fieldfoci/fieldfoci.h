@@ -43,7 +43,8 @@
 #include "fieldfoci/dig_points.h"
 #include "fieldfoci/walk.h"
 
-#include "fieldfoci/round.h"
+/* All of it side by side, and how it was asked for. */
+#include "fieldfoci/survey.h"
 
 /* Do the hotspots come back? */
 #include "fieldfoci/agreement.h"
@@ -63,7 +64,7 @@
 
 /* All choices, and the whole run. */
 #include "fieldfoci/settings.h"
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 #include "fieldfoci/comparison.h"
 
 #endif

@@ -4,7 +4,7 @@
 #define FIELDFOCI_SEASONS_H
 
 #include "fieldfoci/persistence.h"
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 /* A connected place of one class, as it is in persistence.gpkg. */
 typedef struct {
@@ -32,12 +32,12 @@ FOCI_API void foci_class_places_free(foci_class_places *places);
 
 typedef struct {
     size_t count;
-    foci_round *rounds; /* oldest first; owned. Each has its surface on `grid` (its own method, its own chances), no
+    foci_survey *rounds; /* oldest first; owned. Each has its surface on `grid` (its own method, its own chances), no
                            hotspots, zones or digs; a season of too few stops, or that is fenced off, has no surface;
                            field and work system are the same in all */
-    char **surveys;     /* what each was called: its folder, or the history's entry; owned */
-    char (*keys)[65];   /* what each is, by content; owned */
-    foci_grid grid;     /* common to all */
+    char **surveys;      /* what each was called: its folder, or the history's entry; owned */
+    char (*keys)[65];    /* what each is, by content; owned */
+    foci_grid grid;      /* common to all */
     foci_persistence persistence;
     foci_class_places places;
     char made[32];                   /* ISO 8601, UTC */

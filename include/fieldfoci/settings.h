@@ -3,7 +3,7 @@
 #define FIELDFOCI_SETTINGS_H
 
 #include "fieldfoci/history.h"
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 #include "fieldfoci/task.h"
 
 /* Which commands take a setting. */

@@ -3,7 +3,7 @@
 #ifndef FIELDFOCI_TASK_H
 #define FIELDFOCI_TASK_H
 
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 /* ---- what comes in kinds; each table ends with a row of zeros ---- */
 

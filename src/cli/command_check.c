@@ -21,7 +21,7 @@ static void print_findings(const foci_findings *findings) {
                     findings->items[i].text);
 }
 
-static void print_result(const foci_round *round) {
+static void print_result(const foci_survey *round) {
     char text[FOCI_WORDS_SIZE];
     for (size_t i = 0; i < round->stops.input_count; i++)
         console_put("%s: %zu rows of layer %s\n", round->stops.inputs[i].file, round->stops.inputs[i].rows,
@@ -64,7 +64,7 @@ int command_check(const foci_settings *settings) {
     if (settings->json)
         status = console_print(foci_survey_check_summary(&survey, &unfit, &err), &err);
     else if (unfit.status != FOCI_NO_MEMORY)
-        print_result(&survey.round);
+        print_result(&survey);
     if (!fit)
         status = console_fail(&unfit);
     foci_survey_free(&survey);

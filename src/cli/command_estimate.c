@@ -10,11 +10,11 @@ static int fail_usage(const char *option, const char *text) {
 
 static int report(const foci_survey *survey, const foci_settings *settings, char *summary, size_t places) {
     const foci_error err = {0};
-    console_findings(settings->quiet, &survey->round.findings);
+    console_findings(settings->quiet, &survey->findings);
     if (settings->json && summary)
         return console_print(summary, &err);
-    if (!settings->quiet && !settings->json && survey->round.earlier.words)
-        console_put("%s\n", survey->round.earlier.words);
+    if (!settings->quiet && !settings->json && survey->earlier.words)
+        console_put("%s\n", survey->earlier.words);
     if (!settings->quiet && !settings->json)
         console_put("written: %s (%zu rows)\n", settings->out, places);
     free(summary);
@@ -40,7 +40,7 @@ int command_estimate(const foci_settings *settings) {
                                                             &asking, &err));
     console_execution_end(&how);
     if (!settings->at)
-        places = survey.round.readings.count;
+        places = survey.readings.count;
     int status = ok ? report(&survey, settings, summary, places) : console_fail(&err);
     foci_survey_free(&survey);
     return status;

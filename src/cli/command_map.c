@@ -3,7 +3,7 @@
 
 #include "commands.h"
 
-static foci_measures measures_of(const foci_round *round) {
+static foci_measures measures_of(const foci_survey *round) {
     return foci_paper_measures(round->paper);
 }
 
@@ -14,7 +14,7 @@ static void print_area(double hectares, foci_measures first) {
 }
 
 static void print_result(const foci_survey *survey) {
-    const foci_round *round = &survey->round;
+    const foci_survey *round = survey;
     console_put("%zu stops on ", round->readings.count);
     print_area(round->field.area_ha, measures_of(round));
     console_put("; %s, %s: ", foci_reading_word(round->stops.kind), round->stops.unit);
@@ -55,7 +55,7 @@ static void print_result(const foci_survey *survey) {
     }
 }
 
-static void print_plan(const foci_round *round) {
+static void print_plan(const foci_survey *round) {
     const foci_zones_lanes *lanes = &round->zones.lanes;
     char text[FOCI_WORDS_SIZE];
     if (lanes->lanes > 0) {
@@ -86,7 +86,7 @@ static void print_plan(const foci_round *round) {
 }
 
 /* Where neighbors of a hit are to be protected and no margin was asked for. */
-static void print_margin(bool quiet, const foci_round *round, const foci_settings *settings) {
+static void print_margin(bool quiet, const foci_survey *round, const foci_settings *settings) {
     char text[1024];
     if (!round->has_profile || !*round->profile.margin.text || settings->survey.zones.margin > 0 ||
         !(round->zones.items[FOCI_ZONE_TREAT].area_ha > 0))
@@ -102,7 +102,7 @@ static int report(const foci_survey *survey, const foci_settings *settings) {
         return console_print(foci_survey_summary(survey, settings->out, &err), &err);
     if (!settings->quiet) {
         print_result(survey);
-        print_plan(&survey->round);
+        print_plan(survey);
         console_put("written: %s (look at map.png first)\n", settings->out);
     }
     return EXIT_DONE;
@@ -125,9 +125,9 @@ int command_map(const foci_settings *settings) {
         status = console_fail(&err);
         goto done;
     }
-    console_warnings(settings->quiet, &survey.round);
-    console_sentences(settings->quiet, "even so", &survey.round.even_so);
-    print_margin(settings->quiet, &survey.round, settings);
+    console_warnings(settings->quiet, &survey);
+    console_sentences(settings->quiet, "even so", &survey.even_so);
+    print_margin(settings->quiet, &survey, settings);
     status = report(&survey, settings);
 done:
     foci_survey_free(&survey);

@@ -32,7 +32,7 @@ static void print_counts(const foci_pattern *pattern) {
     print_number("negative binomial k", counts->k);
 }
 
-static void print_pattern(const foci_round *round) {
+static void print_pattern(const foci_survey *round) {
     const foci_pattern *pattern = &round->pattern;
     char spacing[FOCI_WORDS_SIZE], band[FOCI_WORDS_SIZE];
     foci_words_length(spacing, pattern->spacing, FOCI_ACRES);
@@ -68,11 +68,11 @@ int command_pattern(const foci_settings *settings) {
     if (!ok) {
         status = console_fail(&err);
     } else {
-        console_findings(settings->quiet, &survey.round.findings);
+        console_findings(settings->quiet, &survey.findings);
         if (settings->json)
             status = console_print(foci_survey_pattern_summary(&survey, &err), &err);
         else
-            print_pattern(&survey.round);
+            print_pattern(&survey);
     }
     foci_survey_free(&survey);
     return status;

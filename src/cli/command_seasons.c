@@ -20,7 +20,7 @@ static void print_area(const foci_estimate *area, foci_measures first) {
 
 static void print_seasons(const foci_seasons *seasons) {
     for (size_t s = 0; s < seasons->count; s++) {
-        const foci_round *round = &seasons->rounds[s];
+        const foci_survey *round = &seasons->rounds[s];
         console_put("%s: %zu stops, threshold %s, hot ", foci_seasons_label(seasons, s), round->readings.count,
                     foci_number_plain(round->threshold, 6).text);
         print_area(&seasons->persistence.hot[s], measures_of(seasons));

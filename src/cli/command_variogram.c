@@ -72,15 +72,15 @@ int command_variogram(const foci_settings *settings) {
     foci_variogram model = {0};
     int status = EXIT_FAILED;
     if (!console_read(&survey, settings, &err) || !foci_survey_check(&survey, &err) ||
-        !foci_semivariances_make(&semivariances, &survey.round.readings, options->lag, options->farthest, &err)) {
+        !foci_semivariances_make(&semivariances, &survey.readings, options->lag, options->farthest, &err)) {
         status = console_fail(&err);
     } else if (!find_model(&model, &settings->survey.variogram, &semivariances, &fit_error)) {
         status = console_fail(&fit_error);
     } else {
         status = show(settings, &semivariances, model.kind ? &model : NULL, &survey);
         if (status == EXIT_DONE) {
-            console_findings(settings->quiet, &survey.round.findings);
-            say_sample(settings->quiet, &semivariances, survey.round.readings.count);
+            console_findings(settings->quiet, &survey.findings);
+            say_sample(settings->quiet, &semivariances, survey.readings.count);
             if (fit_error.status != FOCI_OK)
                 console_say(settings->quiet, "warning", fit_error.text);
         }

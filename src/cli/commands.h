@@ -52,7 +52,7 @@ void console_say(bool quiet, const char *kind, const char *text);
 void console_findings(bool quiet, const foci_findings *findings);
 
 /* The findings, and those warnings that no finding has told already. */
-void console_warnings(bool quiet, const foci_round *round);
+void console_warnings(bool quiet, const foci_survey *round);
 
 void console_sentences(bool quiet, const char *kind, const foci_sentences *sentences);
 

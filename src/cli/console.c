@@ -83,7 +83,7 @@ static bool is_told(const foci_findings *findings, const char *warning) {
     return false;
 }
 
-void console_warnings(bool quiet, const foci_round *round) {
+void console_warnings(bool quiet, const foci_survey *round) {
     console_findings(quiet, &round->findings);
     for (size_t i = 0; i < round->warnings.count; i++)
         if (!is_told(&round->findings, round->warnings.items[i]))

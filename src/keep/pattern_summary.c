@@ -63,7 +63,7 @@ static const number_row overall[] = {
     {0},
 };
 
-bool foci_pattern_summary_put(foci_json *root, const foci_round *round, foci_error *err) {
+bool foci_pattern_summary_put(foci_json *root, const foci_survey *round, foci_error *err) {
     const foci_pattern *pattern = &round->pattern;
     if (!round->has_pattern)
         return foci_json_put_null(root, "pattern", err);
@@ -76,7 +76,7 @@ bool foci_pattern_summary_put(foci_json *root, const foci_round *round, foci_err
            foci_json_put_whole(object, "permutations", (long long)pattern->permutations, err);
 }
 
-char *foci_pattern_summary(const foci_round *round, foci_error *err) {
+char *foci_pattern_summary(const foci_survey *round, foci_error *err) {
     char *text = NULL;
     foci_json *root = foci_json_object(err);
     if (root && foci_json_put_whole(root, "stops", (long long)round->readings.count, err) &&

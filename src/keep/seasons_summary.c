@@ -14,7 +14,7 @@ static bool put_area(foci_json *parent, const char *key, const foci_estimate *ar
 }
 
 static bool put_season(foci_json *array, const foci_seasons *seasons, size_t s, foci_error *err) {
-    const foci_round *round = &seasons->rounds[s];
+    const foci_survey *round = &seasons->rounds[s];
     foci_json *object = foci_summary_next_child(array, err);
     return object && foci_json_put_text(object, "season", foci_seasons_label(seasons, s), err) &&
            foci_json_put_text(object, "survey", seasons->surveys[s], err) &&
@@ -106,7 +106,7 @@ static bool put_hotspots(foci_json *root, const foci_seasons *seasons, foci_erro
 }
 
 char *foci_seasons_summary(const foci_seasons *seasons, foci_error *err) {
-    const foci_round *newest = &seasons->rounds[seasons->count - 1];
+    const foci_survey *newest = &seasons->rounds[seasons->count - 1];
     char *text = NULL;
     foci_json *root = foci_json_object(err);
     if (root && foci_summary_put_program(root, seasons->made, err) &&

@@ -44,7 +44,7 @@ bool foci_summary_put_program(foci_json *root, const char *made, foci_error *err
            foci_json_put_text(root, "made", made, err);
 }
 
-bool foci_summary_put_field(foci_json *root, const foci_round *round, foci_error *err) {
+bool foci_summary_put_field(foci_json *root, const foci_survey *round, foci_error *err) {
     if (!round->field.input.file)
         return foci_json_put_null(root, "field", err);
     foci_json *field = foci_summary_child(root, "field", err);
@@ -54,7 +54,7 @@ bool foci_summary_put_field(foci_json *root, const foci_round *round, foci_error
            foci_json_put_text(field, "work_crs", round->work_crs, err);
 }
 
-bool foci_summary_put_disease(foci_json *root, const foci_round *round, foci_error *err) {
+bool foci_summary_put_disease(foci_json *root, const foci_survey *round, foci_error *err) {
     if (!round->has_profile)
         return foci_json_put_null(root, "disease", err);
     const foci_profile *profile = &round->profile;

@@ -4,7 +4,7 @@
 
 #include "data/files/json_file.h"
 #include "fieldfoci/cross_check.h"
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 /* A new object or array under `key`, or at the end of `array`; it stays its parent's. NULL on failure. */
 foci_json *foci_summary_child(foci_json *parent, const char *key, foci_error *err) FOCI_MUST_CHECK;
@@ -21,8 +21,8 @@ bool foci_summary_put_sentences(foci_json *parent, const char *key, const foci_s
 bool foci_summary_put_program(foci_json *root, const char *made, foci_error *err) FOCI_MUST_CHECK;
 
 /* `field` and `disease`; null where the round has none. */
-bool foci_summary_put_field(foci_json *root, const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
-bool foci_summary_put_disease(foci_json *root, const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+bool foci_summary_put_field(foci_json *root, const foci_survey *round, foci_error *err) FOCI_MUST_CHECK;
+bool foci_summary_put_disease(foci_json *root, const foci_survey *round, foci_error *err) FOCI_MUST_CHECK;
 
 /* The `variogram` object of survey.json; null where there is no model. */
 bool foci_summary_put_model(foci_json *parent, const char *key, const foci_variogram *model,

@@ -14,7 +14,7 @@ static bool add_input(foci_json *array, const foci_input *input, foci_error *err
            foci_json_put_whole(object, "rows", (long long)input->rows, err);
 }
 
-static bool put_inputs(foci_json *root, const foci_round *round, foci_error *err) {
+static bool put_inputs(foci_json *root, const foci_survey *round, foci_error *err) {
     foci_json *array = foci_summary_child_array(root, "inputs", err);
     if (!array)
         return false;
@@ -24,7 +24,7 @@ static bool put_inputs(foci_json *root, const foci_round *round, foci_error *err
     return !round->field.input.file || add_input(array, &round->field.input, err);
 }
 
-static bool put_reading(foci_json *root, const foci_round *round, const foci_json *job, foci_error *err) {
+static bool put_reading(foci_json *root, const foci_survey *round, const foci_json *job, foci_error *err) {
     bool counts = round->stops.kind == FOCI_READING_COUNT;
     foci_json *reading = foci_summary_child(root, "reading", err);
     foci_json *columns = reading ? foci_summary_child_array(reading, "columns", err) : NULL;
@@ -62,7 +62,7 @@ static bool put_left_out(foci_json *stops, const foci_stops *from, foci_error *e
     return array != NULL;
 }
 
-static bool put_stops(foci_json *root, const foci_round *round, foci_error *err) {
+static bool put_stops(foci_json *root, const foci_survey *round, foci_error *err) {
     foci_json *stops = foci_summary_child(root, "stops", err);
     size_t used = 0, pooled = 0;
     for (size_t i = 0; i < round->stops.count; i++) {
@@ -143,7 +143,7 @@ static bool put_scale(foci_json *surface, const foci_surface_facts *facts, foci_
            foci_json_put_number(surface, "shift", facts->shift, err);
 }
 
-static bool put_surface(foci_json *root, const foci_round *round, foci_error *err) {
+static bool put_surface(foci_json *root, const foci_survey *round, foci_error *err) {
     if (!round->model.method)
         return foci_json_put_null(root, "surface", err);
     foci_json *surface = foci_summary_child(root, "surface", err);
@@ -163,7 +163,7 @@ static bool put_surface(foci_json *root, const foci_round *round, foci_error *er
 }
 
 /* Only there where an earlier survey was named. */
-static bool put_earlier(foci_json *root, const foci_round *round, foci_error *err) {
+static bool put_earlier(foci_json *root, const foci_survey *round, foci_error *err) {
     const foci_earlier *earlier = &round->earlier;
     const foci_earlier_facts *facts = &round->model.facts.earlier;
     if (!earlier->survey)
@@ -189,7 +189,7 @@ static bool put_cross_check_words(foci_json *object, const foci_cross_check *che
     return foci_json_put_text(object, "text", words, err);
 }
 
-static bool put_cross_check(foci_json *root, const foci_round *round, foci_error *err) {
+static bool put_cross_check(foci_json *root, const foci_survey *round, foci_error *err) {
     if (!round->has_cross_check)
         return foci_json_put_null(root, "cross_check", err);
     foci_json *object = foci_summary_child(root, "cross_check", err);
@@ -207,7 +207,7 @@ static bool put_severity(foci_json *root, const foci_surface *surface, foci_erro
 }
 
 /* How much of the field is over the threshold: by the chance everywhere, and as the hotspots outline it. */
-static bool put_hot(foci_json *root, const foci_round *round, foci_error *err) {
+static bool put_hot(foci_json *root, const foci_survey *round, foci_error *err) {
     double outlined = 0;
     if (!round->surface.chance)
         return foci_json_put_null(root, "hot", err);
@@ -219,7 +219,7 @@ static bool put_hot(foci_json *root, const foci_round *round, foci_error *err) {
 }
 
 /* Ground that no stop speaks for. */
-static bool put_gaps(foci_json *root, const foci_round *round, foci_error *err) {
+static bool put_gaps(foci_json *root, const foci_survey *round, foci_error *err) {
     const foci_gaps *gaps = &round->gaps;
     if (!round->unspoken)
         return foci_json_put_null(root, "gaps", err);
@@ -252,7 +252,7 @@ static bool put_hotspots(foci_json *root, const foci_hotspots *hotspots, foci_er
     return array != NULL;
 }
 
-static bool put_zones(foci_json *root, const foci_round *round, foci_error *err) {
+static bool put_zones(foci_json *root, const foci_survey *round, foci_error *err) {
     foci_json *zones = foci_summary_child(root, "zones", err);
     for (int code = FOCI_ZONE_END - 1; zones && code >= 0; code--) {
         const foci_zone *zone = &round->zones.items[code];
@@ -267,7 +267,7 @@ static bool put_zones(foci_json *root, const foci_round *round, foci_error *err)
     return zones && foci_json_put_text(root, "no_zones_why", round->no_zones_why, err);
 }
 
-static bool put_lanes(foci_json *root, const foci_round *round, foci_error *err) {
+static bool put_lanes(foci_json *root, const foci_survey *round, foci_error *err) {
     const foci_zones_lanes *lanes = &round->zones.lanes;
     if (!(round->zones_options.swath > 0) || !round->has_zones)
         return foci_json_put_null(root, "lanes", err);
@@ -292,7 +292,7 @@ static bool put_choice(foci_json *parent, const char *key, const foci_economics_
            foci_json_put_number(object, "net_per_ha", choice->net_share, err);
 }
 
-static bool put_economics(foci_json *root, const foci_round *round, foci_error *err) {
+static bool put_economics(foci_json *root, const foci_survey *round, foci_error *err) {
     if (!round->has_economics)
         return foci_json_put_null(root, "economics", err);
     foci_json *object = foci_summary_child(root, "economics", err);
@@ -323,7 +323,7 @@ static bool put_digs(foci_json *root, const foci_dig_points *digs, foci_error *e
            foci_json_put_number(root, "digs_misclassified_after", any ? digs->misclassified_after : NAN, err);
 }
 
-char *foci_round_summary(const foci_round *round, foci_json *job, foci_error *err) {
+char *foci_survey_json(const foci_survey *round, foci_json *job, foci_error *err) {
     char *text = NULL;
     foci_json *root = foci_json_object(err);
     if (!root || !foci_summary_put_program(root, round->made, err) || !put_inputs(root, round, err)) {
@@ -351,7 +351,7 @@ done:
     return text;
 }
 
-char *foci_check_summary(const foci_round *round, const foci_json *job, const foci_error *unfit, foci_error *err) {
+char *foci_check_summary(const foci_survey *round, const foci_json *job, const foci_error *unfit, foci_error *err) {
     char *text = NULL;
     foci_json *root = foci_json_object(err);
     if (root && foci_summary_put_program(root, round->made, err) && put_inputs(root, round, err) &&

@@ -3,7 +3,7 @@
 #define FOCI_TESTS_RUN_MAP_H
 
 #include "fieldfoci/settings.h"
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 
 /* Reads and checks the stops that the settings name. */
 static inline bool run_look(foci_survey *out, const foci_settings *settings, foci_error *err) {

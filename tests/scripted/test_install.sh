@@ -37,6 +37,14 @@ read -ra flags < <(pkg-config --define-variable=prefix="$prefix" --cflags --libs
 gcc -std=c17 "$folder/stranger.c" -o "$folder/through_pkg_config" "${flags[@]}"
 expect "pkg-config" "$folder/through_pkg_config"
 
+# The program that docs/library.md shows: arrays in memory come to zones, a picture and a survey folder, through pkg-config alone.
+gcc -std=c17 -Wall -Wextra -Wpedantic -Werror "$FOCI_SOURCE/docs/library.c" -o "$folder/library" "${flags[@]}" -lm
+(cd "$folder" && LD_LIBRARY_PATH=$library ./library >said) || { echo "docs/library.c fails"; exit 1; }
+grep -Eqx '[0-9]+\.[0-9]{2} ha, chance 0\.[5-9][0-9]' "$folder/said" || { echo "docs/library.c says: $(cat "$folder/said")"; exit 1; }
+[[ -s $folder/map.png && -s $folder/survey/survey.json ]]
+! (cd "$folder" && LD_LIBRARY_PATH=$library ./library >/dev/null 2>said_again) || { echo "docs/library.c replaces its folder"; exit 1; }
+grep -q 'survey: .*--overwrite' "$folder/said_again"
+
 cat >"$folder/CMakeLists.txt" <<'END'
 cmake_minimum_required(VERSION 3.25)
 project(stranger C)

@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 #define SAMPLE_CELL 5.0      /* metres */
 #define SAMPLE_EAST 500000.0 /* the field's middle lies on the zone's central meridian ... */

@@ -6,7 +6,7 @@
 #include "show/sample_field.h"
 
 /* The pocket that a cell belongs to where its chance is at least `chance`: 1, 2, or 0 for none. */
-static inline int sample_pocket_of(const sample_plan *plan, const foci_round *round, size_t cell, double chance) {
+static inline int sample_pocket_of(const sample_plan *plan, const foci_survey *round, size_t cell, double chance) {
     if (!(round->surface.chance[cell] >= chance))
         return 0;
     foci_point place = sample_centre(&round->grid, cell), first = sample_pocket(plan, 0),
@@ -16,7 +16,7 @@ static inline int sample_pocket_of(const sample_plan *plan, const foci_round *ro
 }
 
 /* Outline of a pocket's cells, counter-clockwise along their sides; each row of cells is one run. */
-static inline bool sample_outline(foci_ring *ring, const sample_plan *plan, const foci_round *round, int pocket,
+static inline bool sample_outline(foci_ring *ring, const sample_plan *plan, const foci_survey *round, int pocket,
                                   double chance, foci_error *err) {
     const foci_grid *grid = &round->grid;
     foci_point *points = foci_new_array(4 * grid->rows, sizeof *points, err);
@@ -47,7 +47,7 @@ static inline bool sample_outline(foci_ring *ring, const sample_plan *plan, cons
     return ok;
 }
 
-static inline bool sample_hotspot(foci_hotspot *spot, const sample_plan *plan, const foci_round *round, int id,
+static inline bool sample_hotspot(foci_hotspot *spot, const sample_plan *plan, const foci_survey *round, int id,
                                   foci_error *err) {
     double cells = 0;
     spot->id = id;
@@ -72,7 +72,7 @@ static inline bool sample_hotspot(foci_hotspot *spot, const sample_plan *plan, c
     return true;
 }
 
-static inline bool sample_hotspots(foci_round *round, const sample_plan *plan, foci_error *err) {
+static inline bool sample_hotspots(foci_survey *round, const sample_plan *plan, foci_error *err) {
     const size_t cells = round->grid.columns * round->grid.rows;
     round->hotspots.label = foci_new_array(cells, sizeof(int), err);
     round->hotspots.items = foci_new_array(plan->pockets, sizeof *round->hotspots.items, err);
@@ -88,7 +88,7 @@ static inline bool sample_hotspots(foci_round *round, const sample_plan *plan, f
 }
 
 /* One polygon per pocket: the hotspot itself, or the ring of less sure cells round it. */
-static inline bool sample_zone_parts(foci_zone *zone, const foci_round *round, const foci_ring *outer, bool ring,
+static inline bool sample_zone_parts(foci_zone *zone, const foci_survey *round, const foci_ring *outer, bool ring,
                                      foci_error *err) {
     zone->shape.polygons = foci_new_array(round->hotspots.count, sizeof *zone->shape.polygons, err);
     if (!zone->shape.polygons)
@@ -111,7 +111,7 @@ static inline bool sample_zone_parts(foci_zone *zone, const foci_round *round, c
 }
 
 /* The field without the pockets' wide outlines. */
-static inline bool sample_leave(foci_zone *zone, const foci_round *round, const foci_ring *outer, foci_error *err) {
+static inline bool sample_leave(foci_zone *zone, const foci_survey *round, const foci_ring *outer, foci_error *err) {
     const foci_polygon *field = &round->field.shape.polygons[0];
     zone->parts = 1;
     if (!sample_polygon(&zone->shape, field->count + round->hotspots.count, err))
@@ -125,7 +125,7 @@ static inline bool sample_leave(foci_zone *zone, const foci_round *round, const 
     return true;
 }
 
-static inline void sample_zone_means(foci_zone *zone, const foci_round *round) {
+static inline void sample_zone_means(foci_zone *zone, const foci_survey *round) {
     double weight = 0, chance = 0, severity = 0;
     for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++) {
         if (round->zones.code[cell] != (signed char)zone->code)
@@ -138,7 +138,7 @@ static inline void sample_zone_means(foci_zone *zone, const foci_round *round) {
     zone->severity = weight > 0 ? severity / weight : NAN;
 }
 
-static inline bool sample_zones(foci_round *round, const sample_plan *plan, foci_error *err) {
+static inline bool sample_zones(foci_survey *round, const sample_plan *plan, foci_error *err) {
     const size_t cells = round->grid.columns * round->grid.rows;
     foci_ring outer[2] = {{0}};
     bool ok = false;
@@ -284,7 +284,8 @@ static inline bool sample_profile(foci_profile *profile, foci_error *err) {
     return true;
 }
 
-static inline bool sample_labels(foci_round *round, foci_error *err) {
+static inline bool sample_labels(foci_survey *round, foci_error *err) {
+    round->stage = FOCI_STAGE_DECIDED;
     round->season = foci_copy_text("2025", err);
     round->title = foci_copy_text("", err);
     round->rated = foci_copy_text("above-ground", err);
@@ -311,7 +312,7 @@ static inline bool sample_labels(foci_round *round, foci_error *err) {
                               "Stops were walked more closely in the south: the map is surer there than in the north.");
 }
 
-static inline bool sample_model(foci_round *round, foci_error *err) {
+static inline bool sample_model(foci_survey *round, foci_error *err) {
     round->threshold = SAMPLE_THRESHOLD;
     snprintf(round->work_crs, sizeof round->work_crs, "EPSG:32617");
     round->model.facts.variogram = (foci_variogram){.kind = foci_correlation_find("spherical"),
@@ -329,8 +330,8 @@ static inline bool sample_model(foci_round *round, foci_error *err) {
 }
 
 /* A round by plan; on failure `*out` is empty. */
-static inline bool sample_round_of(foci_round *out, const sample_plan *plan, foci_error *err) {
-    *out = (foci_round){.has_profile = true, .has_zones = true};
+static inline bool sample_round_of(foci_survey *out, const sample_plan *plan, foci_error *err) {
+    *out = (foci_survey){.has_profile = true, .has_zones = true};
     bool ok = sample_profile(&out->profile, err) && sample_field(&out->field, plan, err) &&
               sample_stops(&out->stops, plan, &out->field.shape, err) &&
               sample_readings(&out->readings, &out->stops, err) && sample_model(out, err) &&
@@ -338,13 +339,13 @@ static inline bool sample_round_of(foci_round *out, const sample_plan *plan, foc
               sample_surface(&out->surface, plan, &out->grid, err) && sample_hotspots(out, plan, err) &&
               sample_zones(out, plan, err) && sample_labels(out, err);
     if (!ok)
-        foci_round_free(out);
+        foci_survey_free(out);
     return ok;
 }
 
 /* 60 x 40 cells of 5 m, two pockets, a pond, 40 stops. `out` must not be moved afterwards: its method points into it.
  */
-static inline bool sample_round_make(foci_round *out, foci_error *err) {
+static inline bool sample_round_make(foci_survey *out, foci_error *err) {
     const sample_plan plan = {60, 40, 8, 5, 2, 34};
     return sample_round_of(out, &plan, err);
 }

@@ -3,7 +3,7 @@
 #ifndef FOCI_TESTS_SCENE_H
 #define FOCI_TESTS_SCENE_H
 
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 #include "data/places/overlay.h"
 #include "data/places/projection.h"
@@ -53,7 +53,7 @@ static inline foci_multipolygon scene_cell(const foci_grid *grid, size_t cell) {
 }
 
 /* Takes `shape` (metres) as the field's. */
-static inline void scene_set_field(foci_round *round, foci_multipolygon shape) {
+static inline void scene_set_field(foci_survey *round, foci_multipolygon shape) {
     foci_error err = {0};
     foci_projection *projection = NULL;
     round->field.shape = shape;
@@ -69,7 +69,7 @@ static inline void scene_set_field(foci_round *round, foci_multipolygon shape) {
 }
 
 /* Each cell cut with the field: the plain way to its share. */
-static inline void scene_set_grid(foci_round *round, double west, double north, double side, size_t columns,
+static inline void scene_set_grid(foci_survey *round, double west, double north, double side, size_t columns,
                                   size_t rows) {
     foci_error err = {0};
     foci_grid *grid = &round->grid;
@@ -87,7 +87,7 @@ static inline void scene_set_grid(foci_round *round, double west, double north, 
 }
 
 /* Severity is 20 times the chance plus 0.385; NaN where the cell is outside the field. */
-static inline void scene_set_surface(foci_round *round, const double *chance) {
+static inline void scene_set_surface(foci_survey *round, const double *chance) {
     foci_error err = {0};
     size_t cells = round->grid.columns * round->grid.rows;
     double **layers[] = {&round->surface.estimate, &round->surface.chance};
@@ -100,7 +100,7 @@ static inline void scene_set_surface(foci_round *round, const double *chance) {
 }
 
 /* Scores of 0, 3.5, 7, ... at these places. */
-static inline void scene_set_readings(foci_round *round, const foci_point *places, size_t count) {
+static inline void scene_set_readings(foci_survey *round, const foci_point *places, size_t count) {
     foci_error err = {0};
     foci_readings *readings = &round->readings;
     readings->count = count;
@@ -119,10 +119,10 @@ static inline void scene_set_readings(foci_round *round, const foci_point *place
 
 /* The field, grid and surface above; two stops in the corner patch, one in the single cell, one in none, one off the
  * grid. */
-static inline foci_round scene_make(void) {
+static inline foci_survey scene_make(void) {
     static const foci_point places[] = {
         {512355, 4205645}, {512371, 4205629}, {512451, 4205631}, {512401, 4205571}, {512301, 4205571}};
-    foci_round round = {0};
+    foci_survey round = {0};
     foci_ring rings[] = {scene_ring(scene_outer, 4), scene_ring(scene_hole, 3)};
     scene_set_field(&round, scene_polygon(rings, 2));
     scene_set_grid(&round, 512340, 4205660, 20, SCENE_COLUMNS, SCENE_ROWS);
@@ -141,10 +141,10 @@ static inline double scene_random(uint32_t *state) {
 }
 
 /* A field of slanted sides cut into 30 x 22 cells, each with a chance at random: patches of all forms. */
-static inline foci_round scene_make_rough(uint32_t seed) {
+static inline foci_survey scene_make_rough(uint32_t seed) {
     static const foci_point outer[] = {{512347, 4205443}, {512637, 4205452}, {512595, 4205655}, {512352, 4205641}};
     double chance[30 * 22];
-    foci_round round = {0};
+    foci_survey round = {0};
     foci_ring ring = scene_ring(outer, 4);
     for (size_t i = 0; i < 30 * 22; i++)
         chance[i] = scene_random(&seed);

@@ -6,7 +6,7 @@
 void foci_seasons_free(foci_seasons *seasons) {
     for (size_t i = 0; i < seasons->count; i++) {
         if (seasons->rounds)
-            foci_round_free(&seasons->rounds[i]);
+            foci_survey_free(&seasons->rounds[i]);
         if (seasons->surveys)
             free(seasons->surveys[i]);
     }

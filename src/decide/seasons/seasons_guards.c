@@ -24,14 +24,14 @@ bool foci_seasons_overlap(double *out, const foci_field *one, const foci_field *
     return true;
 }
 
-static const char *kind_of(const foci_round *round) {
+static const char *kind_of(const foci_survey *round) {
     return round->stops.kind == FOCI_READING_COUNT ? "counts" : "scores";
 }
 
 /* ---- one season against another ---- */
 
 typedef struct {
-    const foci_round *one, *other;
+    const foci_survey *one, *other;
     const char *name;
     foci_sentences *even_so; /* NULL: nothing gives way */
     const char *reason;      /* to go on; NULL: none */
@@ -50,7 +50,7 @@ static bool stop(const guarded_pair *pair, bool may_go_on, const char *what, foc
 }
 
 static bool guard_disease(const guarded_pair *pair, foci_error *err) {
-    const foci_round *one = pair->one, *other = pair->other;
+    const foci_survey *one = pair->one, *other = pair->other;
     char what[WHAT_SIZE];
     if (one->has_profile == other->has_profile &&
         (!one->has_profile || strcmp(one->profile.name, other->profile.name) == 0))
@@ -115,11 +115,11 @@ static bool judge(const guarded_pair *pair, foci_error *err) {
            guard_rating(pair, err);
 }
 
-bool foci_seasons_guard_pair(const foci_round *one, const foci_round *other, const char *name, foci_error *err) {
+bool foci_seasons_guard_pair(const foci_survey *one, const foci_survey *other, const char *name, foci_error *err) {
     return judge(&(guarded_pair){.one = one, .other = other, .name = name}, err);
 }
 
-bool foci_seasons_fence_pair(char **fence, foci_sentences *even_so, const foci_round *one, const foci_round *other,
+bool foci_seasons_fence_pair(char **fence, foci_sentences *even_so, const foci_survey *one, const foci_survey *other,
                              const char *name, const char *reason, foci_error *err) {
     char what[WHAT_SIZE] = "";
     foci_error inner = {0};
@@ -132,7 +132,7 @@ bool foci_seasons_fence_pair(char **fence, foci_sentences *even_so, const foci_r
     return *fence != NULL;
 }
 
-bool foci_seasons_same_readings(const foci_round *one, const foci_round *other) {
+bool foci_seasons_same_readings(const foci_survey *one, const foci_survey *other) {
     const foci_readings *a = &one->readings, *b = &other->readings;
     if (a->count != b->count || strcmp(one->first_date, other->first_date) != 0)
         return false;
@@ -144,7 +144,7 @@ bool foci_seasons_same_readings(const foci_round *one, const foci_round *other) 
 
 /* ---- one season ---- */
 
-bool foci_seasons_guard_soil(foci_sentences *even_so, const foci_round *round, const char *option, const char *reason,
+bool foci_seasons_guard_soil(foci_sentences *even_so, const foci_survey *round, const char *option, const char *reason,
                              foci_error *err) {
     if (!round->has_profile || round->profile.lives_in == FOCI_LIVES_SOIL)
         return true;

@@ -1,6 +1,9 @@
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 #include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
 
 foci_survey_options foci_survey_options_make(void) {
     foci_survey_options options = {
@@ -23,4 +26,41 @@ foci_survey_options foci_survey_options_make(void) {
     options.hotspots.least_area_ha = NAN;
     options.zones.dig_chance = NAN;
     return options;
+}
+
+/* Every text in them. */
+#define AT(member) offsetof(foci_survey_options, member)
+static const size_t texts[] = {
+    AT(boundary),   AT(field.crs),     AT(field.name),  AT(field.column), AT(field.layer), AT(stops.value),
+    AT(stops.hits), AT(stops.checked), AT(stops.id),    AT(stops.when),   AT(stops.from),  AT(stops.to),
+    AT(stops.crs),  AT(stops.xy),      AT(stops.layer), AT(stops.unit),   AT(work_crs),    AT(disease),
+    AT(even_so),    AT(earlier),       AT(season),      AT(title),
+};
+enum { TEXTS = sizeof texts / sizeof *texts };
+
+static const char **text_at(foci_survey_options *options, size_t index) {
+    return (const char **)((char *)options + texts[index]);
+}
+
+bool foci_survey_options_copy(foci_survey_options *out, const foci_survey_options *options, foci_error *err) {
+    foci_survey_options copy = *options;
+    bool ok = true;
+    for (size_t i = 0; i < TEXTS; i++)
+        if (*text_at(&copy, i)) {
+            char *text = ok ? foci_copy_text(*text_at(&copy, i), err) : NULL;
+            ok = text != NULL;
+            *text_at(&copy, i) = text;
+        }
+    if (ok)
+        *out = copy;
+    else
+        foci_survey_options_free(&copy);
+    return ok;
+}
+
+void foci_survey_options_free(foci_survey_options *copy) {
+    for (size_t i = 0; i < TEXTS; i++) {
+        free((void *)*text_at(copy, i));
+        *text_at(copy, i) = NULL;
+    }
 }

@@ -12,7 +12,7 @@
 /* ---- read together ---- */
 
 /* Scores on the scale that the season's own fit chose, and the threshold with them. */
-static bool put_on_scale(foci_persistence_season *season, foci_seasons_work *work, size_t s, const foci_round *round,
+static bool put_on_scale(foci_persistence_season *season, foci_seasons_work *work, size_t s, const foci_survey *round,
                          foci_error *err) {
     const foci_surface_facts *facts = &round->model.facts;
     const foci_box_cox scale = {.transformed = facts->lambda != 1 || facts->shift != 0,
@@ -42,7 +42,7 @@ static bool read_together(foci_seasons *seasons, foci_seasons_work *work, const 
     };
     foci_persistence_season each[FOCI_SEASONS_MOST] = {0};
     for (size_t s = 0; s < seasons->count; s++) {
-        const foci_round *round = &seasons->rounds[s];
+        const foci_survey *round = &seasons->rounds[s];
         each[s] = (foci_persistence_season){.readings = &round->readings,
                                             .kind = round->stops.kind,
                                             .threshold = round->threshold,

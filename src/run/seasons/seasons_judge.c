@@ -5,8 +5,8 @@
 #include "run/seasons/seasons_work.h"
 #include "decide/seasons/seasons_guards.h"
 
-static const foci_round *round_of(const foci_seasons_work *work, size_t season) {
-    return &work->surveys[season].round;
+static const foci_survey *round_of(const foci_seasons_work *work, size_t season) {
+    return &work->surveys[season];
 }
 
 static const char *label(const foci_seasons_work *work, size_t season) {
@@ -29,7 +29,7 @@ static bool guard_twice(const foci_seasons_work *work, size_t first, size_t seco
 
 static bool warn_of_pair(foci_seasons *seasons, const foci_seasons_work *work, size_t first, size_t second,
                          foci_error *err) {
-    const foci_round *one = round_of(work, first), *other = round_of(work, second);
+    const foci_survey *one = round_of(work, first), *other = round_of(work, second);
     if (*one->season && strcmp(one->season, other->season) == 0 &&
         !foci_sentences_add(&seasons->warnings, err,
                             "%s and %s are both labeled %s: rounds of one season tell how disease went on, not whether "
@@ -73,7 +73,7 @@ static bool guard_soil(foci_seasons *seasons, const foci_seasons_work *work, foc
 static double threshold_of(const foci_seasons_work *work, size_t season) {
     const foci_survey *survey = &work->surveys[season];
     double own = survey->used.surface.threshold;
-    return isnan(own) && survey->round.has_profile ? survey->round.profile.threshold : own;
+    return isnan(own) && survey->has_profile ? survey->profile.threshold : own;
 }
 
 static bool judge_thresholds(foci_seasons *seasons, const foci_seasons_work *work, foci_error *err) {

@@ -46,7 +46,7 @@ static bool read_folders(foci_seasons_work *work, foci_error *err) {
         if (!work->names[s] ||
             !foci_recall_folder(&work->surveys[s], work->keys[s], settings->inputs[s], work_crs, err))
             return false;
-        work_crs = work->surveys[work->count - 1].round.work_crs;
+        work_crs = work->surveys[work->count - 1].work_crs;
     }
     return true;
 }
@@ -138,7 +138,7 @@ static bool read_entries(foci_seasons_work *work, const foci_history_entries *en
             !foci_recall_entry(&work->surveys[s], settings->history, sha256, work_crs, work->how, err))
             return false;
         memcpy(work->keys[s], sha256, sizeof work->keys[s]);
-        work_crs = work->surveys[count - 1].round.work_crs;
+        work_crs = work->surveys[count - 1].work_crs;
     }
     return true;
 }

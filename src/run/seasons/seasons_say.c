@@ -176,7 +176,7 @@ static bool say_classes(foci_seasons *seasons, foci_error *err) {
 
 /* From the limits of the method (docs/seasons.md); rotation and the wet corner are common practice, no source. */
 static bool say_cautions(foci_seasons *seasons, foci_error *err) {
-    const foci_round *newest = &seasons->rounds[seasons->count - 1];
+    const foci_survey *newest = &seasons->rounds[seasons->count - 1];
     size_t stops = 0;
     for (size_t s = 0; s < seasons->count; s++)
         stops += seasons->rounds[s].readings.count;

@@ -37,7 +37,7 @@ static bool copy_grid(foci_grid *out, const foci_grid *grid, foci_error *err) {
 
 /* As fine as the finest of the surveys' own. */
 static bool make_grid(foci_grid *grid, const foci_seasons_work *work, const foci_execution *how, foci_error *err) {
-    const foci_round *newest = &work->surveys[work->count - 1].round;
+    const foci_survey *newest = &work->surveys[work->count - 1];
     double cell = work->settings->survey.cell;
     for (size_t s = 0; work->settings->survey.cell == 0 && s < work->count; s++) {
         const double own = work->surveys[s].used.cell;
@@ -62,7 +62,7 @@ static bool leave_earlier_out(foci_seasons *seasons, foci_survey *survey, const 
                               name);
 }
 
-static bool take_warnings(foci_seasons *seasons, const foci_round *round, const char *name, foci_error *err) {
+static bool take_warnings(foci_seasons *seasons, const foci_survey *round, const char *name, foci_error *err) {
     for (size_t i = 0; i < round->findings.count; i++)
         if (round->findings.items[i].trust &&
             !foci_sentences_add(&seasons->warnings, err, "%s: %s", name, round->findings.items[i].trust))
@@ -78,7 +78,7 @@ static bool estimate(foci_seasons *seasons, foci_seasons_work *work, size_t seas
                      foci_error *err) {
     const foci_execution judging = foci_execution_part(how, 0, 0.6), mapping = foci_execution_part(how, 0.6, 1);
     foci_survey *survey = &work->surveys[season];
-    foci_round *round = &survey->round;
+    foci_survey *round = survey;
     const char *name = work->names[season];
     if (!leave_earlier_out(seasons, survey, name, err) || !foci_survey_fit(survey, &judging, err))
         return false;
@@ -87,18 +87,19 @@ static bool estimate(foci_seasons *seasons, foci_seasons_work *work, size_t seas
     if (!work->why_not[season] && (!copy_grid(&round->grid, &seasons->grid, err) ||
                                    !foci_surface_estimate(&round->surface, &round->model, &round->grid, &mapping, err)))
         return false;
+    round->stage = FOCI_STAGE_ESTIMATED;
     return take_warnings(seasons, round, name, err);
 }
 
 /* The same in all from here on: the boundary of the newest. */
 static bool share_field(foci_seasons_work *work, foci_error *err) {
-    const foci_field *field = &work->surveys[work->count - 1].round.field;
+    const foci_field *field = &work->surveys[work->count - 1].field;
     for (size_t s = 0; s + 1 < work->count; s++) {
         foci_field copy = {0};
         if (!copy_field(&copy, field, err))
             return false;
-        foci_field_free(&work->surveys[s].round.field);
-        work->surveys[s].round.field = copy;
+        foci_field_free(&work->surveys[s].field);
+        work->surveys[s].field = copy;
     }
     return true;
 }
@@ -131,8 +132,8 @@ static bool share_heading(foci_seasons *seasons, foci_seasons_work *work, foci_e
     double headings[FOCI_SEASONS_MOST], most = 0;
     size_t count = 0;
     for (size_t s = 0; s < work->count; s++)
-        if (!isnan(work->surveys[s].round.row_heading))
-            headings[count++] = work->surveys[s].round.row_heading;
+        if (!isnan(work->surveys[s].row_heading))
+            headings[count++] = work->surveys[s].row_heading;
     for (size_t i = 0; i < count; i++)
         for (size_t j = 0; j < i; j++)
             most = fmax(most, apart(headings[i], headings[j]));
@@ -157,8 +158,8 @@ static bool hand_over(foci_seasons *seasons, foci_seasons_work *work, foci_error
     if (!seasons->rounds || !seasons->surveys || !seasons->keys)
         return false;
     for (size_t s = 0; s < work->count; s++) {
-        seasons->rounds[s] = work->surveys[s].round;
-        work->surveys[s].round = (foci_round){0};
+        seasons->rounds[s] = work->surveys[s];
+        work->surveys[s] = (foci_survey){0};
         seasons->surveys[s] = work->names[s];
         work->names[s] = NULL;
         memcpy(seasons->keys[s], work->keys[s], sizeof work->keys[s]);

@@ -1,15 +1,8 @@
-/* A survey's own copy of its options: the settings in `survey`, by the table. */
+/* A survey's options as settings of the table. */
 #ifndef FOCI_RUN_SURVEY_OPTIONS_H
 #define FOCI_RUN_SURVEY_OPTIONS_H
 
 #include "fieldfoci/settings.h"
-
-/* A copy that owns its texts. */
-bool foci_survey_options_copy(foci_survey_options *out, const foci_survey_options *options,
-                              foci_error *err) FOCI_MUST_CHECK;
-
-/* Of a copy, or of what settings held. */
-void foci_survey_options_free(foci_survey_options *options);
 
 /* Where a setting of the job stands in a survey's options; NULL where it is none of theirs. */
 const void *foci_survey_options_at(const foci_survey_options *options, const foci_setting *setting);

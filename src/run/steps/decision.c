@@ -50,7 +50,7 @@ static void choose_chances(foci_survey_options *used) {
 }
 
 /* A disease that does not live in the soil has no pockets that stay: no zones, unless someone says why. */
-static bool guard_zones(foci_round *round, const foci_survey_options *used, foci_error *err) {
+static bool guard_zones(foci_survey *round, const foci_survey_options *used, foci_error *err) {
     round->has_zones = true;
     if (!round->has_profile || round->profile.lives_in == FOCI_LIVES_SOIL)
         return true;
@@ -64,7 +64,7 @@ static bool guard_zones(foci_round *round, const foci_survey_options *used, foci
     return round->no_zones_why != NULL;
 }
 
-static bool choose_lanes(foci_zones_options *zones, const foci_round *round, const foci_survey_options *used,
+static bool choose_lanes(foci_zones_options *zones, const foci_survey *round, const foci_survey_options *used,
                          foci_error *err) {
     foci_projection *projection = NULL;
     *zones = used->zones;
@@ -81,7 +81,7 @@ static bool choose_lanes(foci_zones_options *zones, const foci_round *round, con
                                                         "lies too far from the field; check longitude, latitude");
 }
 
-static bool choose_digs(foci_round *round, const foci_survey_options *used, const foci_execution *how,
+static bool choose_digs(foci_survey *round, const foci_survey_options *used, const foci_execution *how,
                         foci_error *err) {
     foci_dig_points_options options = used->digs;
     options.gate = isnan(used->gate.x) ? NULL : &used->gate;
@@ -95,7 +95,7 @@ static bool choose_digs(foci_round *round, const foci_survey_options *used, cons
                                   &round->readings, &round->hotspots, &round->zones, &options, how, err);
 }
 
-static bool weigh_economics(foci_round *round, const foci_survey_options *used, foci_error *err) {
+static bool weigh_economics(foci_survey *round, const foci_survey_options *used, foci_error *err) {
     if (!by_cost(used) || round->pattern.verdict != FOCI_VERDICT_PATCHY)
         return true;
     round->economics_options = used->economics;
@@ -106,7 +106,7 @@ static bool weigh_economics(foci_round *round, const foci_survey_options *used, 
 /* More of the field than this share, and the person who acts must know. */
 #define GAPS_WORTH_SAYING 0.02
 
-static bool say_gaps(foci_round *round, foci_error *err) {
+static bool say_gaps(foci_survey *round, foci_error *err) {
     static const char end[] =
         "the map is a guess, and nothing there is marked Treat. Walk it before anyone acts on it.";
     const foci_gaps *gaps = &round->gaps;
@@ -121,7 +121,7 @@ static bool say_gaps(foci_round *round, foci_error *err) {
                              "About %.0f %% of the field is more than %s from any stop: there %s", percent, reach, end);
 }
 
-static bool tell_gaps(foci_round *round, foci_error *err) {
+static bool tell_gaps(foci_survey *round, foci_error *err) {
     const foci_findings *findings = &round->findings;
     return !(round->gaps.share > GAPS_WORTH_SAYING) ||
            (say_gaps(round, err) &&
@@ -129,7 +129,7 @@ static bool tell_gaps(foci_round *round, foci_error *err) {
 }
 
 /* What the map says where no stop speaks is a guess: that ground is marked, and never treated. */
-static bool find_gaps(foci_round *round, foci_error *err) {
+static bool find_gaps(foci_survey *round, foci_error *err) {
     free(round->unspoken);
     round->unspoken = foci_new_array(round->grid.columns * round->grid.rows, sizeof *round->unspoken, err);
     return round->unspoken &&
@@ -147,7 +147,7 @@ static void choose_least_area(foci_survey_options *used, double spacing) {
 }
 
 /* Too few stops make no zones, and neither do stops that show no pattern. */
-static bool heed_verdict(foci_round *round, foci_error *err) {
+static bool heed_verdict(foci_survey *round, foci_error *err) {
     const foci_verdict verdict = round->pattern.verdict;
     if (verdict != FOCI_VERDICT_TOO_FEW && verdict != FOCI_VERDICT_NO_PATTERN)
         return true;
@@ -164,7 +164,7 @@ static bool heed_verdict(foci_round *round, foci_error *err) {
 
 /* Hotspots and zones. Where the stops cannot tell whether there is a pattern, none of the ground is a hotspot, and what
  * would be treated is dug. */
-static bool draw_zones(foci_round *round, foci_error *err) {
+static bool draw_zones(foci_survey *round, foci_error *err) {
     foci_hotspots_options hot = round->hotspots_options;
     const size_t cells = round->grid.columns * round->grid.rows;
     bool *everywhere = NULL;
@@ -184,7 +184,7 @@ static bool draw_zones(foci_round *round, foci_error *err) {
     return ok;
 }
 
-bool foci_decision_make(foci_round *round, foci_survey_options *used, const foci_execution *how, foci_error *err) {
+bool foci_decision_make(foci_survey *round, foci_survey_options *used, const foci_execution *how, foci_error *err) {
     choose_chances(used);
     if (!guard_zones(round, used, err))
         return false;

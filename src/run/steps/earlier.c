@@ -9,7 +9,7 @@
 
 #define OPTION "--earlier"
 
-static bool guard(foci_round *round, const foci_round *before, const foci_survey_options *used, foci_error *err) {
+static bool guard(foci_survey *round, const foci_survey *before, const foci_survey_options *used, foci_error *err) {
     if (!foci_seasons_guard_soil(&round->even_so, round, OPTION, used->even_so, err) ||
         !foci_seasons_guard_pair(round, before, used->earlier, err))
         return false;
@@ -19,7 +19,7 @@ static bool guard(foci_round *round, const foci_round *before, const foci_survey
     return true;
 }
 
-bool foci_earlier_read(foci_readings *out, foci_round *round, const foci_survey_options *used, foci_error *err) {
+bool foci_earlier_read(foci_readings *out, foci_survey *round, const foci_survey_options *used, foci_error *err) {
     foci_survey before = {0};
     foci_earlier *earlier = &round->earlier;
     bool ok = false;
@@ -28,21 +28,21 @@ bool foci_earlier_read(foci_readings *out, foci_round *round, const foci_survey_
                          "needs the field's boundary, to see that both seasons are of one field; give --field");
     if (!foci_recall_folder(&before, earlier->sha256, used->earlier, round->work_crs, err))
         return false;
-    if (!guard(round, &before.round, used, err))
+    if (!guard(round, &before, used, err))
         goto done;
     earlier->survey = foci_copy_text(used->earlier, err);
-    earlier->season = foci_copy_text(before.round.season, err);
+    earlier->season = foci_copy_text(before.season, err);
     if (!earlier->survey || !earlier->season)
         goto done;
-    *out = before.round.readings;
-    before.round.readings = (foci_readings){0};
+    *out = before.readings;
+    before.readings = (foci_readings){0};
     ok = true;
 done:
     foci_survey_free(&before);
     return ok;
 }
 
-bool foci_earlier_tell(foci_round *round, foci_error *err) {
+bool foci_earlier_tell(foci_survey *round, foci_error *err) {
     foci_earlier *earlier = &round->earlier;
     const foci_earlier_facts *facts = &round->model.facts.earlier;
     const bool tried = !*facts->why_not, labelled = *earlier->season;

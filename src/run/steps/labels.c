@@ -46,7 +46,7 @@ static char *label(const char *text, foci_error *err) {
     return copy;
 }
 
-bool foci_labels_make(foci_round *round, const foci_survey_options *used, foci_error *err) {
+bool foci_labels_make(foci_survey *round, const foci_survey_options *used, foci_error *err) {
     const char *first = "", *last = "";
     char years[10] = "";
     find_dates(&round->stops, &first, &last);
@@ -103,7 +103,7 @@ bool foci_labels_standing(foci_sentences *cautions, const foci_profile *profile,
     return true;
 }
 
-bool foci_labels_caution(foci_round *round, foci_error *err) {
+bool foci_labels_caution(foci_survey *round, foci_error *err) {
     const bool dated = *round->last_date;
     char dates[FOCI_WORDS_SIZE];
     foci_words_dates(dates, round->first_date, round->last_date);
@@ -126,7 +126,7 @@ static bool warn_of_findings(foci_sentences *warnings, const foci_findings *find
 }
 
 /* Of too few stops the data checks speak. */
-static bool warn_of_verdict(foci_round *round, foci_error *err) {
+static bool warn_of_verdict(foci_survey *round, foci_error *err) {
     const foci_field_mean *field = &round->pattern.field;
     switch (round->pattern.verdict) {
     case FOCI_VERDICT_NO_PATTERN:
@@ -146,7 +146,7 @@ static bool warn_of_verdict(foci_round *round, foci_error *err) {
     }
 }
 
-static bool warn_of_crowding(foci_round *round, foci_error *err) {
+static bool warn_of_crowding(foci_survey *round, foci_error *err) {
     const foci_field_mean *field = &round->pattern.field;
     return !field->crowded || !(field->mean.value - field->declustered > WORTH_SAYING * field->mean.value) ||
            foci_sentences_add(&round->warnings, err,
@@ -156,7 +156,7 @@ static bool warn_of_crowding(foci_round *round, foci_error *err) {
                               foci_number_plain(field->mean.value, 3).text);
 }
 
-static bool warn_of_model(foci_round *round, foci_error *err) {
+static bool warn_of_model(foci_survey *round, foci_error *err) {
     return round->pattern.verdict == FOCI_VERDICT_NO_PATTERN || !round->model.facts.scale_open ||
            foci_sentences_add(
                &round->warnings, err,
@@ -165,7 +165,7 @@ static bool warn_of_model(foci_round *round, foci_error *err) {
 }
 
 /* Offered, never assumed: a direction in which stops are alike farther than across it. */
-static bool offer_heading(foci_round *round, foci_error *err) {
+static bool offer_heading(foci_survey *round, foci_error *err) {
     const foci_surface_facts *facts = &round->model.facts;
     if (!(facts->better_chance < 0.05))
         return true;
@@ -176,7 +176,7 @@ static bool offer_heading(foci_round *round, foci_error *err) {
         1 / facts->better_ratio, facts->better_heading);
 }
 
-static bool warn_of_specks(foci_round *round, foci_error *err) {
+static bool warn_of_specks(foci_survey *round, foci_error *err) {
     size_t specks = 0;
     for (size_t i = 0; i < round->hotspots.count; i++)
         specks += !round->hotspots.items[i].supported;
@@ -191,7 +191,7 @@ static bool warn_of_specks(foci_round *round, foci_error *err) {
 /* By less the map is above the highest reading without a word: no legend shows the difference. */
 #define ABOVE_HIGHEST 0.02
 
-static bool warn_of_surface(foci_round *round, foci_error *err) {
+static bool warn_of_surface(foci_survey *round, foci_error *err) {
     if (round->has_zones && !round->method.method->gives_variance &&
         !foci_sentences_add(&round->warnings, err,
                             "This map does not tell how sure it is: zones come from the estimated severity against "
@@ -227,7 +227,7 @@ static bool move_sentences(foci_sentences *sentences, foci_sentences *later, foc
     return ok;
 }
 
-bool foci_labels_warn(foci_round *round, foci_error *err) {
+bool foci_labels_warn(foci_survey *round, foci_error *err) {
     foci_sentences before = round->warnings; /* of the method: they come behind those of the data */
     round->warnings = (foci_sentences){0};
     const bool ok = warn_of_verdict(round, err) && warn_of_findings(&round->warnings, &round->findings, err) &&

@@ -40,25 +40,25 @@ bool foci_look_reading(foci_stops_options *out, const foci_survey_options *used,
     return true;
 }
 
-bool foci_look_check(foci_round *round, foci_error *err) {
+bool foci_look_check(foci_survey *round, foci_error *err) {
     const bool has_field = round->field.input.file != NULL;
     return foci_checks_make(&round->findings, &round->stops, has_field ? &round->field.lonlat : NULL,
                             has_field ? &round->field.shape : NULL, err) &&
            foci_readings_make(&round->readings, &round->stops, err);
 }
 
-static bool read_profile(foci_round *round, const char *disease, foci_error *err) {
+static bool read_profile(foci_survey *round, const char *disease, foci_error *err) {
     round->has_profile = disease && foci_profile_read(&round->profile, disease, err);
     return round->has_profile || !disease;
 }
 
-static bool read_field(foci_round *round, const foci_survey_options *used, foci_error *err) {
+static bool read_field(foci_survey *round, const foci_survey_options *used, foci_error *err) {
     foci_field_options field = used->field;
     field.crs = used->stops.crs;
     return !used->boundary || foci_field_read(&round->field, used->boundary, &field, &round->findings, err);
 }
 
-static bool read_stops(foci_round *round, const foci_survey_options *used, const char *const *files, size_t count,
+static bool read_stops(foci_survey *round, const foci_survey_options *used, const char *const *files, size_t count,
                        foci_error *err) {
     foci_stops_options stops;
     return foci_look_reading(&stops, used, round->has_profile ? &round->profile : NULL, err) &&
@@ -66,7 +66,7 @@ static bool read_stops(foci_round *round, const foci_survey_options *used, const
 }
 
 /* What lies under the map and on it. */
-static bool read_ground(foci_round *round, const foci_survey_options *used, foci_error *err) {
+static bool read_ground(foci_survey *round, const foci_survey_options *used, foci_error *err) {
     const foci_photo_options photo = {.crs = used->stops.crs, .credit = used->credit};
     return (!used->photo || !used->boundary ||
             foci_photo_read(&round->photo, used->photo, &round->field.shape, round->work_crs, &photo, err)) &&
@@ -74,7 +74,7 @@ static bool read_ground(foci_round *round, const foci_survey_options *used, foci
 }
 
 bool foci_look_begin(foci_survey *survey, const foci_survey_options *options, foci_error *err) {
-    survey->round.threshold = NAN;
+    survey->threshold = NAN;
     return foci_survey_options_copy(&survey->options, options, err) &&
            foci_survey_options_copy(&survey->used, options, err);
 }
@@ -89,21 +89,10 @@ static bool keep_files(foci_survey *survey, const char *const *files, size_t cou
     return true;
 }
 
-void foci_survey_free(foci_survey *survey) {
-    foci_survey_options_free(&survey->options);
-    foci_survey_options_free(&survey->used);
-    for (size_t i = 0; i < survey->input_count; i++)
-        free(survey->inputs[i]);
-    free(survey->inputs);
-    survey->inputs = NULL;
-    survey->input_count = 0;
-    foci_round_free(&survey->round);
-}
-
 bool foci_survey_read(foci_survey *out, const foci_survey_options *options, const char *const *files, size_t count,
                       foci_error *err) {
     foci_survey survey = {0};
-    foci_round *round = &survey.round;
+    foci_survey *round = &survey;
     if (count == 0)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "no stops are given; name a file of scouting stops");
     bool ok = foci_look_begin(&survey, options, err) && keep_files(&survey, files, count, err) &&
@@ -112,6 +101,34 @@ bool foci_survey_read(foci_survey *out, const foci_survey_options *options, cons
               foci_field_project(options->boundary ? &round->field : NULL, &round->stops, options->work_crs,
                                  round->work_crs, &round->findings, err) &&
               read_ground(round, options, err);
+    survey.stage = FOCI_STAGE_TAKEN;
+    if (ok)
+        *out = survey;
+    else
+        foci_survey_free(&survey);
+    return ok;
+}
+
+/* The columns that such stops have in a survey folder, from which they may be read back. */
+static bool name_columns(foci_stops_options *used, const foci_stop_arrays *stops, foci_error *err) {
+    return (stops->hits ? foci_survey_options_keep(&used->hits, "hits", err) &&
+                              foci_survey_options_keep(&used->checked, "checked", err)
+                        : foci_survey_options_keep(&used->value, "value", err)) &&
+           foci_survey_options_keep(&used->id, "stop", err) && foci_survey_options_keep(&used->when, "date", err);
+}
+
+bool foci_survey_take(foci_survey *out, const foci_survey_options *options, const foci_stop_arrays *stops,
+                      const char *name, const foci_multipolygon *boundary, foci_error *err) {
+    foci_survey survey = {0};
+    foci_stops_options reading;
+    bool ok = foci_look_begin(&survey, options, err) && name_columns(&survey.used.stops, stops, err) &&
+              read_profile(&survey, options->disease, err) &&
+              (!boundary || foci_field_of_shape(&survey.field, name ? name : "", boundary, &survey.findings, err)) &&
+              foci_look_reading(&reading, &survey.used, survey.has_profile ? &survey.profile : NULL, err) &&
+              foci_stops_of_arrays(&survey.stops, stops, &reading, err) &&
+              foci_field_project(boundary ? &survey.field : NULL, &survey.stops, options->work_crs, survey.work_crs,
+                                 &survey.findings, err);
+    survey.stage = FOCI_STAGE_TAKEN;
     if (ok)
         *out = survey;
     else
@@ -121,10 +138,14 @@ bool foci_survey_read(foci_survey *out, const foci_survey_options *options, cons
 
 bool foci_survey_check(foci_survey *survey, foci_error *err) {
     foci_error unfit = {0};
-    const bool fit = foci_look_check(&survey->round, &unfit);
+    if (!foci_survey_is_at(survey, FOCI_STAGE_TAKEN, err))
+        return false;
+    const bool fit = foci_look_check(survey, &unfit);
     if (!fit && unfit.status == FOCI_NO_MEMORY)
         return foci_fail(err, unfit.status, NULL, 0, "%s", unfit.text);
-    if (!foci_labels_make(&survey->round, &survey->used, err))
+    if (!foci_labels_make(survey, &survey->used, err))
         return false;
+    if (fit)
+        survey->stage = FOCI_STAGE_CHECKED;
     return fit || foci_fail(err, unfit.status, unfit.source, unfit.row, "%s", unfit.text);
 }

@@ -2,7 +2,7 @@
 #ifndef FOCI_RUN_LOOK_H
 #define FOCI_RUN_LOOK_H
 
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 
 /* The options of a survey, as asked and as used; borrows nothing. On failure it can only be freed. */
 bool foci_look_begin(foci_survey *survey, const foci_survey_options *options, foci_error *err) FOCI_MUST_CHECK;
@@ -12,6 +12,6 @@ bool foci_look_reading(foci_stops_options *out, const foci_survey_options *used,
                        foci_error *err) FOCI_MUST_CHECK;
 
 /* Checks a round whose field and stops are in the work system, and makes its readings. */
-bool foci_look_check(foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+bool foci_look_check(foci_survey *round, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

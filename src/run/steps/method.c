@@ -14,7 +14,7 @@
 #define NEIGHBOURS 64
 
 /* Without a boundary: the stops' hull, widened by half a spacing all round as if they stood on a square grid. */
-static bool choose_area(foci_round *round, foci_error *err) {
+static bool choose_area(foci_survey *round, foci_error *err) {
     if (round->field.input.file) {
         round->area = foci_multipolygon_area(&round->field.shape);
         return true;
@@ -32,7 +32,7 @@ static bool choose_area(foci_round *round, foci_error *err) {
     return true;
 }
 
-static bool choose_heading(foci_round *round, const foci_survey_options *used, foci_error *err) {
+static bool choose_heading(foci_survey *round, const foci_survey_options *used, foci_error *err) {
     double convergence = 0;
     round->row_heading = NAN;
     if (isnan(used->row_heading))
@@ -46,7 +46,7 @@ static bool choose_heading(foci_round *round, const foci_survey_options *used, f
     return true;
 }
 
-static bool choose_surface(foci_round *round, const foci_survey_options *used, foci_error *err) {
+static bool choose_surface(foci_survey *round, const foci_survey_options *used, foci_error *err) {
     const bool counts = round->stops.kind == FOCI_READING_COUNT;
     const bool asks_for_kriging = used->variogram.kind != NULL;
     const bool few = round->readings.count < FOCI_STOPS_FOR_MAP && !asks_for_kriging;
@@ -60,7 +60,7 @@ static bool choose_surface(foci_round *round, const foci_survey_options *used, f
 }
 
 /* A whole model stays with the options, which outlive the fit. */
-static bool choose(foci_round *round, const foci_survey_options *used, foci_error *err) {
+static bool choose(foci_survey *round, const foci_survey_options *used, foci_error *err) {
     foci_surface_options *method = &round->method;
     const bool whole = used->variogram.kind && !isnan(used->variogram.range);
     *method = used->surface;
@@ -79,13 +79,13 @@ static bool choose(foci_round *round, const foci_survey_options *used, foci_erro
     return choose_surface(round, used, err);
 }
 
-static bool keep_labels(foci_survey_options *used, const foci_round *round, foci_error *err) {
+static bool keep_labels(foci_survey_options *used, const foci_survey *round, foci_error *err) {
     used->surface.threshold = round->threshold;
     return foci_survey_options_keep(&used->work_crs, round->work_crs, err) &&
            (!*round->season || foci_survey_options_keep(&used->season, round->season, err));
 }
 
-static bool keep_choices(foci_survey_options *used, const foci_round *round, foci_error *err) {
+static bool keep_choices(foci_survey_options *used, const foci_survey *round, foci_error *err) {
     used->surface.neighbours = round->method.neighbours;
     used->surface.method = round->method.method;
     used->surface.scale = round->method.scale;
@@ -93,7 +93,7 @@ static bool keep_choices(foci_survey_options *used, const foci_round *round, foc
 }
 
 /* Where nobody asked for kriging and no model can be fitted, inverse distance still makes a map. */
-static bool fit(foci_round *round, const foci_readings *earlier, const foci_survey_options *used,
+static bool fit(foci_survey *round, const foci_readings *earlier, const foci_survey_options *used,
                 const foci_execution *how, foci_error *err) {
     foci_error inner = {0};
     if (foci_surface_fit(&round->model, &round->readings, earlier, &round->method, how, &inner))
@@ -110,7 +110,7 @@ static bool fit(foci_round *round, const foci_readings *earlier, const foci_surv
 }
 
 /* With the earlier season where one is named; what was chosen stands in round->method. */
-static bool fit_seasons(foci_round *round, const foci_survey_options *used, const foci_execution *how,
+static bool fit_seasons(foci_survey *round, const foci_survey_options *used, const foci_execution *how,
                         foci_error *err) {
     foci_readings earlier = {0};
     if (!used->earlier)
@@ -129,7 +129,7 @@ static bool fit_seasons(foci_round *round, const foci_survey_options *used, cons
     return ok;
 }
 
-bool foci_method_fit(foci_round *round, foci_survey_options *used, const foci_execution *how, foci_error *err) {
+bool foci_method_fit(foci_survey *round, foci_survey_options *used, const foci_execution *how, foci_error *err) {
     round->threshold = used->surface.threshold;
     if (isnan(round->threshold) && round->has_profile)
         round->threshold = round->profile.threshold;

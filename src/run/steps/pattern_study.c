@@ -1,5 +1,5 @@
 /* What the `pattern` command hands out: the verdict's numbers as JSON, and the local tests in a file. */
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 
 #include <math.h>
 
@@ -8,7 +8,7 @@
 #include "keep/pattern_summary.h"
 
 char *foci_survey_pattern_summary(const foci_survey *survey, foci_error *err) {
-    return foci_pattern_summary(&survey->round, err);
+    return foci_survey_is_at(survey, FOCI_STAGE_FITTED, err) ? foci_pattern_summary(survey, err) : NULL;
 }
 
 enum { TESTS = 12 };
@@ -20,7 +20,7 @@ static const foci_column columns[TESTS] = {
 };
 
 static bool write_tests(const void *content, const char *path, foci_error *err) {
-    const foci_round *round = content;
+    const foci_survey *round = content;
     foci_vector_writer *writer = NULL;
     if (!foci_vector_writer_open(&writer, path, err))
         return false;
@@ -51,5 +51,6 @@ static bool write_tests(const void *content, const char *path, foci_error *err) 
 }
 
 bool foci_survey_write_local_tests(const foci_survey *survey, const char *file, bool overwrite, foci_error *err) {
-    return foci_deliver_written(file, overwrite, write_tests, &survey->round, err);
+    return foci_survey_is_at(survey, FOCI_STAGE_FITTED, err) &&
+           foci_deliver_written(file, overwrite, write_tests, survey, err);
 }

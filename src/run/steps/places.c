@@ -1,5 +1,5 @@
 /* What the surface says at the user's own places, and at each stop left out in turn. */
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -25,7 +25,7 @@ static void answers_free(answers *given) {
     *given = (answers){0};
 }
 
-static bool answers_make(answers *given, const foci_round *round, const foci_point *places, size_t count,
+static bool answers_make(answers *given, const foci_survey *round, const foci_point *places, size_t count,
                          const foci_execution *how, foci_error *err) {
     const foci_surface_model *model = &round->model;
     given->estimate = foci_new_array(count, sizeof *given->estimate, err);
@@ -175,10 +175,10 @@ bool foci_survey_estimate_at(const foci_survey *survey, const char *at, const ch
     foci_point *work = NULL;
     answers given = {0};
     bool ok = false;
-    if (!foci_deliver_may_write(file, overwrite, err) ||
+    if (!foci_survey_is_at(survey, FOCI_STAGE_FITTED, err) || !foci_deliver_may_write(file, overwrite, err) ||
         !foci_point_table_read(&table, at, read->crs, read->xy, NULL, err) ||
-        !project_places(&work, &table, survey->round.work_crs, at, err) ||
-        !answers_make(&given, &survey->round, work, table.table.row_count, how, err))
+        !project_places(&work, &table, survey->work_crs, at, err) ||
+        !answers_make(&given, survey, work, table.table.row_count, how, err))
         goto done;
     const answered content = {at, &table.table, table.lonlat, &given};
     ok = foci_deliver_written(file, overwrite, write_places, &content, err);
@@ -192,12 +192,12 @@ done:
 
 /* Each stop left out in turn. */
 typedef struct {
-    const foci_round *round;
+    const foci_survey *round;
     const foci_cross_check *check;
 } left_out;
 
 static bool write_left_out(const void *content, const char *path, foci_error *err) {
-    const foci_round *round = ((const left_out *)content)->round;
+    const foci_survey *round = ((const left_out *)content)->round;
     const foci_cross_check *check = ((const left_out *)content)->check;
     static const foci_column columns[] = {
         {"stop", FOCI_COLUMN_TEXT},       {"reading", FOCI_COLUMN_NUMBER}, {"estimate", FOCI_COLUMN_NUMBER},
@@ -235,11 +235,11 @@ static char *cross_check_text(const foci_cross_check *check, foci_error *err) {
 
 bool foci_survey_estimate_left_out(const foci_survey *survey, const char *file, bool overwrite, char **summary,
                                    const foci_execution *how, foci_error *err) {
-    const foci_round *round = &survey->round;
+    const foci_survey *round = survey;
     foci_cross_check check = {0};
     char *text = NULL;
     bool ok = false;
-    if (!foci_deliver_may_write(file, overwrite, err) ||
+    if (!foci_survey_is_at(survey, FOCI_STAGE_FITTED, err) || !foci_deliver_may_write(file, overwrite, err) ||
         !foci_cross_check_make(&check, &round->model, &round->readings, how, err))
         goto done;
     text = summary ? cross_check_text(&check, err) : NULL;

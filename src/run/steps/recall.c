@@ -29,7 +29,7 @@ static bool recall_job(foci_survey *survey, const foci_kept_survey *kept, const 
     return ok;
 }
 
-static bool recall_profile(foci_round *round, const foci_survey_options *used, const char *name, foci_error *err) {
+static bool recall_profile(foci_survey *round, const foci_survey_options *used, const char *name, foci_error *err) {
     foci_error inner = {0};
     if (!used->disease)
         return true;
@@ -43,7 +43,7 @@ static bool recall_profile(foci_round *round, const foci_survey_options *used, c
 }
 
 /* The columns have the names of the layer, the unit and what a reading can be are those of the original ones. */
-static bool columns_of(foci_stops_options *out, const foci_survey_options *used, const foci_round *round,
+static bool columns_of(foci_stops_options *out, const foci_survey_options *used, const foci_survey *round,
                        foci_error *err) {
     foci_stops_options first;
     if (!foci_look_reading(&first, used, round->has_profile ? &round->profile : NULL, err))
@@ -60,7 +60,7 @@ static bool columns_of(foci_stops_options *out, const foci_survey_options *used,
     return true;
 }
 
-static bool recall_stops(foci_round *round, const foci_survey_options *used, const foci_kept_survey *kept,
+static bool recall_stops(foci_survey *round, const foci_survey_options *used, const foci_kept_survey *kept,
                          foci_error *err) {
     foci_stops_options columns;
     const size_t count = kept->stops->row_count;
@@ -94,7 +94,7 @@ static void keep_own_places(foci_stops *stops, const foci_table *table) {
     }
 }
 
-static bool recall_round(foci_round *round, const foci_survey_options *used, const foci_kept_survey *kept, bool own,
+static bool recall_round(foci_survey *round, const foci_survey_options *used, const foci_kept_survey *kept, bool own,
                          foci_error *err) {
     foci_error unfit = {0};
     if (!recall_profile(round, used, kept->name, err) ||
@@ -111,8 +111,9 @@ bool foci_recall(foci_survey *out, const foci_kept_survey *kept, const char *wor
     foci_survey survey = {0};
     const char *first = foci_json_text(foci_json_get(kept->job, "work-crs"));
     const bool own = !work_crs || (first && strcmp(first, work_crs) == 0);
-    bool ok = recall_job(&survey, kept, work_crs, err) && recall_round(&survey.round, &survey.used, kept, own, err) &&
-              foci_labels_make(&survey.round, &survey.used, err);
+    bool ok = recall_job(&survey, kept, work_crs, err) && recall_round(&survey, &survey.used, kept, own, err) &&
+              foci_labels_make(&survey, &survey.used, err);
+    survey.stage = FOCI_STAGE_CHECKED;
     if (ok)
         *out = survey;
     else

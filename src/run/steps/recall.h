@@ -5,7 +5,7 @@
 #include "data/files/json_file.h"
 #include "data/files/vector_file.h"
 #include "fieldfoci/history.h"
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 
 /* What is kept; all borrowed. */
 typedef struct {

@@ -1,5 +1,5 @@
 /* What a survey leaves: its folder on disk, and its summaries. */
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 
 #include <stdlib.h>
 
@@ -20,10 +20,10 @@ typedef struct {
 static bool write_files(const void *content, const char *folder, foci_error *err) {
     const foci_survey *survey = ((const writing *)content)->survey;
     for (const foci_export *row = foci_export_table; row->file; row++) {
-        if (!row->applies(&survey->round))
+        if (!row->applies(survey))
             continue;
         char *path = foci_format_text(err, "%s/%s", folder, row->file);
-        bool ok = path && row->write(&survey->round, path, err);
+        bool ok = path && row->write(survey, path, err);
         free(path);
         if (!ok)
             return false;
@@ -32,8 +32,10 @@ static bool write_files(const void *content, const char *folder, foci_error *err
 }
 
 char *foci_survey_summary(const foci_survey *survey, const char *folder, foci_error *err) {
-    return foci_round_summary(&survey->round,
-                              foci_job_make(&survey->used, survey->input_count, survey->inputs, folder, err), err);
+    if (!foci_survey_is_at(survey, FOCI_STAGE_DECIDED, err))
+        return NULL;
+    return foci_survey_json(survey, foci_job_make(&survey->used, survey->input_count, survey->inputs, folder, err),
+                            err);
 }
 
 static char *summarise(const void *content, foci_error *err) {
@@ -48,12 +50,12 @@ bool foci_survey_write(const foci_survey *survey, const char *folder, bool overw
         files[count++] = row->file;
     const foci_folder_kind kind = {.mark = SUMMARY, .files = files, .write_files = write_files, .summarise = summarise};
     const writing to = {survey, folder};
-    return foci_folder_write(&kind, &to, folder, overwrite, err);
+    return foci_survey_is_at(survey, FOCI_STAGE_DECIDED, err) && foci_folder_write(&kind, &to, folder, overwrite, err);
 }
 
 char *foci_survey_check_summary(const foci_survey *survey, const foci_error *unfit, foci_error *err) {
     foci_json *job = foci_job_make(&survey->used, survey->input_count, survey->inputs, NULL, err);
-    char *text = job ? foci_check_summary(&survey->round, job, unfit, err) : NULL;
+    char *text = job ? foci_check_summary(survey, job, unfit, err) : NULL;
     foci_json_free(job);
     return text;
 }

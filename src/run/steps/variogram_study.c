@@ -1,11 +1,11 @@
 /* The picture that the `variogram` command hands out. */
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 
 #include "base/deliver.h"
 #include "fieldfoci/map.h"
 
 typedef struct {
-    const foci_round *round;
+    const foci_survey *round;
     const foci_semivariances *semivariances;
     const foci_variogram *model;
 } picture;
@@ -18,6 +18,6 @@ static bool write_picture(const void *content, const char *path, foci_error *err
 
 bool foci_survey_draw_variogram(const foci_survey *survey, const foci_semivariances *semivariances,
                                 const foci_variogram *model, const char *file, bool overwrite, foci_error *err) {
-    const picture of = {&survey->round, semivariances, model};
+    const picture of = {survey, semivariances, model};
     return foci_deliver_written(file, overwrite, write_picture, &of, err);
 }

@@ -2,7 +2,7 @@
 #ifndef FOCI_SHOW_SHEET_H
 #define FOCI_SHOW_SHEET_H
 
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 #include "show/draw/canvas.h"
 #include "show/draw/small_print.h"
 

@@ -3,7 +3,7 @@
 #ifndef FOCI_SHOW_SMALL_PRINT_H
 #define FOCI_SHOW_SMALL_PRINT_H
 
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 #include "show/draw/canvas.h"
 
 /* ---- the order ---- */

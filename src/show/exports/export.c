@@ -5,37 +5,38 @@
 #include "show/exports/export_gpx.h"
 #include "show/letter/letter.h"
 
-static bool always(const foci_round *round) {
+static bool always(const foci_survey *round) {
     (void)round;
     return true;
 }
 
-static bool has_severity(const foci_round *round) {
+static bool has_severity(const foci_survey *round) {
     return round->surface.estimate != NULL;
 }
 
-static bool has_deviation(const foci_round *round) {
+static bool has_deviation(const foci_survey *round) {
     return round->surface.deviation != NULL;
 }
 
-static bool has_low(const foci_round *round) {
+static bool has_low(const foci_survey *round) {
     return round->surface.low != NULL;
 }
 
-static bool has_high(const foci_round *round) {
+static bool has_high(const foci_survey *round) {
     return round->surface.high != NULL;
 }
 
-static bool has_chance(const foci_round *round) {
+static bool has_chance(const foci_survey *round) {
     return round->surface.chance != NULL;
 }
 
-static bool has_digs(const foci_round *round) {
+static bool has_digs(const foci_survey *round) {
     return round->digs.count > 0;
 }
 
-static bool export_digs(const foci_round *round, const char *path, foci_error *err) {
-    return foci_gpx_write_digs(&round->digs, round->field.name, round->made, &round->cautions, path, err);
+static bool export_digs(const foci_survey *round, const char *path, foci_error *err) {
+    return foci_survey_is_at(round, FOCI_STAGE_DECIDED, err) &&
+           foci_gpx_write_digs(&round->digs, round->field.name, round->made, &round->cautions, path, err);
 }
 
 const foci_export foci_export_table[] = {

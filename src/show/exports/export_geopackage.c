@@ -6,7 +6,7 @@
 
 #include "keep/layers.h"
 
-static bool write_notes(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
+static bool write_notes(foci_vector_writer *writer, const foci_survey *round, foci_error *err) {
     char threshold[32];
     snprintf(threshold, sizeof threshold, "%.15g", round->threshold);
     return foci_vector_writer_note(writer, "program", "fieldfoci " FOCI_VERSION, err) &&
@@ -20,7 +20,7 @@ static const char *or_blank(const char *text) {
     return text && text[0] ? text : NULL;
 }
 
-static bool write_field(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
+static bool write_field(foci_vector_writer *writer, const foci_survey *round, foci_error *err) {
     const char *texts[FOCI_FIELD_COLUMNS] = {[FOCI_FIELD_NAME] = or_blank(round->field.name)};
     const double numbers[FOCI_FIELD_COLUMNS] = {[FOCI_FIELD_AREA] = round->field.area_ha};
     return foci_layer_begin(writer, FOCI_LAYER_FIELD, round->stops.kind, err) &&
@@ -34,7 +34,7 @@ static double layer_at(const double *layer, const foci_grid *grid, foci_point pl
     return cell == (size_t)-1 ? NAN : layer[cell];
 }
 
-static bool write_stop(foci_vector_writer *writer, const foci_round *round, const foci_stop *stop, foci_error *err) {
+static bool write_stop(foci_vector_writer *writer, const foci_survey *round, const foci_stop *stop, foci_error *err) {
     /* the stop's own coordinates where they came in the work system: longitude and latitude give them back but for the
      * last digits */
     const bool own = stop->place.x == stop->own.x && stop->place.y == stop->own.y;
@@ -58,14 +58,14 @@ static bool write_stop(foci_vector_writer *writer, const foci_round *round, cons
                           NULL, err);
 }
 
-static bool write_stops(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
+static bool write_stops(foci_vector_writer *writer, const foci_survey *round, foci_error *err) {
     bool ok = foci_layer_begin(writer, FOCI_LAYER_STOPS, round->stops.kind, err);
     for (size_t i = 0; ok && i < round->stops.count; i++)
         ok = write_stop(writer, round, &round->stops.items[i], err);
     return ok;
 }
 
-static bool write_hotspots(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
+static bool write_hotspots(foci_vector_writer *writer, const foci_survey *round, foci_error *err) {
     bool ok = foci_layer_begin(writer, FOCI_LAYER_HOTSPOTS, round->stops.kind, err);
     for (size_t i = 0; ok && i < round->hotspots.count; i++) {
         const foci_hotspot *spot = &round->hotspots.items[i];
@@ -87,7 +87,7 @@ static bool write_hotspots(foci_vector_writer *writer, const foci_round *round, 
 }
 
 /* What to act on first; a zone that is absent is left out. `cautions` go with each: the layer travels alone. */
-static bool write_zone_rows(foci_vector_writer *writer, const foci_round *round, const char *cautions,
+static bool write_zone_rows(foci_vector_writer *writer, const foci_survey *round, const char *cautions,
                             foci_error *err) {
     bool ok = foci_layer_begin(writer, FOCI_LAYER_ZONES, round->stops.kind, err);
     for (int code = FOCI_ZONE_END - 1; ok && code >= 0; code--) {
@@ -103,14 +103,14 @@ static bool write_zone_rows(foci_vector_writer *writer, const foci_round *round,
     return ok;
 }
 
-static bool write_zones(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
+static bool write_zones(foci_vector_writer *writer, const foci_survey *round, foci_error *err) {
     char *cautions = foci_sentences_join(&round->cautions, "\n", err);
     const bool ok = cautions && write_zone_rows(writer, round, or_blank(cautions), err);
     free(cautions);
     return ok;
 }
 
-static bool write_digs(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
+static bool write_digs(foci_vector_writer *writer, const foci_survey *round, foci_error *err) {
     bool ok = foci_layer_begin(writer, FOCI_LAYER_DIGS, round->stops.kind, err);
     for (size_t i = 0; ok && i < round->digs.count; i++) {
         const foci_dig_point *dig = &round->digs.items[i];
@@ -123,9 +123,9 @@ static bool write_digs(foci_vector_writer *writer, const foci_round *round, foci
     return ok;
 }
 
-bool foci_export_geopackage(const foci_round *round, const char *path, foci_error *err) {
+bool foci_export_geopackage(const foci_survey *round, const char *path, foci_error *err) {
     foci_vector_writer *writer = NULL;
-    if (!foci_vector_writer_open(&writer, path, err))
+    if (!foci_survey_is_at(round, FOCI_STAGE_DECIDED, err) || !foci_vector_writer_open(&writer, path, err))
         return false;
     if (!write_notes(writer, round, err) || !write_field(writer, round, err) || !write_stops(writer, round, err) ||
         !write_hotspots(writer, round, err) || !write_zones(writer, round, err) || !write_digs(writer, round, err) ||

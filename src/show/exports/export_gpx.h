@@ -2,7 +2,7 @@
 #ifndef FOCI_SHOW_EXPORT_GPX_H
 #define FOCI_SHOW_EXPORT_GPX_H
 
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 typedef struct {
     foci_point lonlat; /* WGS84, degrees */

@@ -29,14 +29,15 @@ static void add_note(foci_note *notes, size_t *count, const char *key, const cha
         notes[(*count)++] = (foci_note){key, text};
 }
 
-static bool write_layer(const foci_round *round, const char *path, const double *layer, const char *unit,
+static bool write_layer(const foci_survey *round, const char *path, const double *layer, const char *unit,
                         const char *description, const char *what, foci_error *err) {
     foci_note notes[NOTES_MOST] = {0};
     foci_text variogram = {0};
     char threshold[32] = "", stops[32];
     size_t count = 0;
     bool ok = false;
-    if (!say_variogram(&variogram, &round->model.facts.variogram, err))
+    if (!foci_survey_is_at(round, FOCI_STAGE_DECIDED, err) ||
+        !say_variogram(&variogram, &round->model.facts.variogram, err))
         goto done;
     if (!isnan(round->threshold))
         snprintf(threshold, sizeof threshold, "%.15g", round->threshold);
@@ -58,28 +59,28 @@ done:
     return ok;
 }
 
-bool foci_export_severity(const foci_round *round, const char *path, foci_error *err) {
+bool foci_export_severity(const foci_survey *round, const char *path, foci_error *err) {
     return write_layer(round, path, round->surface.estimate, round->stops.unit, "severity",
                        "severity estimated at the middle of each cell; an estimate between stops, not a diagnosis",
                        err);
 }
 
-bool foci_export_deviation(const foci_round *round, const char *path, foci_error *err) {
+bool foci_export_deviation(const foci_survey *round, const char *path, foci_error *err) {
     return write_layer(round, path, round->surface.deviation, round->stops.unit, "deviation",
                        "standard deviation of the error of the estimated severity", err);
 }
 
-bool foci_export_low(const foci_round *round, const char *path, foci_error *err) {
+bool foci_export_low(const foci_survey *round, const char *path, foci_error *err) {
     return write_layer(round, path, round->surface.low, round->stops.unit, "low",
                        "5 % bound: severity is above it with a chance of 95 %", err);
 }
 
-bool foci_export_high(const foci_round *round, const char *path, foci_error *err) {
+bool foci_export_high(const foci_survey *round, const char *path, foci_error *err) {
     return write_layer(round, path, round->surface.high, round->stops.unit, "high",
                        "95 % bound: severity is below it with a chance of 95 %", err);
 }
 
-bool foci_export_chance(const foci_round *round, const char *path, foci_error *err) {
+bool foci_export_chance(const foci_survey *round, const char *path, foci_error *err) {
     return write_layer(round, path, round->surface.chance, "0 to 1", "chance",
                        "chance, 0 to 1, that severity is at or above the threshold", err);
 }

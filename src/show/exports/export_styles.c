@@ -90,7 +90,7 @@ static bool add_equal(foci_text *sld, const char *column, const char *value, foc
 
 /* ---- layers ---- */
 
-static bool field_style(foci_text *sld, const foci_round *round, foci_error *err) {
+static bool field_style(foci_text *sld, const foci_survey *round, foci_error *err) {
     const area_look look = {NULL, 0, 2, false};
     (void)round;
     return begin(sld, "field", err) && begin_rule(sld, "The field", err) && add_area(sld, &look, err) &&
@@ -98,14 +98,14 @@ static bool field_style(foci_text *sld, const foci_round *round, foci_error *err
 }
 
 /* The reading as the layer's columns have it. */
-static const char *reading_of(const foci_round *round) {
+static const char *reading_of(const foci_survey *round) {
     return round->stops.kind == FOCI_READING_VALUE
                ? "<ogc:PropertyName>value</ogc:PropertyName>"
                : "<ogc:Mul><ogc:Literal>100</ogc:Literal><ogc:Div><ogc:PropertyName>hits</ogc:PropertyName>"
                  "<ogc:PropertyName>checked</ogc:PropertyName></ogc:Div></ogc:Mul>";
 }
 
-static bool add_compared(foci_text *sld, const foci_round *round, const char *how, double with, foci_error *err) {
+static bool add_compared(foci_text *sld, const foci_survey *round, const char *how, double with, foci_error *err) {
     return foci_text_add(sld, err, "<ogc:PropertyIs%s>%s<ogc:Literal>%.15g</ogc:Literal></ogc:PropertyIs%s>", how,
                          reading_of(round), with, how);
 }
@@ -118,7 +118,7 @@ typedef struct {
     double size;
 } stop_look;
 
-static bool stop_rule(foci_text *sld, const foci_round *round, const stop_look *look, foci_error *err) {
+static bool stop_rule(foci_text *sld, const foci_survey *round, const stop_look *look, foci_error *err) {
     const double none = round->readings.none;
     return begin_rule(sld, look->title, err) && foci_text_add(sld, err, "<ogc:Filter><ogc:And>") &&
            add_equal(sld, "used", "yes", err) &&
@@ -130,7 +130,7 @@ static bool stop_rule(foci_text *sld, const foci_round *round, const stop_look *
 }
 
 /* As the sheet's key has them. */
-static bool stops_style(foci_text *sld, const foci_round *round, foci_error *err) {
+static bool stops_style(foci_text *sld, const foci_survey *round, foci_error *err) {
     double edges[FOCI_LEGEND_MOST];
     char words[3][2 * FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE];
     const double none = round->readings.none;
@@ -152,14 +152,14 @@ static bool stops_style(foci_text *sld, const foci_round *round, foci_error *err
     return ok && end(sld, err);
 }
 
-static bool hotspots_style(foci_text *sld, const foci_round *round, foci_error *err) {
+static bool hotspots_style(foci_text *sld, const foci_survey *round, foci_error *err) {
     const area_look look = {NULL, 0, 4, false};
     (void)round;
     return begin(sld, "hotspots", err) && begin_rule(sld, "hotspot, with its number", err) &&
            add_area(sld, &look, err) && add_label(sld, "id", err) && end_rule(sld, err) && end(sld, err);
 }
 
-static bool zones_style(foci_text *sld, const foci_round *round, foci_error *err) {
+static bool zones_style(foci_text *sld, const foci_survey *round, foci_error *err) {
     static const area_look looks[FOCI_ZONE_END] = {[FOCI_ZONE_LEAVE] = {NULL, 0, 0.5, false},
                                                    [FOCI_ZONE_DIG] = {"#FFFFFF", 0.5, 1, true},
                                                    [FOCI_ZONE_TREAT] = {"#E08A4C", 0.7, 2, false}};
@@ -172,7 +172,7 @@ static bool zones_style(foci_text *sld, const foci_round *round, foci_error *err
     return ok && end(sld, err);
 }
 
-static bool digs_style(foci_text *sld, const foci_round *round, foci_error *err) {
+static bool digs_style(foci_text *sld, const foci_survey *round, foci_error *err) {
     (void)round;
     return begin(sld, "digs", err) && begin_rule(sld, "dig and look here, in walking order", err) &&
            add_sign(sld, "square", "#FFFFFF", 12, err) && add_label(sld, "visit", err) && end_rule(sld, err) &&
@@ -181,14 +181,14 @@ static bool digs_style(foci_text *sld, const foci_round *round, foci_error *err)
 
 static const struct {
     const char *layer;
-    bool (*style)(foci_text *sld, const foci_round *round, foci_error *err);
+    bool (*style)(foci_text *sld, const foci_survey *round, foci_error *err);
 } styles[] = {{"field", field_style},
               {"zones", zones_style},
               {"hotspots", hotspots_style},
               {"stops", stops_style},
               {"digs", digs_style}};
 
-bool foci_export_styles(foci_vector_writer *writer, const foci_round *round, foci_error *err) {
+bool foci_export_styles(foci_vector_writer *writer, const foci_survey *round, foci_error *err) {
     bool ok = foci_vector_writer_layer(writer, "layer_styles", FOCI_SHAPE_NONE, style_columns, COLUMNS, err);
     for (size_t i = 0; ok && i < sizeof styles / sizeof *styles; i++) {
         foci_text sld = {0};

@@ -52,7 +52,7 @@ static bool add_part(foci_text *text, const foci_letter *letter, foci_letter_par
     return ok;
 }
 
-static bool add_letter(foci_text *text, const foci_round *round, const foci_letter *letter, foci_error *err) {
+static bool add_letter(foci_text *text, const foci_survey *round, const foci_letter *letter, foci_error *err) {
     char made[FOCI_WORDS_SIZE];
     foci_words_date(made, round->made);
     bool ok = foci_text_add(text, err, "%s\n\n", made) && add_wrapped(text, "", "", letter->about, err) &&
@@ -64,7 +64,7 @@ static bool add_letter(foci_text *text, const foci_round *round, const foci_lett
            (!round->letter_from || !*round->letter_from || foci_text_add(text, err, "\n%s\n", round->letter_from));
 }
 
-bool foci_letter_write_text(const foci_round *round, const char *path, foci_error *err) {
+bool foci_letter_write_text(const foci_survey *round, const char *path, foci_error *err) {
     foci_letter letter = {0};
     foci_text text = {0};
     const bool ok = foci_letter_make(&letter, round, err) && add_letter(&text, round, &letter, err) &&
@@ -91,7 +91,7 @@ static void part_html(foci_html *html, const foci_letter *letter, foci_letter_pa
                       "<p class=\"small screen\">These lines can be changed here before the letter is printed.</p>\n");
 }
 
-static void letter_html(foci_html *html, const foci_round *round, const foci_letter *letter) {
+static void letter_html(foci_html *html, const foci_survey *round, const foci_letter *letter) {
     char made[FOCI_WORDS_SIZE];
     foci_words_date(made, round->made);
     foci_html_raw(html,
@@ -112,7 +112,7 @@ static void letter_html(foci_html *html, const foci_round *round, const foci_let
     foci_html_raw(html, "</main>\n</body>\n</html>\n");
 }
 
-bool foci_letter_write_html(const foci_round *round, const char *path, foci_error *err) {
+bool foci_letter_write_html(const foci_survey *round, const char *path, foci_error *err) {
     foci_letter letter = {0};
     foci_html html = {0};
     bool ok = foci_letter_make(&letter, round, err);

@@ -2,11 +2,11 @@
 #ifndef FOCI_SHOW_LETTER_H
 #define FOCI_SHOW_LETTER_H
 
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
-bool foci_letter_write_text(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+bool foci_letter_write_text(const foci_survey *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
 /* The cautions can be edited where it is opened. */
-bool foci_letter_write_html(const foci_round *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
+bool foci_letter_write_html(const foci_survey *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

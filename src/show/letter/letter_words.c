@@ -50,7 +50,7 @@ static void rough_area(char text[FOCI_WORDS_SIZE + 8], double hectares, foci_mea
 }
 
 /* "about 25 %": whole percents; scores to two digits. */
-static void rough_reading(char text[FOCI_WORDS_SIZE + 8], const foci_round *round, double value) {
+static void rough_reading(char text[FOCI_WORDS_SIZE + 8], const foci_survey *round, double value) {
     char reading[FOCI_WORDS_SIZE];
     const double digits = *foci_words_suffix(round) && value >= 1 ? 1
                           : value > 0                             ? pow(10, floor(log10(value)) - 1)
@@ -60,7 +60,7 @@ static void rough_reading(char text[FOCI_WORDS_SIZE + 8], const foci_round *roun
 }
 
 /* In which part of the field, as the map shows it; north is up but for a degree or so. */
-static const char *where_in(const foci_round *round, const foci_hotspot *spot) {
+static const char *where_in(const foci_survey *round, const foci_hotspot *spot) {
     static const char *const parts[3][3] = {{"in the southwest", "in the south", "in the southeast"},
                                             {"in the west", "near the middle", "in the east"},
                                             {"in the northwest", "in the north", "in the northeast"}};
@@ -79,7 +79,7 @@ static const char *how_sure(double chance) {
 
 /* ---- what was found ---- */
 
-static bool say_looked(foci_letter *letter, const foci_round *round, foci_error *err) {
+static bool say_looked(foci_letter *letter, const foci_survey *round, foci_error *err) {
     foci_sentences *said = &letter->parts[FOCI_LETTER_FOUND];
     char dates[FOCI_WORDS_SIZE], average[FOCI_WORDS_SIZE + 8], unit[2 * FOCI_WORDS_SIZE];
     const bool dated = round->first_date && *round->first_date;
@@ -101,7 +101,7 @@ static bool say_looked(foci_letter *letter, const foci_round *round, foci_error 
                : foci_sentences_add(said, err, "The average over the field is %s%s.", average, unit);
 }
 
-static bool say_spot(foci_sentences *said, const foci_round *round, const foci_hotspot *spot, foci_error *err) {
+static bool say_spot(foci_sentences *said, const foci_survey *round, const foci_hotspot *spot, foci_error *err) {
     char area[FOCI_WORDS_SIZE + 8], reading[FOCI_WORDS_SIZE + 8], limit[FOCI_WORDS_SIZE];
     rough_area(area, spot->area_ha, foci_words_measures(round));
     rough_reading(reading, round, spot->mean);
@@ -113,7 +113,7 @@ static bool say_spot(foci_sentences *said, const foci_round *round, const foci_h
                               where_in(round, spot), area, reading, how_sure(spot->chance), limit);
 }
 
-static bool say_spots(foci_letter *letter, const foci_round *round, foci_error *err) {
+static bool say_spots(foci_letter *letter, const foci_survey *round, foci_error *err) {
     foci_sentences *said = &letter->parts[FOCI_LETTER_FOUND];
     const size_t count = round->hotspots.count, shown = count > SPOTS_MOST ? SPOTS_MOST : count;
     bool ok = true;
@@ -128,7 +128,7 @@ static bool say_spots(foci_letter *letter, const foci_round *round, foci_error *
 /* ---- what to look at first, and by when ---- */
 
 /* So many days after the last stop's date; false where there is none. */
-static bool find_day(char text[FOCI_WORDS_SIZE], const foci_round *round) {
+static bool find_day(char text[FOCI_WORDS_SIZE], const foci_survey *round) {
     struct tm day = {.tm_isdst = 0};
     char iso[16];
     if (!round->last_date || sscanf(round->last_date, "%d-%d-%d", &day.tm_year, &day.tm_mon, &day.tm_mday) != 3)
@@ -143,7 +143,7 @@ static bool find_day(char text[FOCI_WORDS_SIZE], const foci_round *round) {
     return true;
 }
 
-static bool say_digs(foci_sentences *said, const foci_round *round, foci_error *err) {
+static bool say_digs(foci_sentences *said, const foci_survey *round, foci_error *err) {
     if (round->digs.count == 0)
         return foci_sentences_add(
             said, err, "Look again at places between the ones we saw, best at 20 or more all over the field.");
@@ -154,7 +154,7 @@ static bool say_digs(foci_sentences *said, const foci_round *round, foci_error *
         round->digs.count);
 }
 
-static bool say_when(foci_sentences *said, const foci_round *round, foci_error *err) {
+static bool say_when(foci_sentences *said, const foci_survey *round, foci_error *err) {
     char day[FOCI_WORDS_SIZE];
     if (round->has_profile && round->profile.too_late_in_season)
         return foci_sentences_add(said, err, "This season there is no hurry.%s%s%s",
@@ -166,7 +166,7 @@ static bool say_when(foci_sentences *said, const foci_round *round, foci_error *
                                     "Go within " LOOK_WITHIN " of our walk: later the field may look different.");
 }
 
-static bool say_disease(foci_sentences *said, const foci_round *round, foci_error *err) {
+static bool say_disease(foci_sentences *said, const foci_survey *round, foci_error *err) {
     const foci_profile *profile = &round->profile;
     bool ok = true;
     if (!round->has_profile)
@@ -181,7 +181,7 @@ static bool say_disease(foci_sentences *said, const foci_round *round, foci_erro
 
 /* ---- what not to do ---- */
 
-static bool say_not(foci_sentences *said, const foci_round *round, foci_error *err) {
+static bool say_not(foci_sentences *said, const foci_survey *round, foci_error *err) {
     static const char *const single[FOCI_VERDICT_END] = {
         [FOCI_VERDICT_UNCLEAR] = "Do not treat single spots: these stops cannot tell whether there are any.",
         [FOCI_VERDICT_NO_PATTERN] =
@@ -211,12 +211,12 @@ static bool say_all(foci_sentences *said, const char *first, const foci_sentence
     return ok;
 }
 
-static bool say_cautions(foci_sentences *said, const foci_round *round, foci_error *err) {
+static bool say_cautions(foci_sentences *said, const foci_survey *round, foci_error *err) {
     return say_all(said, "Drawn even so, for a stated reason: ", &round->even_so, err) &&
            say_all(said, "", &round->cautions, err) && say_all(said, "", &round->warnings, err);
 }
 
-bool foci_letter_make(foci_letter *out, const foci_round *round, foci_error *err) {
+bool foci_letter_make(foci_letter *out, const foci_survey *round, foci_error *err) {
     foci_letter letter = {0};
     foci_sentences *look = &letter.parts[FOCI_LETTER_LOOK];
     const bool ok = (letter.about = foci_words_place(round, err)) &&

@@ -2,7 +2,7 @@
 #ifndef FOCI_SHOW_LETTER_WORDS_H
 #define FOCI_SHOW_LETTER_WORDS_H
 
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 typedef enum {
     FOCI_LETTER_FOUND,
@@ -22,7 +22,7 @@ typedef struct {
 /* "What was found". */
 const char *foci_letter_heading(foci_letter_part part);
 
-bool foci_letter_make(foci_letter *out, const foci_round *round, foci_error *err) FOCI_MUST_CHECK;
+bool foci_letter_make(foci_letter *out, const foci_survey *round, foci_error *err) FOCI_MUST_CHECK;
 void foci_letter_free(foci_letter *letter);
 
 #endif

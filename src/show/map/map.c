@@ -20,7 +20,7 @@ typedef struct {
 } sheet_words;
 
 typedef struct {
-    const foci_round *round;
+    const foci_survey *round;
     sheet_words words;
 } map_sheet;
 
@@ -36,7 +36,7 @@ static void free_words(sheet_words *words) {
     *words = (sheet_words){0};
 }
 
-static bool find_words(sheet_words *words, const foci_round *round, foci_error *err) {
+static bool find_words(sheet_words *words, const foci_survey *round, foci_error *err) {
     return (words->finding = foci_words_finding(round, err)) && (words->facts = foci_words_facts(round, err)) &&
            (words->place = foci_words_place(round, err)) && (words->when = foci_words_when(round, err)) &&
            (words->made = foci_words_made(round, err)) && (words->economics = foci_words_economics(round, err)) &&
@@ -56,7 +56,7 @@ static double facts_draw(foci_canvas *canvas, double y, const sheet_words *words
 }
 
 static double head_draw(foci_canvas *canvas, const void *what) {
-    const foci_round *round = ((const map_sheet *)what)->round;
+    const foci_survey *round = ((const map_sheet *)what)->round;
     const sheet_words *words = &((const map_sheet *)what)->words;
     const double width = WIDTH - 2 * MARGIN;
     const foci_lettering second = {.size = 30, .bold = true, .colour = PALE, .width = width, .lines = 2};
@@ -70,14 +70,14 @@ static double head_draw(foci_canvas *canvas, const void *what) {
     return y + 16;
 }
 
-static const char *field_title(const foci_round *round) {
+static const char *field_title(const foci_survey *round) {
     return round->has_zones ? "To take along: the zones, and where to dig and look"
                             : "To take along: where to dig and look";
 }
 
 /* Of the second page. */
 static double field_head_draw(foci_canvas *canvas, const void *what) {
-    const foci_round *round = ((const map_sheet *)what)->round;
+    const foci_survey *round = ((const map_sheet *)what)->round;
     const sheet_words *words = &((const map_sheet *)what)->words;
     const foci_lettering title = {.size = 33, .bold = true, .heading = true, .colour = INK};
     const foci_lettering place = {.size = 23, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
@@ -89,7 +89,7 @@ static double field_head_draw(foci_canvas *canvas, const void *what) {
 }
 
 /* A round that brings no cautions gets the one that stands on every sheet. */
-static bool gather_print(foci_small_print *print, const foci_round *round, const sheet_words *words, foci_error *err) {
+static bool gather_print(foci_small_print *print, const foci_survey *round, const sheet_words *words, foci_error *err) {
     return foci_small_print_add(print, FOCI_PRINT_EVEN_SO, words->even_so, err) &&
            foci_small_print_add_all(print, FOCI_PRINT_CAUTIONS, &round->cautions, err) &&
            (round->cautions.count > 0 || foci_small_print_add(print, FOCI_PRINT_CAUTIONS, words->caution, err)) &&
@@ -108,7 +108,7 @@ static bool field_body_draw(foci_canvas *canvas, const void *what, foci_box fram
     return foci_map_field_page_draw(canvas, ((const map_sheet *)what)->round, frame, err);
 }
 
-static bool write_sheet(const foci_round *round, const char *path,
+static bool write_sheet(const foci_survey *round, const char *path,
                         bool (*write)(const foci_sheet *sheet, const char *path, foci_error *err), foci_error *err) {
     map_sheet map = {.round = round};
     foci_small_print print = {0}, reminder = {0};
@@ -144,10 +144,10 @@ done:
     return ok;
 }
 
-bool foci_map_write_png(const foci_round *round, const char *path, foci_error *err) {
-    return write_sheet(round, path, foci_sheet_write_png, err);
+bool foci_map_write_png(const foci_survey *round, const char *path, foci_error *err) {
+    return foci_survey_is_at(round, FOCI_STAGE_DECIDED, err) && write_sheet(round, path, foci_sheet_write_png, err);
 }
 
-bool foci_map_write_pdf(const foci_round *round, const char *path, foci_error *err) {
-    return write_sheet(round, path, foci_sheet_write_pdf, err);
+bool foci_map_write_pdf(const foci_survey *round, const char *path, foci_error *err) {
+    return foci_survey_is_at(round, FOCI_STAGE_DECIDED, err) && write_sheet(round, path, foci_sheet_write_pdf, err);
 }

@@ -22,7 +22,7 @@
 
 /* The ground with its stops and numbers. */
 static bool ground_draw(foci_map_numbering *all, foci_canvas *canvas, const foci_map_view *view,
-                        const foci_round *round, const double *edges, foci_box frame, foci_error *err) {
+                        const foci_survey *round, const double *edges, foci_box frame, foci_error *err) {
     if (!foci_map_photo_draw(canvas, view, round, frame, err) ||
         !foci_map_field_draw(canvas, view, round, &foci_map_legends[FOCI_LEGEND_SEVERITY], edges, err) ||
         !foci_map_marks_draw(canvas, view, round, frame, err) ||
@@ -33,7 +33,7 @@ static bool ground_draw(foci_map_numbering *all, foci_canvas *canvas, const foci
 }
 
 /* The map in its frame, `pad` pixels from its upper and lower edge, and the strip under it. */
-static bool field_draw(foci_canvas *canvas, const foci_round *round, const double *edges, double turn, foci_box frame,
+static bool field_draw(foci_canvas *canvas, const foci_survey *round, const double *edges, double turn, foci_box frame,
                        double pad, foci_error *err) {
     const double width = frame.east - frame.west;
     const foci_map_view view = foci_map_view_fit(&round->field.shape, turn, frame.west, frame.north + pad, width,
@@ -54,11 +54,11 @@ static bool field_draw(foci_canvas *canvas, const foci_round *round, const doubl
     return ok;
 }
 
-static double scale_in(const foci_round *round, double turn, double width, double height) {
+static double scale_in(const foci_survey *round, double turn, double width, double height) {
     return foci_map_view_fit(&round->field.shape, turn, 0, 0, width, fmax(height, 1), EDGE).scale;
 }
 
-static bool beside_draw(foci_canvas *canvas, const foci_round *round, const double *edges, double turn, foci_box frame,
+static bool beside_draw(foci_canvas *canvas, const foci_survey *round, const double *edges, double turn, foci_box frame,
                         foci_error *err) {
     const foci_box map = {frame.west, frame.south, frame.east - SIDE - GUTTER, frame.north};
     const foci_box side = {frame.east - SIDE, frame.south, frame.east, frame.north};
@@ -69,8 +69,8 @@ static bool beside_draw(foci_canvas *canvas, const foci_round *round, const doub
 /* ---- a field that spans the sheet ---- */
 
 /* Legend, table and legend of chances side by side; the height through `height`. */
-static bool band_draw(double *height, foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame,
-                      double scale, foci_error *err) {
+static bool band_draw(double *height, foci_canvas *canvas, const foci_survey *round, const double *edges,
+                      foci_box frame, double scale, foci_error *err) {
     const double width = (frame.east - frame.west - 2 * GUTTER) / 3;
     foci_box column = frame;
     double why = 0;
@@ -98,7 +98,7 @@ static double height_of(const span *plan) {
     return plan->map + plan->chance + plan->band;
 }
 
-static bool plan_span(span *out, foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame,
+static bool plan_span(span *out, foci_canvas *canvas, const foci_survey *round, const double *edges, foci_box frame,
                       foci_error *err) {
     const double width = frame.east - frame.west, height = frame.south - frame.north;
     const bool chances = round->surface.chance != NULL;
@@ -116,7 +116,7 @@ static bool plan_span(span *out, foci_canvas *canvas, const foci_round *round, c
     return ok;
 }
 
-static bool span_draw(foci_canvas *canvas, const foci_round *round, const double *edges, const span *plan,
+static bool span_draw(foci_canvas *canvas, const foci_survey *round, const double *edges, const span *plan,
                       foci_box frame, foci_error *err) {
     const double free = frame.south - frame.north - height_of(plan);
     const double gap = fmin(free / (plan->chance > 0 ? 2 : 1), 3 * GAP);
@@ -140,7 +140,7 @@ static bool span_draw(foci_canvas *canvas, const foci_round *round, const double
 
 /* Whether the map is larger than `least` pixels a meter where it spans the sheet, what explains it being as large as
  * usual, or as much smaller as it takes. */
-static bool find_span(bool *found, span *out, foci_canvas *canvas, const foci_round *round, const double *edges,
+static bool find_span(bool *found, span *out, foci_canvas *canvas, const foci_survey *round, const double *edges,
                       foci_box frame, double least, foci_error *err) {
     static const double scales[] = {1, 0.9, 0.8, 0.71};
     const double width = frame.east - frame.west;
@@ -155,7 +155,7 @@ static bool find_span(bool *found, span *out, foci_canvas *canvas, const foci_ro
     return true;
 }
 
-bool foci_map_body_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, foci_error *err) {
+bool foci_map_body_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, foci_error *err) {
     const double width = frame.east - frame.west - SIDE - GUTTER, height = frame.south - frame.north - UNDER;
     const double turn = foci_map_turn(&round->field.shape, width, height);
     double edges[FOCI_LEGEND_MOST];

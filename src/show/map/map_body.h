@@ -5,6 +5,6 @@
 #include "show/map/map_field.h"
 
 /* Fills the frame (pixels, south being the larger y). */
-bool foci_map_body_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, foci_error *err) FOCI_MUST_CHECK;
+bool foci_map_body_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -250,7 +250,7 @@ static double mean_of(const foci_grid *grid, const double *layer) {
     return all > 0 ? sum / all : NAN;
 }
 
-double foci_map_even(const foci_round *round, const foci_map_legend *legend) {
+double foci_map_even(const foci_survey *round, const foci_map_legend *legend) {
     if (round->readings.count == 0 || round->readings.spread.min < round->readings.spread.max || !legend->layer(round))
         return NAN;
     if (legend == &foci_map_legends[FOCI_LEGEND_SEVERITY])
@@ -258,12 +258,12 @@ double foci_map_even(const foci_round *round, const foci_map_legend *legend) {
     return round->stops.kind == FOCI_READING_VALUE ? mean_of(&round->grid, legend->layer(round)) : NAN;
 }
 
-bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round,
                          const foci_map_legend *legend, const double *edges, foci_error *err) {
     return foci_map_level_draw(canvas, view, round, legend, edges, NAN, err);
 }
 
-bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round,
                          const foci_map_legend *legend, const double *edges, double level, foci_error *err) {
     static const foci_photo none = {0};
     const layer_paint layer = {.grid = &round->grid,
@@ -320,7 +320,7 @@ bool foci_map_outline_draw(foci_canvas *canvas, const foci_map_view *view, const
     return true;
 }
 
-bool foci_map_hotspots_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, double width,
+bool foci_map_hotspots_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, double width,
                             foci_error *err) {
     for (size_t i = 0; i < round->hotspots.count; i++)
         if (!foci_map_outline_draw(canvas, view, &round->hotspots.items[i].shape, round->grid.cell, width, err))

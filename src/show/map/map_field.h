@@ -40,7 +40,7 @@ uint32_t foci_map_mesh_at(uint32_t ground, double x, double y);
 
 /* The one value that all of the legend's ground is drawn as: where all readings are equal the map has one colour,
  * whatever the last digits of the estimate are. NaN: each place has its own. */
-double foci_map_even(const foci_round *round, const foci_map_legend *legend);
+double foci_map_even(const foci_survey *round, const foci_map_legend *legend);
 
 /* Adds all rings of a shape (metres) to the path. */
 bool foci_map_shape_add(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape,
@@ -51,11 +51,11 @@ bool foci_map_boundary_draw(foci_canvas *canvas, const foci_map_view *view, cons
                             foci_error *err) FOCI_MUST_CHECK;
 
 /* The legend's layer as the ground; white ground where the round has no such layer. */
-bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round,
                          const foci_map_legend *legend, const double *edges, foci_error *err) FOCI_MUST_CHECK;
 
 /* The same, with a thin line where the layer crosses `level`. */
-bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round,
                          const foci_map_legend *legend, const double *edges, double level,
                          foci_error *err) FOCI_MUST_CHECK;
 
@@ -64,7 +64,7 @@ bool foci_map_outline_draw(foci_canvas *canvas, const foci_map_view *view, const
                            double width, foci_error *err) FOCI_MUST_CHECK;
 
 /* The outlines of the hotspots, `width` pixels, thinner round small ones. */
-bool foci_map_hotspots_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, double width,
+bool foci_map_hotspots_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, double width,
                             foci_error *err) FOCI_MUST_CHECK;
 
 #endif

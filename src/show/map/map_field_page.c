@@ -20,12 +20,12 @@
 #define PAD 16.0      /* above and below it, for the numbers */
 #define EDGE 8.0      /* free round the field */
 
-bool foci_map_field_page_applies(const foci_round *round) {
+bool foci_map_field_page_applies(const foci_survey *round) {
     return round->has_zones || round->digs.count > 0;
 }
 
 static bool ground_draw(foci_map_numbering *all, foci_canvas *canvas, const foci_map_view *view,
-                        const foci_round *round, foci_box frame, foci_error *err) {
+                        const foci_survey *round, foci_box frame, foci_error *err) {
     return foci_map_photo_draw(canvas, view, round, frame, err) &&
            foci_map_zones_ground_draw(canvas, view, round, err) &&
            foci_map_marks_draw(canvas, view, round, frame, err) &&
@@ -33,7 +33,7 @@ static bool ground_draw(foci_map_numbering *all, foci_canvas *canvas, const foci
 }
 
 /* Height of all that stands under a map of this width. */
-static double under(foci_canvas *canvas, const foci_round *round, double width) {
+static double under(foci_canvas *canvas, const foci_survey *round, double width) {
     foci_canvas_mute(canvas, true);
     const double key = foci_map_zones_row_draw(canvas, 0, 0, width, round);
     foci_canvas_mute(canvas, false);
@@ -41,7 +41,7 @@ static double under(foci_canvas *canvas, const foci_round *round, double width) 
 }
 
 /* The zones in their frame, and the strip under them. */
-static bool map_draw(foci_canvas *canvas, const foci_round *round, double turn, foci_box frame, foci_error *err) {
+static bool map_draw(foci_canvas *canvas, const foci_survey *round, double turn, foci_box frame, foci_error *err) {
     const double width = frame.east - frame.west, south = frame.south - under(canvas, round, width);
     const foci_map_view view =
         foci_map_view_fit(&round->field.shape, turn, frame.west, frame.north, width, south - frame.north, EDGE);
@@ -59,11 +59,11 @@ static bool map_draw(foci_canvas *canvas, const foci_round *round, double turn, 
     return ok;
 }
 
-static double scale_in(const foci_round *round, double turn, double width, double height) {
+static double scale_in(const foci_survey *round, double turn, double width, double height) {
     return foci_map_view_fit(&round->field.shape, turn, 0, 0, width, height, EDGE).scale;
 }
 
-bool foci_map_field_page_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, foci_error *err) {
+bool foci_map_field_page_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, foci_error *err) {
     const foci_multipolygon *field = &round->field.shape;
     const double width = frame.east - frame.west, height = frame.south - frame.north;
     const double narrow = width - SIDE - GUTTER, high = height - under(canvas, round, narrow);

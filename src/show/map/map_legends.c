@@ -19,13 +19,13 @@ static double round_number(double x) {
     return best;
 }
 
-static const double *severity_layer(const foci_round *round) {
+static const double *severity_layer(const foci_survey *round) {
     return round->surface.estimate;
 }
 
 /* The threshold is always a break. The others follow from it and not from the data, so that maps of two rounds with
  * one threshold have the same classes; only a field far above it gets wider ones. */
-static void severity_breaks(double *edges, const foci_round *round) {
+static void severity_breaks(double *edges, const foci_survey *round) {
     const double threshold = round->threshold, peak = round->surface.max;
     const double most = *foci_words_suffix(round) ? fmin(round->method.most, 100) : round->method.most;
     if (!(threshold > 0)) {
@@ -50,7 +50,7 @@ static void severity_breaks(double *edges, const foci_round *round) {
     }
 }
 
-static bool severity_mark(char *words, size_t size, const foci_round *round, double edge) {
+static bool severity_mark(char *words, size_t size, const foci_survey *round, double edge) {
     char reading[FOCI_WORDS_SIZE];
     if (edge != round->threshold)
         return false;
@@ -59,12 +59,12 @@ static bool severity_mark(char *words, size_t size, const foci_round *round, dou
     return true;
 }
 
-static const double *chance_layer(const foci_round *round) {
+static const double *chance_layer(const foci_survey *round) {
     return round->surface.chance;
 }
 
 /* The chances that part the zones are breaks, with one more below and one above. */
-static void chance_breaks(double *edges, const foci_round *round) {
+static void chance_breaks(double *edges, const foci_survey *round) {
     double treat = round->hotspots_options.treat_chance, dig = round->zones_options.dig_chance;
     if (!(treat > 0 && treat <= 1))
         treat = 0.5;
@@ -76,7 +76,7 @@ static void chance_breaks(double *edges, const foci_round *round) {
     edges[3] = treat < 1 ? (1 + treat) / 2 : treat;
 }
 
-static bool chance_mark(char *words, size_t size, const foci_round *round, double edge) {
+static bool chance_mark(char *words, size_t size, const foci_survey *round, double edge) {
     if (!round->has_zones)
         return false;
     if (edge == round->hotspots_options.treat_chance && round->pattern.verdict == FOCI_VERDICT_PATCHY)
@@ -88,7 +88,7 @@ static bool chance_mark(char *words, size_t size, const foci_round *round, doubl
     return true;
 }
 
-static const char *chance_suffix(const foci_round *round) {
+static const char *chance_suffix(const foci_survey *round) {
     (void)round;
     return " %";
 }
@@ -128,7 +128,7 @@ size_t foci_map_legend_class(const foci_map_legend *legend, const double *edges,
 
 #define PRINTED(edge) foci_number_plain(legend->shown *(edge), 3).text
 
-void foci_map_legend_label(char *text, size_t size, const foci_map_legend *legend, const foci_round *round,
+void foci_map_legend_label(char *text, size_t size, const foci_map_legend *legend, const foci_survey *round,
                            const double *edges, size_t which) {
     const char *suffix = legend->suffix(round);
     if (which == 0)

@@ -39,7 +39,7 @@ uint32_t foci_map_over_photo(uint32_t color, const foci_photo *photo, foci_point
     return out;
 }
 
-bool foci_map_photo_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, foci_box frame,
+bool foci_map_photo_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, foci_box frame,
                          foci_error *err) {
     const int density = foci_canvas_density(canvas), left = (int)ceil(frame.west), top = (int)ceil(frame.north);
     const int width = density * ((int)floor(frame.east) - left), height = density * ((int)floor(frame.south) - top);
@@ -95,7 +95,7 @@ static bool mark_draw(foci_canvas *canvas, const foci_map_view *view, const foci
     return true;
 }
 
-bool foci_map_marks_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, foci_box frame,
+bool foci_map_marks_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, foci_box frame,
                          foci_error *err) {
     bool ok = true;
     foci_canvas_rectangle(canvas, frame.west, frame.north, frame.east - frame.west, frame.south - frame.north);
@@ -150,7 +150,7 @@ static bool is_in(foci_box frame, foci_point pixel) {
     return pixel.x > frame.west && pixel.x < frame.east && pixel.y > frame.north && pixel.y < frame.south;
 }
 
-bool foci_map_marks_name(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, foci_map_room *room,
+bool foci_map_marks_name(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, foci_map_room *room,
                          foci_error *err) {
     for (size_t i = 0; i < round->marks.count; i++) {
         const foci_mark *mark = &round->marks.items[i];

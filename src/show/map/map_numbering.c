@@ -13,7 +13,7 @@ void foci_map_numbering_free(foci_map_numbering *all) {
     *all = (foci_map_numbering){0};
 }
 
-static bool open_numbering(foci_map_numbering *all, const foci_map_view *view, const foci_round *round,
+static bool open_numbering(foci_map_numbering *all, const foci_map_view *view, const foci_survey *round,
                            foci_error *err) {
     all->hotspots = round->hotspots.count;
     all->digs = round->digs.count;
@@ -29,7 +29,7 @@ static bool open_numbering(foci_map_numbering *all, const foci_map_view *view, c
 }
 
 static bool place_numbers(foci_map_numbering *all, foci_canvas *canvas, const foci_map_view *view,
-                          const foci_round *round, const double *edges, foci_box frame, foci_error *err) {
+                          const foci_survey *round, const double *edges, foci_box frame, foci_error *err) {
     foci_map_room room = {.frame = frame};
     const bool ok =
         (!edges || foci_map_stops_take(&room, view, round, edges, err)) &&
@@ -41,7 +41,7 @@ static bool place_numbers(foci_map_numbering *all, foci_canvas *canvas, const fo
 }
 
 bool foci_map_numbering_draw(foci_map_numbering *all, foci_canvas *canvas, const foci_map_view *view,
-                             const foci_round *round, const double *edges, foci_box frame, foci_error *err) {
+                             const foci_survey *round, const double *edges, foci_box frame, foci_error *err) {
     if (!open_numbering(all, view, round, err) || !place_numbers(all, canvas, view, round, edges, frame, err))
         return false;
     foci_map_digs_draw(canvas, all->labels + all->hotspots, all->digs);

@@ -2,7 +2,7 @@
 #ifndef FOCI_SHOW_MAP_NUMBERING_H
 #define FOCI_SHOW_MAP_NUMBERING_H
 
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 #include "show/map/map_labels.h"
 
 /* {0} is none. */
@@ -17,7 +17,7 @@ typedef struct {
  * of marks in the room that is left. `edges`: the breaks of severity, which the stops are drawn by; NULL: on this map
  * no stops are drawn. */
 bool foci_map_numbering_draw(foci_map_numbering *all, foci_canvas *canvas, const foci_map_view *view,
-                             const foci_round *round, const double *edges, foci_box frame,
+                             const foci_survey *round, const double *edges, foci_box frame,
                              foci_error *err) FOCI_MUST_CHECK;
 
 void foci_map_numbering_free(foci_map_numbering *all);

@@ -42,7 +42,7 @@ static double mark_draw(foci_canvas *canvas, double x, double y, const legend_si
 
 /* The classes from much, on top, to little. Returns the height. */
 static double classes_draw(foci_canvas *canvas, double x, double y, const legend_size *size,
-                           const foci_map_legend *legend, const foci_round *round, const double *edges) {
+                           const foci_map_legend *legend, const foci_survey *round, const double *edges) {
     const foci_lettering plain = {.size = size->text, .colour = INK};
     const double top = y;
     char words[2 * FOCI_WORDS_SIZE];
@@ -62,7 +62,7 @@ static double classes_draw(foci_canvas *canvas, double x, double y, const legend
 }
 
 /* All readings are equal: the one colour there is, and where the threshold lies. Returns the height. */
-static double even_draw(foci_canvas *canvas, double x, double y, const legend_size *size, const foci_round *round,
+static double even_draw(foci_canvas *canvas, double x, double y, const legend_size *size, const foci_survey *round,
                         const double *edges) {
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
     const double value = foci_map_even(round, legend);
@@ -85,7 +85,7 @@ static double even_draw(foci_canvas *canvas, double x, double y, const legend_si
 
 /* A small hotspot: its round outline and its number. Returns the height. */
 static double hotspot_key_draw(foci_canvas *canvas, double x, double y, const legend_size *size,
-                               const foci_round *round) {
+                               const foci_survey *round) {
     static const char words[] = "hotspot, with its number";
     const foci_lettering plain = {.size = size->text, .colour = INK};
     const foci_point middle = {x + size->swatch * 0.38, y + size->row / 2 + 6};
@@ -108,7 +108,7 @@ static double hotspot_key_draw(foci_canvas *canvas, double x, double y, const le
     return size->row + 14;
 }
 
-static bool has_unspoken(const foci_round *round) {
+static bool has_unspoken(const foci_survey *round) {
     bool any = false;
     for (size_t cell = 0; round->unspoken && cell < round->grid.columns * round->grid.rows && !any; cell++)
         any = round->unspoken[cell];
@@ -134,7 +134,7 @@ static void mesh_draw(foci_canvas *canvas, double x, double y, double width, dou
 
 /* What the hatching says. Returns the height. */
 static double mesh_key_draw(foci_canvas *canvas, double x, double y, const legend_size *size, double width,
-                            const foci_round *round) {
+                            const foci_survey *round) {
     static const char words[] = "no stop near enough to speak for this ground";
     const foci_lettering plain = {.size = size->text, .colour = INK, .width = width - size->swatch - 14};
     if (!has_unspoken(round))
@@ -146,7 +146,7 @@ static double mesh_key_draw(foci_canvas *canvas, double x, double y, const legen
 }
 
 /* Where no surface is drawn: what the stops' readings say together. */
-static double readings_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double y, double scale) {
+static double readings_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, double y, double scale) {
     const foci_lettering plain = {.size = 24 * scale, .colour = INK, .width = frame.east - frame.west, .lines = 2};
     const foci_estimate *mean = &round->pattern.field.mean;
     const bool judged = round->has_pattern && isfinite(mean->low) && isfinite(mean->high);
@@ -166,7 +166,7 @@ static double readings_draw(foci_canvas *canvas, const foci_round *round, foci_b
     return height + 8;
 }
 
-double foci_map_severity_key_draw(foci_canvas *canvas, const foci_round *round, const double *edges, foci_box frame,
+double foci_map_severity_key_draw(foci_canvas *canvas, const foci_survey *round, const double *edges, foci_box frame,
                                   double scale) {
     const legend_size size = {31 * scale, 60 * scale, 22 * scale};
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
@@ -207,7 +207,7 @@ static void rule_draw(foci_canvas *canvas, foci_box frame, double y) {
     foci_canvas_stroke(canvas, INK, 1.5);
 }
 
-static double table_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double scale) {
+static double table_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, double scale) {
     static const foci_zone_code rows[] = {FOCI_ZONE_TREAT, FOCI_ZONE_DIG, FOCI_ZONE_LEAVE};
     const foci_measures first = foci_words_measures(round);
     const char *const head[3] = {"Zone", foci_words_area_unit(first), foci_words_area_unit(foci_words_other(first))};
@@ -225,7 +225,7 @@ static double table_draw(foci_canvas *canvas, const foci_round *round, foci_box 
 }
 
 /* The table, or why there is none. */
-double foci_map_zones_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double scale) {
+double foci_map_zones_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, double scale) {
     const foci_lettering plain = {.size = 21 * scale, .colour = INK, .width = frame.east - frame.west, .lines = 8};
     if (round->has_zones)
         return table_draw(canvas, round, frame, scale);
@@ -235,7 +235,7 @@ double foci_map_zones_draw(foci_canvas *canvas, const foci_round *round, foci_bo
     return y - frame.north;
 }
 
-bool foci_map_chance_title_draw(double *height, foci_canvas *canvas, const foci_round *round, foci_box frame,
+bool foci_map_chance_title_draw(double *height, foci_canvas *canvas, const foci_survey *round, foci_box frame,
                                 double scale, foci_error *err) {
     const foci_lettering plain = {.size = 21 * scale, .colour = PALE, .width = frame.east - frame.west, .lines = 8};
     char reading[FOCI_WORDS_SIZE], title[2 * FOCI_WORDS_SIZE];
@@ -257,7 +257,7 @@ bool foci_map_chance_title_draw(double *height, foci_canvas *canvas, const foci_
     return true;
 }
 
-double foci_map_chance_key_draw(foci_canvas *canvas, const foci_round *round, double x, double y, double scale) {
+double foci_map_chance_key_draw(foci_canvas *canvas, const foci_survey *round, double x, double y, double scale) {
     const legend_size size = {28 * scale, 36 * scale, 20 * scale};
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_CHANCE];
     double edges[FOCI_LEGEND_MOST];
@@ -267,7 +267,7 @@ double foci_map_chance_key_draw(foci_canvas *canvas, const foci_round *round, do
     return classes_draw(canvas, x, y, &size, legend, round, edges);
 }
 
-bool foci_map_chance_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, foci_error *err) {
+bool foci_map_chance_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, foci_error *err) {
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_CHANCE];
     double edges[FOCI_LEGEND_MOST];
     if (!legend->layer(round))
@@ -278,7 +278,7 @@ bool foci_map_chance_draw(foci_canvas *canvas, const foci_map_view *view, const 
 }
 
 /* The column in this size; its height through `height`. A small map has its legend to the right. */
-static bool column_draw(double *height, foci_canvas *canvas, const foci_round *round, const double *edges, double turn,
+static bool column_draw(double *height, foci_canvas *canvas, const foci_survey *round, const double *edges, double turn,
                         foci_box frame, double scale, foci_error *err) {
     const double legend = KEY_WIDTH * scale;
     foci_box rest = frame;
@@ -298,7 +298,7 @@ static bool column_draw(double *height, foci_canvas *canvas, const foci_round *r
     return foci_map_chance_draw(canvas, &view, round, err);
 }
 
-bool foci_map_side_draw(foci_canvas *canvas, const foci_round *round, const double *edges, double turn, foci_box frame,
+bool foci_map_side_draw(foci_canvas *canvas, const foci_survey *round, const double *edges, double turn, foci_box frame,
                         foci_error *err) {
     static const double scales[] = {1, 0.92, 0.85, 0.78, 0.71};
     size_t i = 0;

@@ -42,7 +42,7 @@ static int kind_of(double value, double none, const double *edges) {
 }
 
 /* Where stops are close together their symbols are smaller. */
-static double size_of(const foci_map_view *view, const foci_round *round) {
+static double size_of(const foci_map_view *view, const foci_survey *round) {
     const double spacing = round->readings.spacing * view->scale;
     return isnan(spacing) ? 1 : fmin(1, fmax(0.35, spacing / 46));
 }
@@ -55,7 +55,7 @@ static bool is_in(foci_box frame, foci_point pixel) {
     return pixel.x > frame.west && pixel.x < frame.east && pixel.y > frame.north && pixel.y < frame.south;
 }
 
-void foci_map_stops_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, const double *edges,
+void foci_map_stops_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, const double *edges,
                          foci_box frame) {
     const double size = size_of(view, round);
     for (size_t i = 0; i < round->stops.count; i++) {
@@ -68,7 +68,7 @@ void foci_map_stops_draw(foci_canvas *canvas, const foci_map_view *view, const f
                              kind_of(round->readings.values[i], round->readings.none, edges), size);
 }
 
-bool foci_map_stops_take(foci_map_room *room, const foci_map_view *view, const foci_round *round, const double *edges,
+bool foci_map_stops_take(foci_map_room *room, const foci_map_view *view, const foci_survey *round, const double *edges,
                          foci_error *err) {
     const double size = size_of(view, round);
     for (size_t i = 0; i < round->stops.count; i++) {
@@ -85,7 +85,7 @@ bool foci_map_stops_take(foci_map_room *room, const foci_map_view *view, const f
     return true;
 }
 
-static void key_words(char text[FOCI_WORDS_SIZE], int kind, const foci_round *round, const double *edges) {
+static void key_words(char text[FOCI_WORDS_SIZE], int kind, const foci_survey *round, const double *edges) {
     const char *suffix = foci_words_suffix(round);
     switch (kind) {
     case FOCI_STOP_LEFT_OUT:
@@ -106,7 +106,7 @@ static void key_words(char text[FOCI_WORDS_SIZE], int kind, const foci_round *ro
     }
 }
 
-double foci_map_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_round *round,
+double foci_map_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_survey *round,
                          const double *edges) {
     static const int order[] = {FOCI_STOP_NONE, FOCI_STOP_LITTLE, FOCI_STOP_MORE, FOCI_STOP_MUCH, FOCI_STOP_LEFT_OUT};
     const size_t count = sizeof order / sizeof *order - (foci_words_left_out(round) > 0 ? 0 : 1);

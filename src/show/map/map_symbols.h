@@ -14,15 +14,15 @@ enum { FOCI_STOP_LEFT_OUT, FOCI_STOP_NONE, FOCI_STOP_LITTLE, FOCI_STOP_MORE, FOC
 void foci_map_symbol_draw(foci_canvas *canvas, foci_point middle, int kind, double size);
 
 /* Every stop that lies within the frame (pixels, south being the larger y). `edges`: the breaks of severity. */
-void foci_map_stops_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round, const double *edges,
+void foci_map_stops_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, const double *edges,
                          foci_box frame);
 
 /* Takes the room of all that foci_map_stops_draw draws in the room's frame. */
-bool foci_map_stops_take(foci_map_room *room, const foci_map_view *view, const foci_round *round, const double *edges,
+bool foci_map_stops_take(foci_map_room *room, const foci_map_view *view, const foci_survey *round, const double *edges,
                          foci_error *err) FOCI_MUST_CHECK;
 
 /* The symbols explained in one row; returns its height. */
-double foci_map_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_round *round,
+double foci_map_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_survey *round,
                          const double *edges);
 
 /* One dig-check: a box with the number of the visit; 0: a small box without. */

@@ -70,7 +70,7 @@ static void chance_words(char text[FOCI_WORDS_SIZE], double chance) {
         snprintf(text, FOCI_WORDS_SIZE, chance < 0.01 ? "under 1 %%" : "%.0f %%", 100 * chance);
 }
 
-static double hotspots_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double y, double scale) {
+static double hotspots_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, double y, double scale) {
     const foci_measures first = foci_words_measures(round);
     const size_t count = round->hotspots.count, shown = count > HOTSPOT_ROWS ? HOTSPOT_ROWS : count;
     char head[CELLS][FOCI_WORDS_SIZE] = {"no.", "", "", "chance", "center (lat, lon)"};
@@ -98,7 +98,7 @@ static double hotspots_draw(foci_canvas *canvas, const foci_round *round, foci_b
     return y + GAP * scale - top;
 }
 
-static double digs_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double y, double scale) {
+static double digs_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, double y, double scale) {
     const size_t count = round->digs.count, shown = count > DIG_ROWS ? DIG_ROWS : count;
     char head[CELLS][FOCI_WORDS_SIZE] = {"no.", "to learn", "place (lat, lon)", "chance", "found"};
     const double top = y;
@@ -130,10 +130,10 @@ static void notes_draw(foci_canvas *canvas, foci_box frame, double y) {
         rule_draw(canvas, frame, frame.west, y + i * OPEN_ROW, PALE);
 }
 
-typedef double table_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double y, double scale);
+typedef double table_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, double y, double scale);
 
 /* How large the letters of these tables are, one below the other, where `room` is left for notes. */
-static double scale_for(foci_canvas *canvas, const foci_round *round, foci_box frame, double room,
+static double scale_for(foci_canvas *canvas, const foci_survey *round, foci_box frame, double room,
                         table_draw *const *tables, size_t count) {
     double height = 0;
     foci_canvas_mute(canvas, true);
@@ -145,7 +145,7 @@ static double scale_for(foci_canvas *canvas, const foci_round *round, foci_box f
 
 static const double notes_room = HEAD + NOTE_ROWS * OPEN_ROW;
 
-void foci_map_tables_draw(foci_canvas *canvas, const foci_round *round, foci_box frame) {
+void foci_map_tables_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame) {
     table_draw *const tables[] = {hotspots_draw, digs_draw};
     const double scale = scale_for(canvas, round, frame, notes_room, tables, 2);
     double y = frame.north;
@@ -154,7 +154,7 @@ void foci_map_tables_draw(foci_canvas *canvas, const foci_round *round, foci_box
     notes_draw(canvas, frame, y);
 }
 
-void foci_map_tables_beside_draw(foci_canvas *canvas, const foci_round *round, foci_box frame, double gutter) {
+void foci_map_tables_beside_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, double gutter) {
     table_draw *const tables[] = {hotspots_draw, digs_draw};
     foci_box left = frame, right = frame;
     left.east = (frame.west + frame.east - gutter) / 2;

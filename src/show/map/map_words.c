@@ -14,19 +14,19 @@
 #define LIKELIER_THAN_NOT 0.5
 #define SEPARATOR "  \u00B7  "
 
-const char *foci_words_suffix(const foci_round *round) {
+const char *foci_words_suffix(const foci_survey *round) {
     return round->stops.unit && strncmp(round->stops.unit, "percent", 7) == 0 ? " %" : "";
 }
 
-void foci_words_reading(char text[FOCI_WORDS_SIZE], const foci_round *round, double value) {
+void foci_words_reading(char text[FOCI_WORDS_SIZE], const foci_survey *round, double value) {
     snprintf(text, FOCI_WORDS_SIZE, "%s%s", foci_number_plain(value, 3).text, foci_words_suffix(round));
 }
 
-const char *foci_words_measured(const foci_round *round) {
+const char *foci_words_measured(const foci_survey *round) {
     return round->stops.kind == FOCI_READING_COUNT ? "Incidence" : "Severity";
 }
 
-foci_measures foci_words_measures(const foci_round *round) {
+foci_measures foci_words_measures(const foci_survey *round) {
     return foci_paper_measures(round->paper);
 }
 
@@ -42,7 +42,7 @@ void foci_words_area_columns(char first[FOCI_WORDS_SIZE], char second[FOCI_WORDS
     foci_words_decimal(metric, hectares, hectares > 0 && acres < 0.5 ? 2 : 1);
 }
 
-const char *foci_words_zone(const foci_round *round, foci_zone_code code) {
+const char *foci_words_zone(const foci_survey *round, foci_zone_code code) {
     if (code == FOCI_ZONE_TREAT)
         return round->has_profile && round->profile.too_late_in_season ? "Plan for next season" : "Treat";
     return code == FOCI_ZONE_DIG ? "Dig and look first" : "Leave";
@@ -70,7 +70,7 @@ void foci_words_disease(char text[FOCI_WORDS_SIZE], const foci_profile *profile)
 }
 
 /* "passing 10 %", "passing the threshold of 3.5". */
-static void threshold_words(char text[FOCI_WORDS_SIZE], const foci_round *round) {
+static void threshold_words(char text[FOCI_WORDS_SIZE], const foci_survey *round) {
     const char *suffix = foci_words_suffix(round);
     snprintf(text, FOCI_WORDS_SIZE, "%s%s%s", *suffix ? "" : "the threshold of ",
              foci_number_plain(round->threshold, 3).text, suffix);
@@ -86,13 +86,13 @@ static void count_words(char text[FOCI_WORDS_SIZE], size_t count) {
         snprintf(text, FOCI_WORDS_SIZE, "%zu", count);
 }
 
-static const char *disease_name(const foci_round *round) {
+static const char *disease_name(const foci_survey *round) {
     return round->has_profile && round->profile.title && *round->profile.title ? round->profile.title : "disease";
 }
 
 /* What lies inside the hotspots: the part of the field's disease, above that of a place with
  * nothing found, and of its ground. */
-static double part_inside(double *ground, const foci_round *round) {
+static double part_inside(double *ground, const foci_survey *round) {
     double inside = 0, all = 0, ground_inside = 0, ground_all = 0;
     for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++) {
         const double share = round->grid.share[cell];
@@ -110,7 +110,7 @@ static double part_inside(double *ground, const foci_round *round) {
     return all > 0 ? inside / all : 0;
 }
 
-static double highest_chance(const foci_round *round) {
+static double highest_chance(const foci_survey *round) {
     double highest = 0;
     for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++)
         if (round->surface.chance[cell] > highest)
@@ -120,7 +120,7 @@ static double highest_chance(const foci_round *round) {
 
 /* How much of the disease they hold is said only where it is more than their share of the ground, and where they are
  * likelier hot than not: a hotspot of a small chance holds nothing that is known. */
-static char *words_hotspots(const foci_round *round, foci_error *err) {
+static char *words_hotspots(const foci_survey *round, foci_error *err) {
     char count[FOCI_WORDS_SIZE], area[FOCI_WORDS_SIZE], part[FOCI_WORDS_SIZE], disease[FOCI_WORDS_SIZE] = "disease";
     double ground = 0, hectares = 0;
     const double inside = part_inside(&ground, round);
@@ -138,7 +138,7 @@ static char *words_hotspots(const foci_round *round, foci_error *err) {
                             one ? "holds" : "hold", part, disease);
 }
 
-static char *words_no_hotspot(const foci_round *round, foci_error *err) {
+static char *words_no_hotspot(const foci_survey *round, foci_error *err) {
     char limit[FOCI_WORDS_SIZE], area[FOCI_WORDS_SIZE];
     const double treat = round->hotspots_options.treat_chance;
     threshold_words(limit, round);
@@ -157,7 +157,7 @@ typedef struct {
     char mean[FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE];
 } average;
 
-static average average_of(const foci_round *round) {
+static average average_of(const foci_survey *round) {
     average made;
     foci_words_reading(made.mean, round, round->pattern.field.mean.value);
     foci_words_reading(made.low, round, round->pattern.field.mean.low);
@@ -166,7 +166,7 @@ static average average_of(const foci_round *round) {
 }
 
 /* Where to look first: the ground to dig, else the numbered places. */
-static char *words_unclear(const foci_round *round, foci_error *err) {
+static char *words_unclear(const foci_survey *round, foci_error *err) {
     const double hectares = round->zones.items[FOCI_ZONE_DIG].area_ha;
     char area[FOCI_WORDS_SIZE], first[FOCI_WORDS_SIZE + 40] = "";
     foci_words_area(area, hectares, foci_words_measures(round));
@@ -178,26 +178,26 @@ static char *words_unclear(const foci_round *round, foci_error *err) {
 }
 
 /* Stops no more alike than chance would have it: the average says as much as the map. */
-static char *words_no_pattern(const foci_round *round, foci_error *err) {
+static char *words_no_pattern(const foci_survey *round, foci_error *err) {
     const average field = average_of(round);
     return foci_format_text(err, "No pattern found: use the field's average, %s (%s to %s)", field.mean, field.low,
                             field.high);
 }
 
-static char *words_too_few(const foci_round *round, foci_error *err) {
+static char *words_too_few(const foci_survey *round, foci_error *err) {
     const average field = average_of(round);
     return foci_format_text(err, "Too few stops for a map (%zu of at least %d): the average is %s (%s to %s)",
                             round->readings.count, FOCI_STOPS_FOR_MAP, field.mean, field.low, field.high);
 }
 
 /* By verdict, where it is not that the disease is patchy. */
-static char *(*const doubts[FOCI_VERDICT_END])(const foci_round *, foci_error *) = {
+static char *(*const doubts[FOCI_VERDICT_END])(const foci_survey *, foci_error *) = {
     [FOCI_VERDICT_UNCLEAR] = words_unclear,
     [FOCI_VERDICT_NO_PATTERN] = words_no_pattern,
     [FOCI_VERDICT_TOO_FEW] = words_too_few,
 };
 
-char *foci_words_finding(const foci_round *round, foci_error *err) {
+char *foci_words_finding(const foci_survey *round, foci_error *err) {
     char mean[FOCI_WORDS_SIZE];
     if (round->readings.spread.max <= round->readings.none)
         return foci_format_text(err, "No disease found at %zu stop%s", round->readings.count,
@@ -230,7 +230,7 @@ static bool add_unbroken(foci_text *line, const char *text, foci_error *err) {
     return true;
 }
 
-static bool add_dates(foci_text *line, const foci_round *round, foci_error *err) {
+static bool add_dates(foci_text *line, const foci_survey *round, foci_error *err) {
     char dates[FOCI_WORDS_SIZE];
     const char *season = round->season ? round->season : "";
     if (!round->first_date || !*round->first_date)
@@ -243,14 +243,14 @@ static bool add_dates(foci_text *line, const foci_round *round, foci_error *err)
            (foci_text_add(line, err, SEPARATOR "season ") && foci_text_add_name(line, season, err));
 }
 
-size_t foci_words_left_out(const foci_round *round) {
+size_t foci_words_left_out(const foci_survey *round) {
     size_t count = 0;
     for (size_t i = 0; i < round->stops.count; i++)
         count += !round->stops.items[i].used && round->stops.items[i].pooled_into == FOCI_NOT_POOLED;
     return count;
 }
 
-char *foci_words_place(const foci_round *round, foci_error *err) {
+char *foci_words_place(const foci_survey *round, foci_error *err) {
     foci_text line = {0};
     char area[FOCI_WORDS_SIZE];
     const bool named = round->field.name && *round->field.name;
@@ -268,7 +268,7 @@ char *foci_words_place(const foci_round *round, foci_error *err) {
     return line.text;
 }
 
-char *foci_words_when(const foci_round *round, foci_error *err) {
+char *foci_words_when(const foci_survey *round, foci_error *err) {
     foci_text line = {0};
     const size_t left_out = foci_words_left_out(round);
     bool ok = add_dates(&line, round, err) &&
@@ -283,7 +283,7 @@ char *foci_words_when(const foci_round *round, foci_error *err) {
     return line.text;
 }
 
-char *foci_words_facts(const foci_round *round, foci_error *err) {
+char *foci_words_facts(const foci_survey *round, foci_error *err) {
     char *place = foci_words_place(round, err), *when = place ? foci_words_when(round, err) : NULL;
     char *facts = when ? foci_format_text(err, "%s" SEPARATOR "%s", place, when) : NULL;
     free(place);
@@ -292,7 +292,7 @@ char *foci_words_facts(const foci_round *round, foci_error *err) {
 }
 
 /* How far stops are alike, along and across the rows where the model knows them. */
-static bool add_model(foci_text *line, const foci_round *round, foci_error *err) {
+static bool add_model(foci_text *line, const foci_survey *round, foci_error *err) {
     const foci_variogram *model = &round->model.facts.variogram;
     const double reach = model->kind ? foci_variogram_practical_range(model) : NAN;
     char along[FOCI_WORDS_SIZE], across[FOCI_WORDS_SIZE];
@@ -309,7 +309,7 @@ static bool add_model(foci_text *line, const foci_round *round, foci_error *err)
 }
 
 /* How far a guess from the other stops is off, and how often it falls into its range. */
-static bool add_cross_check(foci_text *line, const foci_round *round, foci_error *err) {
+static bool add_cross_check(foci_text *line, const foci_survey *round, foci_error *err) {
     const foci_cross_check *check = &round->cross_check;
     return !round->has_cross_check ||
            (foci_text_add(line, err, " Guessed from the other stops, a stop is missed by about %s%s as a rule",
@@ -324,7 +324,7 @@ static bool add_cross_check(foci_text *line, const foci_round *round, foci_error
 #define LEAST_ACRES 0.05 /* to be told in acres at all */
 
 /* Beside the outlines: ground outside of them passes too, here and there, and some inside does not. */
-static bool add_expected(foci_text *line, const foci_round *round, foci_error *err) {
+static bool add_expected(foci_text *line, const foci_survey *round, foci_error *err) {
     char area[FOCI_WORDS_SIZE];
     const double hectares = round->surface.over * round->field.area_ha;
     if (!round->surface.chance || hectares * FOCI_ACRES_PER_HECTARE < LEAST_ACRES)
@@ -334,13 +334,13 @@ static bool add_expected(foci_text *line, const foci_round *round, foci_error *e
                          round->hotspots.count > 0 ? ", not only in the hotspots" : "", area);
 }
 
-static bool add_credit(foci_text *line, const foci_round *round, foci_error *err) {
+static bool add_credit(foci_text *line, const foci_survey *round, foci_error *err) {
     const char *credit = round->photo.credit ? round->photo.credit : "";
     return !*credit || (foci_text_add(line, err, " Photo: ") && foci_text_add_name(line, credit, err) &&
                         foci_text_add(line, err, "."));
 }
 
-char *foci_words_made(const foci_round *round, foci_error *err) {
+char *foci_words_made(const foci_survey *round, foci_error *err) {
     foci_text line = {0};
     char spacing[FOCI_WORDS_SIZE], made[FOCI_WORDS_SIZE];
     foci_words_length(spacing, round->readings.spacing, foci_words_measures(round));
@@ -361,7 +361,7 @@ char *foci_words_made(const foci_round *round, foci_error *err) {
     return line.text;
 }
 
-char *foci_words_economics(const foci_round *round, foci_error *err) {
+char *foci_words_economics(const foci_survey *round, foci_error *err) {
     const foci_economics *net = &round->economics;
     const bool acres = foci_words_measures(round) == FOCI_ACRES;
     const double per = acres ? 1 / FOCI_ACRES_PER_HECTARE : 1;
@@ -377,7 +377,7 @@ char *foci_words_economics(const foci_round *round, foci_error *err) {
         round->economics_options.loss * per, unit);
 }
 
-char *foci_words_even_so(const foci_round *round, foci_error *err) {
+char *foci_words_even_so(const foci_survey *round, foci_error *err) {
     foci_text line = {0};
     bool ok = foci_text_add(&line, err, "%s", round->even_so.count > 0 ? "Drawn even so, for a stated reason:" : "");
     for (size_t i = 0; i < round->even_so.count; i++)
@@ -387,7 +387,7 @@ char *foci_words_even_so(const foci_round *round, foci_error *err) {
     return line.text;
 }
 
-char *foci_words_no_chance(const foci_round *round, foci_error *err) {
+char *foci_words_no_chance(const foci_survey *round, foci_error *err) {
     if (isnan(round->threshold))
         return foci_copy_text("No threshold was stated, so there is no chance to show.", err);
     return foci_copy_text(
@@ -396,7 +396,7 @@ char *foci_words_no_chance(const foci_round *round, foci_error *err) {
         err);
 }
 
-char *foci_words_caution(const foci_round *round, foci_error *err) {
+char *foci_words_caution(const foci_survey *round, foci_error *err) {
     return foci_format_text(err,
                             "An estimate from %zu stops, not a diagnosis and not a recommendation. Dig and look before "
                             "anyone treats. The label is the law: follow it, local rules and licensed applicators.",

@@ -61,7 +61,7 @@ static bool zone_draw(foci_canvas *canvas, const foci_map_view *view, const foci
     return true;
 }
 
-bool foci_map_zones_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+bool foci_map_zones_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round,
                                 foci_error *err) {
     for (size_t i = sizeof order / sizeof *order; round->has_zones && i-- > 0;) {
         const bool bare = order[i] == FOCI_ZONE_LEAVE && round->photo.dots; /* its ground is the photo */
@@ -71,7 +71,7 @@ bool foci_map_zones_ground_draw(foci_canvas *canvas, const foci_map_view *view, 
     return foci_map_boundary_draw(canvas, view, &round->field.shape, err);
 }
 
-double foci_map_zones_row_draw(foci_canvas *canvas, double x, double y, double width, const foci_round *round) {
+double foci_map_zones_row_draw(foci_canvas *canvas, double x, double y, double width, const foci_survey *round) {
     const foci_lettering plain = {.size = LETTERS, .colour = INK};
     char area[FOCI_WORDS_SIZE], words[2 * FOCI_WORDS_SIZE];
     const double top = y, left = x;

@@ -5,10 +5,10 @@
 #include "show/map/map_field.h"
 
 /* The zones that the round has, and the boundary. */
-bool foci_map_zones_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round,
+bool foci_map_zones_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round,
                                 foci_error *err) FOCI_MUST_CHECK;
 
 /* The hatchings in one row, with their acres (or hectares); returns its height, 0 where the round has no zones. */
-double foci_map_zones_row_draw(foci_canvas *canvas, double x, double y, double width, const foci_round *round);
+double foci_map_zones_row_draw(foci_canvas *canvas, double x, double y, double width, const foci_survey *round);
 
 #endif

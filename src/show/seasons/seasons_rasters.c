@@ -40,7 +40,7 @@ static void add_note(foci_note *notes, size_t *count, const char *key, const cha
 
 static bool write_layer(const foci_seasons *seasons, const char *path, const double *layer, const char *unit,
                         const char *description, const char *what, const char *codes, foci_error *err) {
-    const foci_round *last = &seasons->rounds[seasons->count - 1];
+    const foci_survey *last = &seasons->rounds[seasons->count - 1];
     foci_text labels = {0}, thresholds = {0}, stops = {0};
     foci_note notes[NOTES_MOST] = {0};
     size_t count = 0;

@@ -96,7 +96,7 @@ void foci_report_likeness(foci_html *html, const foci_seasons *seasons) {
 }
 
 static void round_row(foci_html *html, const foci_seasons *seasons, size_t which) {
-    const foci_round *round = &seasons->rounds[which];
+    const foci_survey *round = &seasons->rounds[which];
     char threshold[FOCI_WORDS_SIZE], stops[FOCI_WORDS_SIZE], hot[FOCI_WORDS_SIZE], also[FOCI_WORDS_SIZE];
     const foci_measures lead = foci_words_comparison_measures(seasons);
     char dates[FOCI_WORDS_SIZE];
@@ -195,7 +195,7 @@ static void surveys_table(foci_html *html, const foci_seasons *seasons) {
 
 void foci_report_provenance(foci_html *html, const foci_seasons *seasons) {
     static const char *const heads[] = {"Season", "File", "Rows", "SHA-256", NULL};
-    const foci_round *last = &seasons->rounds[seasons->count - 1];
+    const foci_survey *last = &seasons->rounds[seasons->count - 1];
     char rows[FOCI_WORDS_SIZE], line[4 * FOCI_WORDS_SIZE];
     surveys_table(html, seasons);
     foci_html_table(html, "Their files of stops", heads);

@@ -13,7 +13,7 @@
 #define WIDE 235.0    /* from here on stops and threshold stand in one line */
 
 void foci_seasons_breaks(double edges[FOCI_LEGEND_MOST], const foci_seasons *seasons) {
-    const foci_round *highest = &seasons->rounds[0];
+    const foci_survey *highest = &seasons->rounds[0];
     for (size_t s = 1; s < seasons->count; s++)
         if (seasons->rounds[s].surface.max > highest->surface.max)
             highest = &seasons->rounds[s];
@@ -82,12 +82,12 @@ static void dot_draw(foci_canvas *canvas, foci_point middle, double radius, bool
     foci_canvas_fill(canvas, over ? INK : 0xFFFFFF);
 }
 
-static double dot_radius(const foci_round *round, double scale) {
+static double dot_radius(const foci_survey *round, double scale) {
     const double spacing = round->readings.spacing * scale;
     return isnan(spacing) ? 3 : fmax(1.3, fmin(4.5, spacing / 7));
 }
 
-static void stops_draw(foci_canvas *canvas, const foci_map_view *view, const foci_round *round) {
+static void stops_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round) {
     const double radius = dot_radius(round, view->scale);
     const foci_box box = foci_multipolygon_box(&round->field.shape);
     for (size_t i = 0; i < round->readings.count; i++) {
@@ -101,7 +101,7 @@ static void stops_draw(foci_canvas *canvas, const foci_map_view *view, const foc
 
 static void label_draw(foci_canvas *canvas, const foci_seasons *seasons, size_t which, const layout *as, double x,
                        double y) {
-    const foci_round *round = &seasons->rounds[which];
+    const foci_survey *round = &seasons->rounds[which];
     const foci_lettering bold = {.size = as->letters, .bold = true, .colour = INK, .width = as->width, .lines = 1};
     foci_lettering plain = {
         .size = as->letters * 0.8, .colour = INK, .width = as->width, .lines = as->width < WIDE ? 2 : 1};
@@ -124,7 +124,7 @@ static void label_draw(foci_canvas *canvas, const foci_seasons *seasons, size_t 
 
 static bool map_draw(foci_canvas *canvas, const foci_seasons *seasons, size_t which, const layout *as, double x,
                      double y, const double *edges, foci_error *err) {
-    const foci_round *round = &seasons->rounds[which];
+    const foci_survey *round = &seasons->rounds[which];
     foci_map_view view =
         foci_map_view_fit(&round->field.shape, foci_seasons_turn(seasons), x, y + as->label, as->width, as->height, 2);
     view.x = x + 2;
@@ -167,7 +167,7 @@ static void line_key_draw(foci_canvas *canvas, double x, double y, double width)
 static void strip_draw(foci_canvas *canvas, const foci_seasons *seasons, const double *edges, double x, double y,
                        double width) {
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
-    const foci_round *round = &seasons->rounds[seasons->count - 1];
+    const foci_survey *round = &seasons->rounds[seasons->count - 1];
     const foci_lettering unit = {.size = 18, .colour = INK, .width = width, .lines = 1};
     const foci_lettering number = {.size = 18, .colour = INK, .align = FOCI_ALIGN_MIDDLE};
     const double part = width / (double)legend->classes;

@@ -14,7 +14,7 @@ static inline double dig_severity(foci_point place) {
     return 2.385 + 14 * exp(-a * a / 3000) + 11 * exp(-b * b / 2200) + 3 * sin(place.x / 17) * cos(place.y / 23);
 }
 
-static inline void dig_read(foci_round *round) {
+static inline void dig_read(foci_survey *round) {
     foci_point places[8 * 6];
     size_t count = 0;
     uint32_t seed = 11;
@@ -33,7 +33,7 @@ static const foci_variogram dig_variogram_base = {
     .nugget = 2.5, .partial_sill = 21, .range = 45, .heading = 20, .ratio = 0.7};
 
 /* Fits `method` and goes on to the zones. Counts: 20 units looked at, the severity in percent infected. */
-static inline void dig_decide(foci_round *round, const char *method, double threshold) {
+static inline void dig_decide(foci_survey *round, const char *method, double threshold) {
     foci_error err = {0};
     foci_variogram variogram = dig_variogram_base;
     variogram.kind = foci_correlation_find("exponential");
@@ -63,9 +63,9 @@ static inline void dig_decide(foci_round *round, const char *method, double thre
                 err);
 }
 
-static inline foci_round dig_scene(const char *method, double threshold, double cell) {
+static inline foci_survey dig_scene(const char *method, double threshold, double cell) {
     foci_error err = {0};
-    foci_round round = {0};
+    foci_survey round = {0};
     foci_ring rings[] = {scene_ring(dig_outer, 4), scene_ring(dig_pond, 4)};
     scene_set_field(&round, scene_polygon(rings, 2));
     assert_done(foci_grid_over_field(&round.grid, &round.field.shape, cell, 20, &err), err);
@@ -74,7 +74,7 @@ static inline foci_round dig_scene(const char *method, double threshold, double 
     return round;
 }
 
-static inline foci_dig_points dig_chosen(const foci_round *round, const foci_dig_points_options *options) {
+static inline foci_dig_points dig_chosen(const foci_survey *round, const foci_dig_points_options *options) {
     foci_error err = {0};
     foci_dig_points digs = {0};
     assert_done(foci_dig_points_choose(&digs, &round->model, &round->surface, &round->grid, &round->field,
@@ -113,7 +113,7 @@ static inline double apart(foci_point a, foci_point b) {
 }
 
 /* What holds for any choice. */
-static inline void assert_sound_from(const foci_round *round, const foci_dig_points *digs, double spacing,
+static inline void assert_sound_from(const foci_survey *round, const foci_dig_points *digs, double spacing,
                                      double from_edge) {
     foci_error err = {0};
     foci_projection *projection = NULL;
@@ -156,7 +156,7 @@ static inline void assert_sound_from(const foci_round *round, const foci_dig_poi
     foci_projection_close(projection);
 }
 
-static inline void assert_sound(const foci_round *round, const foci_dig_points *digs, double spacing) {
+static inline void assert_sound(const foci_survey *round, const foci_dig_points *digs, double spacing) {
     assert_sound_from(round, digs, spacing, 5);
 }
 

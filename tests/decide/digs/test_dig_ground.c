@@ -6,7 +6,7 @@
 static void test_serpentine(void **unused) {
     (void)unused;
     foci_error err = {0};
-    foci_round round = dig_scene("idw", 8, 6);
+    foci_survey round = dig_scene("idw", 8, 6);
     static const double headings[] = {0, 90, 37, 200};
     for (size_t h = 0; h < 4; h++) {
         foci_dig_ground ground = {0};
@@ -33,10 +33,10 @@ static void test_serpentine(void **unused) {
             assert_in_range(turns, 25, round.grid.rows);
         foci_dig_ground_free(&ground);
     }
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
-static foci_dig_choice choice_of(const foci_round *round, const foci_dig_ground *ground, foci_dig_pick *picks,
+static foci_dig_choice choice_of(const foci_survey *round, const foci_dig_ground *ground, foci_dig_pick *picks,
                                  double *away) {
     for (size_t i = 0; i < ground->count; i++)
         away[i] = INFINITY;
@@ -58,7 +58,7 @@ static void test_outside_is_fair(void **unused) {
     (void)unused;
     enum { DRAWS = 6000 };
     foci_error err = {0};
-    foci_round round = dig_scene("kriging", 8, 14);
+    foci_survey round = dig_scene("kriging", 8, 14);
     foci_dig_ground ground = {0};
     static int times[5000];
     static double away[5000];
@@ -84,7 +84,7 @@ static void test_outside_is_fair(void **unused) {
         if (round.zones.code[ground.cells[i]] == FOCI_ZONE_LEAVE)
             assert_near(times[ground.cells[i]], DRAWS * share, 5 * spread);
     foci_dig_ground_free(&ground);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* The quick way to the ground against each cell measured. */
@@ -93,7 +93,7 @@ static void test_ground_by_hand(void **unused) {
     foci_error err = {0};
     static const double cells[] = {2.5, 5, 7, 20};
     for (size_t c = 0; c < 4; c++) {
-        foci_round round = dig_scene("idw", 8, cells[c]);
+        foci_survey round = dig_scene("idw", 8, cells[c]);
         foci_dig_ground ground = {0};
         size_t next = 0;
         assert_done(foci_dig_ground_make(&ground, &round.grid, &round.field.shape, 5, &err), err);
@@ -104,7 +104,7 @@ static void test_ground_by_hand(void **unused) {
         }
         assert_int_equal(next, ground.count);
         foci_dig_ground_free(&ground);
-        foci_round_free(&round);
+        foci_survey_free(&round);
     }
 }
 
@@ -112,7 +112,7 @@ static void test_ground_by_hand(void **unused) {
 static void test_targets_are_even(void **unused) {
     (void)unused;
     foci_error err = {0};
-    foci_round round = dig_scene("idw", 8, 3);
+    foci_survey round = dig_scene("idw", 8, 3);
     foci_dig_ground ground = {0}, spread = {0};
     assert_done(foci_dig_ground_make(&ground, &round.grid, &round.field.shape, 5, &err), err);
     static const size_t most[] = {1, 40, 500};
@@ -136,7 +136,7 @@ static void test_targets_are_even(void **unused) {
     assert_int_equal(spread.count, ground.count);
     foci_dig_ground_free(&spread);
     foci_dig_ground_free(&ground);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 int main(void) {

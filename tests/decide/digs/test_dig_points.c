@@ -9,7 +9,7 @@ static void test_quotas(void **unused) {
     (void)unused;
     static const size_t rows[][4] = {{10, 2, 4, 4}, {5, 1, 2, 2}, {1, 1, 0, 0}, {2, 1, 1, 0},
                                      {3, 1, 2, 0},  {7, 2, 3, 2}, {0, 0, 0, 0}, {12, 3, 4, 5}};
-    foci_round round = dig_scene("kriging", 8, 4);
+    foci_survey round = dig_scene("kriging", 8, 4);
     assert_int_equal(round.hotspots.count, 2);
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         foci_dig_points_options options = ten;
@@ -25,12 +25,12 @@ static void test_quotas(void **unused) {
         foci_dig_points_free(&digs);
         foci_dig_points_free(&digs);
     }
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_names(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("kriging", 8, 4);
+    foci_survey round = dig_scene("kriging", 8, 4);
     foci_dig_points digs = dig_chosen(&round, &ten);
     for (size_t i = 0; i < digs.count; i++) {
         static const char *const ends[] = {"-CONFIRM", "-HIGHEST", "-UNSURE", "-OUTSIDE"};
@@ -42,13 +42,13 @@ static void test_names(void **unused) {
     assert_string_equal(foci_dig_why_name(FOCI_DIG_UNSURE), "unsure");
     assert_string_equal(foci_dig_why_name(FOCI_DIG_OUTSIDE), "outside");
     foci_dig_points_free(&digs);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* Hotspots by the sum of area and chance; the strongest cell of each on diggable ground. */
 static void test_confirm_by_hand(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("kriging", 8, 4);
+    foci_survey round = dig_scene("kriging", 8, 4);
     foci_dig_points digs = dig_chosen(&round, &ten);
     size_t cells = round.grid.rows * round.grid.columns;
     bool taken[100] = {false};
@@ -78,7 +78,7 @@ static void test_confirm_by_hand(void **unused) {
             }
     }
     foci_dig_points_free(&digs);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* Solves A x = b by Gauss's elimination. */
@@ -122,7 +122,7 @@ static void test_unsure_by_hand(void **unused) {
     (void)unused;
     enum { MOST = 500 };
     foci_error err = {0};
-    foci_round round = dig_scene("kriging", 8, 14);
+    foci_survey round = dig_scene("kriging", 8, 14);
     foci_dig_points digs = dig_chosen(&round, &ten);
     size_t ground[MOST], count = 0, set[12] = {0}, size = 0;
     static double mean[MOST], covariance[MOST * MOST];
@@ -171,7 +171,7 @@ static void test_unsure_by_hand(void **unused) {
     }
     assert_true(digs.misclassified_after < digs.misclassified);
     foci_dig_points_free(&digs);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void assert_same(const foci_dig_points *a, const foci_dig_points *b) {
@@ -187,7 +187,7 @@ static void assert_same(const foci_dig_points *a, const foci_dig_points *b) {
 
 static void test_same_whatever_the_threads(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("kriging", 8, 4);
+    foci_survey round = dig_scene("kriging", 8, 4);
     foci_dig_points_options options = ten;
     foci_dig_points first = dig_chosen(&round, &options);
     for (support_threads = 1; support_threads <= 3; support_threads++) {
@@ -206,12 +206,12 @@ static void test_same_whatever_the_threads(void **unused) {
     assert_true(moved > 0);
     foci_dig_points_free(&first);
     foci_dig_points_free(&other);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_counts(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("counts", 20, 4);
+    foci_survey round = dig_scene("counts", 20, 4);
     foci_dig_points digs = dig_chosen(&round, &ten);
     assert_int_equal(digs.count, 10);
     assert_sound(&round, &digs, 35);
@@ -219,13 +219,13 @@ static void test_counts(void **unused) {
     assert_true(digs.misclassified > 0 && digs.misclassified < 0.5);
     assert_true(digs.misclassified_after < digs.misclassified);
     foci_dig_points_free(&digs);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* More units in a dig tell more. */
 static void test_units_matter(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("counts", 20, 6);
+    foci_survey round = dig_scene("counts", 20, 6);
     foci_dig_points_options options = ten;
     options.units_per_dig = 5;
     foci_dig_points few = dig_chosen(&round, &options);
@@ -238,7 +238,7 @@ static void test_units_matter(void **unused) {
     foci_dig_points_free(&few);
     foci_dig_points_free(&many);
     foci_dig_points_free(&same);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* Inverse distance: unsure is where severity is nearest to the threshold, a spacing from all others while there is
@@ -246,7 +246,7 @@ static void test_units_matter(void **unused) {
  */
 static void test_without_chances(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("idw", 8, 4);
+    foci_survey round = dig_scene("idw", 8, 4);
     foci_dig_points digs = dig_chosen(&round, &ten);
     assert_int_equal(digs.count, 10);
     assert_sound(&round, &digs, 35);
@@ -268,10 +268,10 @@ static void test_without_chances(void **unused) {
             }
         }
     foci_dig_points_free(&digs);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
-static foci_round scene;
+static foci_survey scene;
 
 static bool attempt(foci_error *err) {
     foci_dig_points digs = {0};
@@ -288,7 +288,7 @@ static void test_memory_runs_out(void **unused) {
     (void)unused;
     scene = dig_scene("kriging", 8, 20);
     support_fail_each_allocation(attempt);
-    foci_round_free(&scene);
+    foci_survey_free(&scene);
 }
 
 int main(void) {

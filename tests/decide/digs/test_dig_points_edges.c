@@ -6,7 +6,7 @@
 
 static void test_no_hotspot(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("kriging", 60, 5);
+    foci_survey round = dig_scene("kriging", 60, 5);
     assert_int_equal(round.hotspots.count, 0);
     foci_dig_points digs = dig_chosen(&round, &ten);
     assert_int_equal(digs.count, 10);
@@ -14,12 +14,12 @@ static void test_no_hotspot(void **unused) {
     assert_int_equal(dig_count(&digs, FOCI_DIG_HIGHEST), 8);
     assert_int_equal(dig_count(&digs, FOCI_DIG_OUTSIDE), 2);
     foci_dig_points_free(&digs);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* Each of the highest places, in their order, has the greatest chance (of equal ones the greatest estimate) of the
  * ground a spacing away from those before it. `code`: of the zone that they lie in, or FOCI_ZONE_END for any. */
-static void assert_highest(const foci_round *round, const foci_dig_points *digs, double spacing, foci_zone_code code) {
+static void assert_highest(const foci_survey *round, const foci_dig_points *digs, double spacing, foci_zone_code code) {
     const double *chance = round->surface.chance ? round->surface.chance : round->surface.estimate;
     for (int id = 1; id <= (int)dig_count(digs, FOCI_DIG_HIGHEST); id++)
         for (size_t i = 0; i < digs->count; i++) {
@@ -51,7 +51,7 @@ static void test_no_zones(void **unused) {
     (void)unused;
     static const char *const methods[] = {"kriging", "counts", "idw"};
     for (size_t m = 0; m < 3; m++) {
-        foci_round round = dig_scene(methods[m], 12, 5);
+        foci_survey round = dig_scene(methods[m], 12, 5);
         foci_hotspots_free(&round.hotspots);
         foci_zones_free(&round.zones);
         foci_dig_points digs = dig_chosen(&round, &ten);
@@ -65,14 +65,14 @@ static void test_no_zones(void **unused) {
                                 digs.items[i].why == FOCI_DIG_HIGHEST ? "-HIGHEST" : "-OUTSIDE");
         assert_near(digs.misclassified, NAN, 0);
         foci_dig_points_free(&digs);
-        foci_round_free(&round);
+        foci_survey_free(&round);
     }
 }
 
 /* An unclear pattern: no numbered hotspots, and what would be treated is dug. */
 static void test_nothing_to_treat(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("kriging", 8, 5);
+    foci_survey round = dig_scene("kriging", 8, 5);
     foci_hotspots_free(&round.hotspots);
     for (size_t i = 0; i < round.grid.rows * round.grid.columns; i++)
         if (round.zones.code[i] == FOCI_ZONE_TREAT)
@@ -85,11 +85,11 @@ static void test_nothing_to_treat(void **unused) {
     assert_int_equal(dig_count(&digs, FOCI_DIG_OUTSIDE), 2);
     assert_highest(&round, &digs, 35, FOCI_ZONE_DIG);
     foci_dig_points_free(&digs);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* Ground to dig on, so far from all confirm places. */
-static bool is_free(const foci_round *round, const foci_dig_points *digs, foci_point place, double away) {
+static bool is_free(const foci_survey *round, const foci_dig_points *digs, foci_point place, double away) {
     bool is = foci_multipolygon_contains(&round->field.shape, place) && to_edge(&round->field.shape, place) >= 5;
     for (size_t i = 0; i < digs->count; i++)
         is = is && (digs->items[i].why != FOCI_DIG_CONFIRM || apart(digs->items[i].place, place) >= away);
@@ -99,7 +99,7 @@ static bool is_free(const foci_round *round, const foci_dig_points *digs, foci_p
 /* As many hotspots as there is room for: one place each before any has two, and no quota stands before that. */
 static void test_each_hotspot_first(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("kriging", 8, 5);
+    foci_survey round = dig_scene("kriging", 8, 5);
     foci_dig_points_options options = ten;
     foci_error err = {0};
     options.spacing = 20;
@@ -133,12 +133,12 @@ static void test_each_hotspot_first(void **unused) {
         assert_true(options.count == 5 ? lonely > 0 : lonely == 0);
         foci_dig_points_free(&digs);
     }
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_nothing_to_leave(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("kriging", -30, 5);
+    foci_survey round = dig_scene("kriging", -30, 5);
     foci_dig_points digs = dig_chosen(&round, &ten);
     assert_int_equal(digs.leave_cells, 0);
     assert_int_equal(digs.count, 10);
@@ -146,13 +146,13 @@ static void test_nothing_to_leave(void **unused) {
     assert_int_equal(dig_count(&digs, FOCI_DIG_OUTSIDE), 0);
     assert_int_equal(dig_count(&digs, FOCI_DIG_CONFIRM), 2); /* one hotspot: a first and a second place */
     foci_dig_points_free(&digs);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* Room for a few only, and for none. */
 static void test_fewer_cells_than_digs(void **unused) {
     (void)unused;
-    foci_round round = dig_scene("kriging", 8, 60);
+    foci_survey round = dig_scene("kriging", 8, 60);
     foci_dig_points_options options = ten;
     options.count = 50;
     foci_dig_points digs = dig_chosen(&round, &options);
@@ -166,11 +166,11 @@ static void test_fewer_cells_than_digs(void **unused) {
     assert_int_equal(dig_count(&digs, FOCI_DIG_CONFIRM), 1);
     assert_int_equal(digs.count, 1);
     foci_dig_points_free(&digs);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 
     static const foci_point narrow[] = {{512340, 4205440}, {512640, 4205440}, {512640, 4205449}, {512340, 4205449}};
     foci_error err = {0};
-    foci_round strip = {0};
+    foci_survey strip = {0};
     foci_ring ring = scene_ring(narrow, 4);
     scene_set_field(&strip, scene_polygon(&ring, 1));
     assert_done(foci_grid_over_field(&strip.grid, &strip.field.shape, 1, 20, &err), err);
@@ -180,13 +180,13 @@ static void test_fewer_cells_than_digs(void **unused) {
     assert_int_equal(digs.count, 10);
     assert_sound_from(&strip, &digs, 35, 0.45);
     foci_dig_points_free(&digs);
-    foci_round_free(&strip);
+    foci_survey_free(&strip);
 }
 
 static void test_all_readings_equal(void **unused) {
     (void)unused;
     foci_error err = {0};
-    foci_round round = {0};
+    foci_survey round = {0};
     foci_ring rings[] = {scene_ring(dig_outer, 4), scene_ring(dig_pond, 4)};
     scene_set_field(&round, scene_polygon(rings, 2));
     assert_done(foci_grid_over_field(&round.grid, &round.field.shape, 5, 20, &err), err);
@@ -212,13 +212,13 @@ static void test_all_readings_equal(void **unused) {
     assert_sound(&round, &digs, 35);
     assert_near(digs.misclassified, 0, 0);
     foci_dig_points_free(&digs);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_where_the_walk_starts(void **unused) {
     (void)unused;
     foci_error err = {0};
-    foci_round round = dig_scene("kriging", 8, 5);
+    foci_survey round = dig_scene("kriging", 8, 5);
     foci_dig_points digs = dig_chosen(&round, &ten);
     const foci_point first = round.readings.places[0];
     assert_false(digs.at_gate);
@@ -254,7 +254,7 @@ static void test_where_the_walk_starts(void **unused) {
                                         &round.hotspots, &round.zones, &ten, HOW, &err),
                  err, FOCI_BAD_SETTING, "threshold");
     assert_null(digs.items);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 int main(void) {

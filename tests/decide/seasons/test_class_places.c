@@ -53,7 +53,7 @@ static void persistence_drop(foci_persistence *made) {
     *made = (foci_persistence){0};
 }
 
-static foci_class_places places_of(foci_persistence *persistence, const foci_round *round, double least_ha) {
+static foci_class_places places_of(foci_persistence *persistence, const foci_survey *round, double least_ha) {
     foci_class_places places = {0};
     foci_error err = {0};
     assert_done(foci_class_places_make(&places, persistence, &round->grid, &round->field, least_ha, &err), err);
@@ -86,7 +86,7 @@ static void test_places_are_as_drawn(void **unused) {
         foci_class code;
         int id;
     } wanted[] = {{A, 2}, {A, 3}, {O, 5}, {W, 4}, {W, 6}, {G, 1}, {N, 0}, {U, 0}};
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     foci_persistence persistence = persistence_make(&round.grid, &by_hand[0][0]);
     foci_class_places places = places_of(&persistence, &round, 0);
     assert_int_equal(places.count, sizeof wanted / sizeof *wanted);
@@ -102,12 +102,12 @@ static void test_places_are_as_drawn(void **unused) {
     foci_class_places_free(&places);
     foci_class_places_free(&places);
     persistence_drop(&persistence);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_means_are_weighted_by_share(void **unused) {
     (void)unused;
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     foci_persistence persistence = persistence_make(&round.grid, &by_hand[0][0]);
     foci_class_places places = places_of(&persistence, &round, 0);
     const double *share = round.grid.share;
@@ -128,14 +128,14 @@ static void test_means_are_weighted_by_share(void **unused) {
     }
     foci_class_places_free(&places);
     persistence_drop(&persistence);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* One cell is 0.04 ha. Often becomes unsure (its neighbours are never), and so does the corner; the two cells of new
  * are more than one. */
 static void test_specks_become_unsure(void **unused) {
     (void)unused;
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     foci_persistence persistence = persistence_make(&round.grid, &by_hand[0][0]);
     const double two = (round.grid.share[40] + round.grid.share[41]) * 0.04;
     foci_class_places places = places_of(&persistence, &round, 0.0401);
@@ -165,7 +165,7 @@ static void test_specks_become_unsure(void **unused) {
     assert_field_is_covered(&places, &round.field);
     foci_class_places_free(&places);
     persistence_drop(&persistence);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* A speck beside an unsure place joins it. A whole cell is no speck where the bar is one cell. */
@@ -174,7 +174,7 @@ static void test_a_speck_joins_its_unsure_neighbour(void **unused) {
     int codes[CELLS];
     memcpy(codes, by_hand, sizeof codes);
     codes[26] = U; /* beside the single often */
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     foci_persistence persistence = persistence_make(&round.grid, codes);
     foci_class_places places = places_of(&persistence, &round, 0.04);
     assert_int_equal(persistence.class_code[25], O);
@@ -189,12 +189,12 @@ static void test_a_speck_joins_its_unsure_neighbour(void **unused) {
     assert_near(foci_multipolygon_area(&largest->shape), 800, 1e-9);
     foci_class_places_free(&places);
     persistence_drop(&persistence);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_nothing_compared_gives_no_place(void **unused) {
     (void)unused;
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     foci_persistence none = {.seasons = 2};
     foci_class_places places = {.count = 9};
     foci_error err = {0};
@@ -202,7 +202,7 @@ static void test_nothing_compared_gives_no_place(void **unused) {
     assert_int_equal(places.count, 0);
     assert_near(places.unsure_ha, 0, 0);
     foci_class_places_free(&places);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* The plain twin: two cells are in one place where a walk over sides of the same class leads from one to the other. */
@@ -234,7 +234,7 @@ static void test_rough_classes_are_covered(void **unused) {
     uint32_t state = 4711;
     for (int turn = 0; turn < 12; turn++) {
         int codes[CELLS];
-        foci_round round = scene_make();
+        foci_survey round = scene_make();
         for (int i = 0; i < CELLS; i++)
             codes[i] = round.grid.share[i] > 0 ? (int)(6 * scene_random(&state)) % 6 : -1;
         foci_persistence persistence = persistence_make(&round.grid, codes);
@@ -243,11 +243,11 @@ static void test_rough_classes_are_covered(void **unused) {
         assert_field_is_covered(&places, &round.field);
         foci_class_places_free(&places);
         persistence_drop(&persistence);
-        foci_round_free(&round);
+        foci_survey_free(&round);
     }
 }
 
-static foci_round scene;
+static foci_survey scene;
 static foci_persistence seen;
 
 /* What fails changes nothing. */
@@ -266,7 +266,7 @@ static void test_each_allocation_can_fail(void **unused) {
     seen = persistence_make(&scene.grid, &by_hand[0][0]);
     support_fail_each_allocation(attempt);
     persistence_drop(&seen);
-    foci_round_free(&scene);
+    foci_survey_free(&scene);
 }
 
 int main(void) {

@@ -5,7 +5,7 @@
 
 /* A round with a rectangular field of `width` x 200 m that begins `east` metres to the east. */
 typedef struct {
-    foci_round round;
+    foci_survey round;
     foci_point corners[4];
     foci_ring ring;
     foci_polygon polygon;
@@ -123,8 +123,8 @@ static void a_copy_is_known(void **state) {
     foci_point places[] = {{10.5, 20.25}, {30.5, 41.75}}, moved[] = {{10.5, 20.25}, {30.5, 41.5}};
     double none[] = {0, 0}, some[] = {0, 2.5};
     char day[] = "2024-08-22", later[] = "2026-08-20";
-    const foci_round one = {.readings = {.count = 2, .places = places, .values = none}, .first_date = day};
-    foci_round other = one;
+    const foci_survey one = {.readings = {.count = 2, .places = places, .values = none}, .first_date = day};
+    foci_survey other = one;
     assert_true(foci_seasons_same_readings(&one, &other));
     other.first_date = later;
     assert_false(foci_seasons_same_readings(&one, &other));

@@ -1,12 +1,12 @@
 #include "fieldfoci/gaps.h"
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 #include "support/scene.h"
 
 /* A field of 300 x 200 m in cells of 10 m, whose stops stand on a net of 25 m in its west third. */
-static foci_round third_make(void) {
+static foci_survey third_make(void) {
     static const foci_point outer[] = {{512340, 4205460}, {512640, 4205460}, {512640, 4205660}, {512340, 4205660}};
-    foci_round round = {0};
+    foci_survey round = {0};
     foci_point places[4 * 8];
     foci_ring ring = scene_ring(outer, 4);
     for (size_t i = 0; i < 32; i++)
@@ -17,7 +17,7 @@ static foci_round third_make(void) {
     return round;
 }
 
-static bool *find(foci_gaps *gaps, const foci_round *round, const foci_variogram *model) {
+static bool *find(foci_gaps *gaps, const foci_survey *round, const foci_variogram *model) {
     foci_error err = {0};
     bool *unspoken = foci_new_array(round->grid.columns * round->grid.rows, sizeof *unspoken, &err);
     assert_non_null(unspoken);
@@ -26,7 +26,7 @@ static bool *find(foci_gaps *gaps, const foci_round *round, const foci_variogram
 }
 
 /* The plain way: every stop is asked for every cell; heading 90 is along x. */
-static bool is_spoken_for(const foci_round *round, size_t cell, double straight, double along, double across) {
+static bool is_spoken_for(const foci_survey *round, size_t cell, double straight, double along, double across) {
     foci_point place = foci_grid_centre(&round->grid, cell);
     for (size_t i = 0; i < round->readings.count; i++) {
         double x = place.x - round->readings.places[i].x, y = place.y - round->readings.places[i].y;
@@ -36,7 +36,7 @@ static bool is_spoken_for(const foci_round *round, size_t cell, double straight,
     return false;
 }
 
-static void assert_as_plain(const foci_round *round, const foci_variogram *model, double straight, double along,
+static void assert_as_plain(const foci_survey *round, const foci_variogram *model, double straight, double along,
                             double across) {
     foci_gaps gaps = {0};
     bool *unspoken = find(&gaps, round, model);
@@ -59,17 +59,17 @@ static void assert_as_plain(const foci_round *round, const foci_variogram *model
 /* 32 stops over a hull of 75 x 175 m: sqrt(75 x 175) / (sqrt(32) - 1) = 24.6 is less than the 25 m to the nearest. */
 static void test_twice_the_spacing_without_a_model(void **unused) {
     (void)unused;
-    foci_round round = third_make();
+    foci_survey round = third_make();
     const foci_variogram unknown = {0};
     assert_as_plain(&round, NULL, 50, INFINITY, INFINITY);
     assert_as_plain(&round, &unknown, 50, INFINITY, INFINITY);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* A spherical model reaches its sill at its range: the practical range is 35.5 m along x, and 0.5 of that across. */
 static void test_the_practical_range_where_that_is_less(void **unused) {
     (void)unused;
-    foci_round round = third_make();
+    foci_survey round = third_make();
     foci_variogram model = {.kind = foci_correlation_find("spherical"),
                             .nugget = 0.3,
                             .partial_sill = 2.385,
@@ -81,13 +81,13 @@ static void test_the_practical_range_where_that_is_less(void **unused) {
     assert_as_plain(&round, &model, 50, 76.5, 38.25);
     model.partial_sill = 0; /* says nothing of how far stops are alike */
     assert_as_plain(&round, &model, 50, INFINITY, INFINITY);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* Pairs 2 m apart on a net of 60 m: 24 stops, hull (182 x 180) m. */
 static void test_pairs_are_no_close_net(void **unused) {
     (void)unused;
-    foci_round round = third_make();
+    foci_survey round = third_make();
     foci_point places[2 * 4 * 4];
     for (size_t i = 0; i < 32; i++)
         places[i] =
@@ -98,14 +98,14 @@ static void test_pairs_are_no_close_net(void **unused) {
     assert_done(foci_readings_spacing(&nearest, &round.readings, &err), err);
     assert_near(nearest, 2, 1e-9);
     assert_as_plain(&round, NULL, 2 * sqrt(182.0 * 180) / (sqrt(32) - 1), INFINITY, INFINITY);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* One walk straight through the field, 32 stops 9 m apart within 2 m of a slanting line: spoken for is what lies within
  * 4.5 m of their band, and two spacings beyond its ends. */
 static void test_one_line_says_nothing_to_its_sides(void **unused) {
     (void)unused;
-    foci_round round = third_make();
+    foci_survey round = third_make();
     foci_gaps gaps = {0};
     const double along_x = cos(0.3), along_y = sin(0.3);
     double half = 0;
@@ -131,12 +131,12 @@ static void test_one_line_says_nothing_to_its_sides(void **unused) {
     assert_true(on > 20);
     assert_true(gaps.share > 0.8);
     free(unspoken);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_a_single_stop_speaks_for_all(void **unused) {
     (void)unused;
-    foci_round round = third_make();
+    foci_survey round = third_make();
     foci_gaps gaps = {0};
     round.readings.count = 1;
     bool *unspoken = find(&gaps, &round, NULL);
@@ -145,12 +145,12 @@ static void test_a_single_stop_speaks_for_all(void **unused) {
     assert_near(gaps.share, 0, 0);
     assert_near(gaps.reach, NAN, 0);
     free(unspoken);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* ---- what they change ---- */
 
-static void decide(foci_round *round) {
+static void decide(foci_survey *round) {
     foci_error err = {0};
     foci_hotspots_free(&round->hotspots);
     foci_zones_free(&round->zones);
@@ -163,8 +163,8 @@ static void decide(foci_round *round) {
 }
 
 /* The rough scene with its east half unspoken. */
-static foci_round rough_make(bool *unspoken) {
-    foci_round round = scene_make_rough(11);
+static foci_survey rough_make(bool *unspoken) {
+    foci_survey round = scene_make_rough(11);
     for (size_t i = 0; i < round.grid.columns * round.grid.rows; i++)
         unspoken[i] = round.grid.share[i] > 0 && i % round.grid.columns >= 15;
     round.hotspots_options.unspoken = unspoken;
@@ -174,7 +174,7 @@ static foci_round rough_make(bool *unspoken) {
 static void test_hotspots_stay_out_of_them(void **unused) {
     (void)unused;
     bool unspoken[30 * 22];
-    foci_round round = rough_make(unspoken);
+    foci_survey round = rough_make(unspoken);
     round.hotspots_options.least_area_ha = 0;
     decide(&round);
     size_t hot = 0;
@@ -188,14 +188,14 @@ static void test_hotspots_stay_out_of_them(void **unused) {
             if (unspoken[k])
                 assert_false(
                     foci_multipolygon_contains(&round.hotspots.items[i].shape, foci_grid_centre(&round.grid, k)));
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* What would be treated is dug, by margin too; everything else is as it was. */
 static void test_nothing_in_them_is_treated(void **unused) {
     (void)unused;
     bool unspoken[30 * 22];
-    foci_round round = rough_make(unspoken);
+    foci_survey round = rough_make(unspoken);
     for (double margin = 0; margin < 20; margin += 12) {
         signed char without[30 * 22];
         size_t held_back = 0;
@@ -217,14 +217,14 @@ static void test_nothing_in_them_is_treated(void **unused) {
         }
         assert_true(held_back > 50);
     }
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* The same hot ground east and west, of which no stop speaks for the east: the lanes that lie there stay off. */
 static void test_lanes_draw_no_sprayer_there(void **unused) {
     (void)unused;
     bool unspoken[30 * 22];
-    foci_round round = rough_make(unspoken);
+    foci_survey round = rough_make(unspoken);
     for (size_t i = 0; i < 30 * 22; i++)
         round.surface.chance[i] = round.grid.share[i] > 0 ? 0.9 : NAN;
     round.zones_options.swath = 12;
@@ -236,10 +236,10 @@ static void test_lanes_draw_no_sprayer_there(void **unused) {
             continue;
         assert_int_equal(round.zones.code[i], unspoken[i] ? FOCI_ZONE_DIG : FOCI_ZONE_TREAT);
     }
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
-static foci_round scene;
+static foci_survey scene;
 
 static bool attempt(foci_error *err) {
     static bool unspoken[30 * 20];
@@ -251,7 +251,7 @@ static void test_memory_runs_out(void **unused) {
     (void)unused;
     scene = third_make();
     support_fail_each_allocation(attempt);
-    foci_round_free(&scene);
+    foci_survey_free(&scene);
 }
 
 int main(void) {

@@ -114,13 +114,13 @@ static void test_ties(void **unused) {
 /* ---- lanes ---- */
 
 typedef struct {
-    foci_round round;
+    foci_survey round;
     double *treat, *dig;
     signed char *code;
     foci_lane_layers layers;
 } ground;
 
-static ground ground_make(foci_round round) {
+static ground ground_make(foci_survey round) {
     foci_error err = {0};
     ground g = {.round = round};
     const size_t cells = round.grid.columns * round.grid.rows;
@@ -148,7 +148,7 @@ static void ground_free(ground *g) {
     free(g->treat);
     free(g->dig);
     free(g->code);
-    foci_round_free(&g->round);
+    foci_survey_free(&g->round);
 }
 
 static double across_of(const foci_lanes *lanes, foci_point place) {

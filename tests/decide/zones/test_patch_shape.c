@@ -71,7 +71,7 @@ static void test_any_shape(void **state) {
 
 static void test_a_patch_is_clipped_on_the_edge_only(void **state) {
     (void)state;
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     foci_multipolygon cell = scene_cell(&round.grid, 0), clipped = {0}, whole = {0};
     foci_error err = {0};
     assert_done(foci_patch_clip(&clipped, &cell.polygons[0], true, &round.field, &err), err);
@@ -85,7 +85,7 @@ static void test_a_patch_is_clipped_on_the_edge_only(void **state) {
     foci_multipolygon_free(&cell);
     foci_multipolygon_free(&clipped);
     foci_multipolygon_free(&whole);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static bool attempt(foci_error *err) {

@@ -2,7 +2,7 @@
 
 #include "support/scene.h"
 
-static void draw(foci_round *round) {
+static void draw(foci_survey *round) {
     foci_error err = {0};
     assert_done(foci_hotspots_find(&round->hotspots, &round->surface, &round->grid, &round->field, &round->readings,
                                    &round->hotspots_options, &err),
@@ -13,7 +13,7 @@ static void draw(foci_round *round) {
 }
 
 /* No gap: the areas add up to the field's. No overlap: what two zones share has no area. */
-static void assert_field_is_covered(const foci_round *round) {
+static void assert_field_is_covered(const foci_survey *round) {
     foci_error err = {0};
     double area_ha = 0;
     for (int i = 0; i < FOCI_ZONE_END; i++) {
@@ -43,7 +43,7 @@ static void test_cells_fall_into_zones(void **unused) {
     static const signed char codes[SCENE_ROWS][SCENE_COLUMNS] = {{T, T, L, L, L, L, L, D}, {T, T, D, L, L, T, L, L},
                                                                  {L, D, L, L, L, L, L, L}, {L, L, L, L, T, T, L, L},
                                                                  {L, L, L, L, L, T, L, L}, {D, L, L, L, L, L, L, N}};
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     draw(&round);
     for (int i = 0; i < SCENE_ROWS * SCENE_COLUMNS; i++)
         if (round.grid.share[i] > 0)
@@ -58,24 +58,24 @@ static void test_cells_fall_into_zones(void **unused) {
     for (size_t i = 0; i < round.hotspots.count; i++)
         hot_ha += round.hotspots.items[i].area_ha;
     assert_near(round.zones.items[T].area_ha, hot_ha, 1e-9);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_means_are_weighted_by_share(void **unused) {
     (void)unused;
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     draw(&round);
     const double *share = round.grid.share;
     const double cells = share[7] + share[10] + share[17] + share[40];
     const double chance = (0.61 * share[7] + 0.31 * share[10] + 0.33 * share[17] + 0.51 * share[40]) / cells;
     assert_near(round.zones.items[D].chance, chance, 1e-12);
     assert_near(round.zones.items[D].severity, 20 * chance + 0.385, 1e-12);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_an_absent_zone_is_empty(void **unused) {
     (void)unused;
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     round.hotspots_options.treat_chance = 0.95;
     round.zones_options.dig_chance = 0.93;
     draw(&round);
@@ -86,12 +86,12 @@ static void test_an_absent_zone_is_empty(void **unused) {
     assert_near(round.zones.items[T].chance, NAN, 0);
     assert_int_equal(round.zones.items[L].parts, 1);
     assert_field_is_covered(&round);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_without_chances_severity_decides(void **unused) {
     (void)unused;
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     free(round.surface.chance);
     round.surface.chance = NULL;
     draw(&round);
@@ -104,45 +104,45 @@ static void test_without_chances_severity_decides(void **unused) {
                     (round.grid.share[7] + round.grid.share[40]),
                 1e-12);
     assert_field_is_covered(&round);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_a_chance_at_the_limit_is_in(void **unused) {
     (void)unused;
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     round.zones_options.dig_chance = 0.33;
     draw(&round);
     assert_int_equal(round.zones.code[17], FOCI_ZONE_DIG);   /* 0.33 */
     assert_int_equal(round.zones.code[10], FOCI_ZONE_LEAVE); /* 0.31 */
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* A hot patch is never left alone because --dig-chance was put above --treat-chance. */
 static void test_dig_chance_above_treat_chance(void **unused) {
     (void)unused;
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     round.zones_options.dig_chance = 0.9;
     draw(&round);
     assert_int_equal(round.zones.code[7], FOCI_ZONE_DIG);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_rough_surfaces_are_covered(void **unused) {
     (void)unused;
     for (uint32_t seed = 21; seed < 26; seed++) {
-        foci_round round = scene_make_rough(seed);
+        foci_survey round = scene_make_rough(seed);
         draw(&round);
         for (int i = 0; i < FOCI_ZONE_END; i++)
             assert_true(round.zones.items[i].parts > 10);
         assert_field_is_covered(&round);
-        foci_round_free(&round);
+        foci_survey_free(&round);
     }
 }
 
 /* ---- margin ---- */
 
 /* The plain twin: a cell is near where any cell of a hotspot comes within the margin of its centre. */
-static bool is_near_a_hotspot(const foci_round *round, size_t cell, double margin) {
+static bool is_near_a_hotspot(const foci_survey *round, size_t cell, double margin) {
     const foci_grid *grid = &round->grid;
     foci_point here = foci_grid_centre(grid, cell);
     for (size_t i = 0; i < grid->columns * grid->rows; i++) {
@@ -159,7 +159,7 @@ static void test_a_margin_widens_hotspots(void **unused) {
     (void)unused;
     static const double margins[] = {4.9, 5, 11, 23.85, 400};
     for (size_t k = 0; k < sizeof margins / sizeof *margins; k++) {
-        foci_round round = scene_make_rough(61);
+        foci_survey round = scene_make_rough(61);
         round.hotspots_options.treat_chance = 0.97;
         round.zones_options.margin = margins[k];
         draw(&round);
@@ -167,20 +167,20 @@ static void test_a_margin_widens_hotspots(void **unused) {
             if (round.grid.share[i] > 0)
                 assert_int_equal(round.zones.code[i] == FOCI_ZONE_TREAT, is_near_a_hotspot(&round, i, margins[k]));
         assert_field_is_covered(&round);
-        foci_round_free(&round);
+        foci_survey_free(&round);
     }
 }
 
 /* ---- lanes ---- */
 
-static void take_lanes(foci_round *round, double swath, double least_run, double heading, double margin) {
+static void take_lanes(foci_survey *round, double swath, double least_run, double heading, double margin) {
     round->zones_options.swath = swath;
     round->zones_options.least_run = least_run;
     round->zones_options.row_heading = heading;
     round->zones_options.margin = margin;
 }
 
-static double sum_of_cells(const foci_round *round, const double *layer) {
+static double sum_of_cells(const foci_survey *round, const double *layer) {
     double sum = 0;
     for (size_t i = 0; i < round->grid.columns * round->grid.rows; i++)
         if (round->grid.share[i] > 0)
@@ -190,7 +190,7 @@ static double sum_of_cells(const foci_round *round, const double *layer) {
 
 /* The means of the zones are those of the field, and the report's parts add up. Not quite: a cell on the boundary
  * counts as if its share were spread over all of it. */
-static void assert_sums_agree(const foci_round *round, double tolerance) {
+static void assert_sums_agree(const foci_survey *round, double tolerance) {
     const foci_zones_lanes *lanes = &round->zones.lanes;
     double area = 0, severity = 0;
     for (int i = 0; i < FOCI_ZONE_END; i++) {
@@ -215,14 +215,14 @@ static void test_lanes_cover_the_field(void **unused) {
     } cases[] = {{12, 15, NAN, 0},   {12, 15, 0, 0},    {12, 15, 37.3, 3},
                  {17.5, 0, 92.3, 0}, {30, 60, 271, 12}, {3, 7, 181.9, 0}};
     for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
-        foci_round round = scene_make_rough(71 + (uint32_t)k);
+        foci_survey round = scene_make_rough(71 + (uint32_t)k);
         take_lanes(&round, cases[k].swath, cases[k].least_run, cases[k].heading, cases[k].margin);
         draw(&round);
         assert_true(round.zones.lanes.runs > 5);
         assert_true(round.zones.items[T].area_ha > 0.1);
         assert_field_is_covered(&round);
         assert_sums_agree(&round, 2e-3);
-        foci_round_free(&round);
+        foci_survey_free(&round);
     }
 }
 
@@ -231,7 +231,7 @@ static void test_lanes_leave_holes_open(void **unused) {
     (void)unused;
     static const double headings[] = {NAN, 45, 88.1};
     for (size_t k = 0; k < 3; k++) {
-        foci_round round = scene_make();
+        foci_survey round = scene_make();
         take_lanes(&round, 12, 15, headings[k], 0);
         draw(&round);
         assert_true(round.zones.items[T].area_ha > 0);
@@ -239,15 +239,15 @@ static void test_lanes_leave_holes_open(void **unused) {
         assert_sums_agree(&round, 1e-2);
         for (int i = 0; i < FOCI_ZONE_END; i++)
             assert_false(foci_multipolygon_contains(&round.zones.items[i].shape, (foci_point){512428, 4205593}));
-        foci_round_free(&round);
+        foci_survey_free(&round);
     }
 }
 
 /* A field like a U: its arms in the north, 60 m apart. Chance `inside` in the arms, 0.1 in the base. */
-static foci_round make_u(double inside) {
+static foci_survey make_u(double inside) {
     static const foci_point outer[] = {{512300, 4205500}, {512480, 4205500}, {512480, 4205620}, {512420, 4205620},
                                        {512420, 4205540}, {512360, 4205540}, {512360, 4205620}, {512300, 4205620}};
-    foci_round round = {0};
+    foci_survey round = {0};
     double chance[18 * 12];
     foci_ring ring = scene_ring(outer, 8);
     for (size_t i = 0; i < 18 * 12; i++)
@@ -264,7 +264,7 @@ static foci_round make_u(double inside) {
 /* Lanes from west to east cross both arms: nothing is switched in between, and the field's gap stays open. */
 static void test_runs_pass_over_ground_outside(void **unused) {
     (void)unused;
-    foci_round round = make_u(0.8);
+    foci_survey round = make_u(0.8);
     take_lanes(&round, 20, 100, 90, 0); /* an arm is 60 m: shorter than the least run */
     draw(&round);
     assert_int_equal(round.zones.items[T].parts, 2);
@@ -275,20 +275,20 @@ static void test_runs_pass_over_ground_outside(void **unused) {
     assert_near(round.zones.items[T].chance, 0.8, 1e-9);
     assert_near(round.zones.lanes.missed_ha, 0, 1e-12);
     assert_field_is_covered(&round);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* Lanes from south to north: 40 m of base and 80 m of arm, the first shorter than a run of 50 m, so that 50 x 0.3
  * gained is set against what 10 m of it cost. */
 static void test_a_run_grows_where_that_pays(void **unused) {
     (void)unused;
-    foci_round round = make_u(0.8);
+    foci_survey round = make_u(0.8);
     take_lanes(&round, 20, 100, 0, 0); /* two runs of 100 m have no room: all of an arm and its base, or nothing */
     draw(&round);
     assert_near(foci_multipolygon_area(&round.zones.items[T].shape), 2 * 60 * 120, 1e-6); /* 80 x 0.3 > 40 x 0.4 */
     assert_near(round.zones.lanes.extra_ha, round.field.area_ha * 4800 / 16800, 1e-9);
     assert_field_is_covered(&round);
-    foci_round_free(&round);
+    foci_survey_free(&round);
     round = make_u(0.68);
     take_lanes(&round, 20, 100, 0, 0); /* 80 x 0.18 < 40 x 0.4 */
     draw(&round);
@@ -297,12 +297,12 @@ static void test_a_run_grows_where_that_pays(void **unused) {
     assert_near(round.zones.lanes.missed, round.zones.lanes.missed_ha * (20 * 0.68 + 0.385), 1e-9);
     assert_near(foci_multipolygon_area(&round.zones.items[D].shape), 2 * 60 * 120, 1e-6);
     assert_field_is_covered(&round);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_lanes_treat_all_or_nothing(void **unused) {
     (void)unused;
-    foci_round round = make_u(0.8);
+    foci_survey round = make_u(0.8);
     for (size_t i = 0; i < 18 * 12; i++)
         round.surface.chance[i] = 0.5; /* at the limit is in */
     take_lanes(&round, 12, 15, 37.3, 0);
@@ -312,27 +312,27 @@ static void test_lanes_treat_all_or_nothing(void **unused) {
     assert_near(round.zones.items[T].area_ha, round.field.area_ha, 1e-9);
     assert_int_equal(round.zones.lanes.switches, 0);
     assert_field_is_covered(&round);
-    foci_round_free(&round);
+    foci_survey_free(&round);
     round = make_u(0.1);
     take_lanes(&round, 12, 15, 37.3, 0);
     draw(&round);
     assert_int_equal(round.zones.items[L].parts, 1);
     assert_int_equal(round.zones.lanes.runs, 0);
     assert_near(round.zones.lanes.wanted_ha, 0, 0);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* Patches too small to keep draw no sprayer, but they are dug. */
 static void test_lanes_pass_over_small_patches(void **unused) {
     (void)unused;
-    foci_round round = make_u(0.8);
+    foci_survey round = make_u(0.8);
     round.hotspots_options.least_area_ha = 0.5; /* an arm has 0.48 */
     take_lanes(&round, 20, 20, 90, 0);
     draw(&round);
     assert_int_equal(round.hotspots.count, 0);
     assert_near(foci_multipolygon_area(&round.zones.items[D].shape), 2 * 60 * 80, 1e-6);
     assert_near(round.zones.lanes.wanted_ha, 0, 0);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* With a margin of 20 m each arm reaches two cells on into the base, and a run of 20 m in the lane beside it pays:
@@ -340,7 +340,7 @@ static void test_lanes_pass_over_small_patches(void **unused) {
  */
 static void test_a_margin_lengthens_runs(void **unused) {
     (void)unused;
-    foci_round round = make_u(0.8);
+    foci_survey round = make_u(0.8);
     take_lanes(&round, 20, 20, 0, 20);
     draw(&round);
     assert_near(foci_multipolygon_area(&round.zones.items[T].shape), 2 * 60 * 100 + 2 * 20 * 20, 1e-6);
@@ -349,12 +349,12 @@ static void test_a_margin_lengthens_runs(void **unused) {
     assert_false(foci_multipolygon_contains(&round.zones.items[T].shape, (foci_point){512390, 4205521}));
     assert_false(foci_multipolygon_contains(&round.zones.items[T].shape, (foci_point){512330, 4205519}));
     assert_near(round.zones.items[T].chance, (0.8 * 9600 + 0.1 * 3200) / 12800, 1e-9);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_lanes_without_chances(void **unused) {
     (void)unused;
-    foci_round round = make_u(0.8);
+    foci_survey round = make_u(0.8);
     free(round.surface.chance);
     round.surface.chance = NULL;
     take_lanes(&round, 20, 20, 90, 0);
@@ -363,21 +363,21 @@ static void test_lanes_without_chances(void **unused) {
     assert_near(round.zones.items[T].chance, NAN, 0);
     assert_near(round.zones.items[T].severity, 16.385, 1e-9);
     assert_int_equal(round.zones.items[D].parts, 0);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* 20 m lanes by a point 10 m off the cells' sides: in each lane 10 m of both arms and base, where 0.3 is gained and 0.4
  * lost. */
 static void test_lanes_through_a_point_move_the_zone(void **unused) {
     (void)unused;
-    foci_round round = make_u(0.8);
+    foci_survey round = make_u(0.8);
     take_lanes(&round, 20, 20, 90, 0);
     round.zones_options.has_lane_through = true;
     round.zones_options.lane_through = (foci_point){512333, 4205540};
     draw(&round);
     assert_near(foci_multipolygon_area(&round.zones.items[T].shape), 2 * 60 * 70, 1e-6);
     assert_near(foci_multipolygon_box(&round.zones.items[T].shape).south, 4205550, 1e-6);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* The field's side bulges for 10 m by 5 cm into the next lane, which goes its own way 20 m on: no part for that. */
@@ -386,7 +386,7 @@ static void test_slivers_go_with_their_neighbour(void **unused) {
     static const foci_point outer[] = {{512300, 4205500},    {512319.9, 4205500}, {512319.9, 4205550},
                                        {512320.05, 4205555}, {512319.9, 4205560}, {512319.9, 4205580},
                                        {512360, 4205580},    {512360, 4205620},   {512300, 4205620}};
-    foci_round round = {0};
+    foci_survey round = {0};
     double chance[6 * 12];
     foci_ring ring = scene_ring(outer, 9);
     for (size_t i = 0; i < 6 * 12; i++)
@@ -403,12 +403,12 @@ static void test_slivers_go_with_their_neighbour(void **unused) {
     assert_int_equal(round.zones.items[L].parts, 1);
     assert_near(foci_multipolygon_area(&round.zones.items[L].shape), 40 * 40, 1e-6);
     assert_field_is_covered(&round);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_the_same_again(void **unused) {
     (void)unused;
-    foci_round first = scene_make_rough(81), second = scene_make_rough(81);
+    foci_survey first = scene_make_rough(81), second = scene_make_rough(81);
     take_lanes(&first, 12, 15, 37.3, 3);
     take_lanes(&second, 12, 15, 37.3, 3);
     draw(&first);
@@ -422,8 +422,8 @@ static void test_the_same_again(void **unused) {
             assert_memory_equal(one->points, other->points, one->count * sizeof *one->points);
         }
     }
-    foci_round_free(&first);
-    foci_round_free(&second);
+    foci_survey_free(&first);
+    foci_survey_free(&second);
 }
 
 static void test_names(void **unused) {
@@ -433,7 +433,7 @@ static void test_names(void **unused) {
     assert_string_equal(foci_zone_name(FOCI_ZONE_TREAT), "treat");
 }
 
-static foci_round scene;
+static foci_survey scene;
 
 static bool attempt(foci_error *err) {
     foci_zones zones = {0};
@@ -454,21 +454,21 @@ static void test_memory_runs_out(void **unused) {
     support_fail_each_allocation(attempt);
     take_lanes(&scene, 12, 30, 37.3, 5);
     support_fail_each_allocation(attempt);
-    foci_round_free(&scene);
+    foci_survey_free(&scene);
 }
 
 static void test_too_fine_lanes_are_an_error(void **unused) {
     (void)unused;
     foci_error err;
     foci_zones zones = {0};
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     draw(&round);
     take_lanes(&round, 0.001, 0.1, 0, 0);
     assert_fails(foci_zones_draw(&zones, &round.hotspots, &round.surface, &round.grid, &round.field,
                                  &round.hotspots_options, &round.zones_options, &err),
                  err, FOCI_BAD_SETTING, "larger swath");
     assert_null(zones.code);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 int main(void) {

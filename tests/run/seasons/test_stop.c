@@ -26,7 +26,7 @@ static bool map(const char *const *words, const foci_execution *how, foci_error 
     bool ok = foci_settings_parse(&settings, FOCI_FOR_MAP, 5, first, err) &&
               foci_settings_parse(&settings, FOCI_FOR_MAP, sample_words(words), words, err) &&
               foci_settings_parse(&settings, FOCI_FOR_MAP, 4, last, err) && run_map(&survey, &settings, how, err);
-    assert_true(ok || !survey.round.model.method);
+    assert_true(ok || !survey.model.method);
     foci_survey_free(&survey);
     foci_settings_free(&settings);
     return ok;

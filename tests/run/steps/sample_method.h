@@ -11,7 +11,7 @@ enum { MOST = 1200 };
 
 /* A round whose stops are read: invented scores on a square grid, 40 m apart. */
 typedef struct {
-    foci_round round;
+    foci_survey round;
     foci_settings settings;
     foci_stop first;
     foci_point places[MOST];

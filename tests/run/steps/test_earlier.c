@@ -9,7 +9,7 @@
 #include "base/draws.h"
 #include "base/plain_file.h"
 #include "data/files/json_file.h"
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 #include "run/steps/earlier.h"
 #include "run/run_map.h"
 
@@ -122,7 +122,7 @@ static void a_like_season_is_used_and_said(void **state) {
     foci_json *root = NULL;
     foci_settings settings = foci_settings_make();
     assert_done(map(&survey, "2026.csv", "field.geojson", WORDS_OF("--earlier", in_folder("before")), &err), err);
-    const foci_round *round = &survey.round;
+    const foci_survey *round = &survey;
     const foci_earlier_facts *facts = &round->model.facts.earlier;
     assert_true(facts->used && facts->stops == 49 && facts->shared > 0.5);
     assert_string_equal(round->earlier.season, "2025");
@@ -147,7 +147,7 @@ static void a_like_season_is_used_and_said(void **state) {
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, 3, words, &err), err);
     assert_done(run_map(&again, &settings, NULL, &err), err);
     for (size_t i = 0; i < round->grid.rows * round->grid.columns; i++)
-        assert_near(again.round.surface.estimate[i], round->surface.estimate[i], 0);
+        assert_near(again.surface.estimate[i], round->surface.estimate[i], 0);
     foci_settings_free(&settings);
     foci_survey_free(&again);
     foci_survey_free(&survey);
@@ -159,15 +159,15 @@ static void garbage_is_not_used_and_changes_nothing(void **state) {
     foci_error err = {0};
     assert_done(map(&tried, "2026.csv", "field.geojson", WORDS_OF("--earlier", in_folder("chance")), &err), err);
     assert_done(map(&plain, "2026.csv", "field.geojson", WORDS_OF("--cell", "10"), &err), err);
-    assert_false(tried.round.model.facts.earlier.used);
-    assert_non_null(strstr(tried.round.earlier.words, "The earlier survey (2024) was not used: left-out stops were not "
-                                                      "foretold better with it"));
-    assert_int_equal(tried.round.warnings.count, plain.round.warnings.count);
-    assert_null(plain.round.earlier.survey);
-    assert_null(plain.round.earlier.words);
-    for (size_t i = 0; i < plain.round.grid.rows * plain.round.grid.columns; i++) {
-        assert_near(tried.round.surface.estimate[i], plain.round.surface.estimate[i], 0);
-        assert_near(tried.round.surface.chance[i], plain.round.surface.chance[i], 0);
+    assert_false(tried.model.facts.earlier.used);
+    assert_non_null(strstr(tried.earlier.words, "The earlier survey (2024) was not used: left-out stops were not "
+                                                "foretold better with it"));
+    assert_int_equal(tried.warnings.count, plain.warnings.count);
+    assert_null(plain.earlier.survey);
+    assert_null(plain.earlier.words);
+    for (size_t i = 0; i < plain.grid.rows * plain.grid.columns; i++) {
+        assert_near(tried.surface.estimate[i], plain.surface.estimate[i], 0);
+        assert_near(tried.surface.chance[i], plain.surface.chance[i], 0);
     }
     char *summary = foci_survey_summary(&plain, NULL, &err);
     assert_non_null(summary);
@@ -184,8 +184,8 @@ static void scores_too(void **state) {
     assert_done(map(&survey, "2026.csv", "field.geojson",
                     WORDS_OF("--value", "severity", "--earlier", in_folder("scores"), "--threshold", "4"), &err),
                 err);
-    assert_string_equal(survey.round.model.method->name, "kriging");
-    assert_true(survey.round.model.facts.earlier.used);
+    assert_string_equal(survey.model.method->name, "kriging");
+    assert_true(survey.model.facts.earlier.used);
     foci_survey_free(&survey);
 }
 
@@ -197,11 +197,11 @@ static void what_cannot_be_tried_is_a_warning(void **state) {
         map(&survey, "2026.csv", "field.geojson", WORDS_OF("--earlier", in_folder("before"), "--surface", "idw"), &err),
         err);
     bool said = false;
-    for (size_t i = 0; i < survey.round.warnings.count; i++)
-        said = said || strcmp(survey.round.warnings.items[i], "The earlier survey (2025) was not used: "
-                                                              "inverse-distance weighting reads one season only.") == 0;
+    for (size_t i = 0; i < survey.warnings.count; i++)
+        said = said || strcmp(survey.warnings.items[i], "The earlier survey (2025) was not used: "
+                                                        "inverse-distance weighting reads one season only.") == 0;
     assert_true(said);
-    assert_true(isnan(survey.round.model.facts.earlier.log_score_with));
+    assert_true(isnan(survey.model.facts.earlier.log_score_with));
     foci_survey_free(&survey);
 }
 
@@ -238,8 +238,8 @@ static void a_reason_lets_what_flies_pass(void **state) {
                     WORDS_OF("--earlier", in_folder("rust"), "--disease", "rust-of-peanut", "--even-so", "a trial"),
                     &err),
                 err);
-    assert_non_null(survey.round.earlier.words);
-    assert_true(survey.round.even_so.count == 2); /* zones, and seasons */
+    assert_non_null(survey.earlier.words);
+    assert_true(survey.even_so.count == 2); /* zones, and seasons */
     foci_survey_free(&survey);
 }
 
@@ -261,7 +261,7 @@ static foci_settings looked_settings;
 
 static bool attempt(foci_error *err) {
     foci_readings readings = {0};
-    foci_round round = looked.round; /* what it owns stays with `looked` */
+    foci_survey round = looked; /* what it owns stays with `looked` */
     bool ok = foci_earlier_read(&readings, &round, &looked_settings.survey, err) && foci_earlier_tell(&round, err);
     foci_readings_free(&readings);
     free(round.earlier.survey);

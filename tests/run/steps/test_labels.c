@@ -37,7 +37,7 @@ static void assert_order(const foci_sentences *sentences, const char *const *wor
 static void what_prevents_harm_comes_first(void **state) {
     (void)state;
     char dates[] = "2026-08-18";
-    foci_round round = {.has_profile = true, .profile = profile(), .first_date = dates, .last_date = dates};
+    foci_survey round = {.has_profile = true, .profile = profile(), .first_date = dates, .last_date = dates};
     foci_error err = {0};
     round.readings.count = 37;
     assert_done(foci_labels_caution(&round, &err), err);
@@ -58,7 +58,7 @@ static void what_prevents_harm_comes_first(void **state) {
  * without such words, and one that names an option, stays a finding. */
 static void findings_that_change_trust_are_warnings(void **state) {
     (void)state;
-    foci_round round = {.threshold = NAN};
+    foci_survey round = {.threshold = NAN};
     foci_error err = {0};
     round.pattern.verdict = FOCI_VERDICT_PATCHY;
     round.digs = (foci_dig_points){.wanted = 10, .count = 7};
@@ -78,7 +78,7 @@ static void findings_that_change_trust_are_warnings(void **state) {
 
 static bool attempt(foci_error *err) {
     char dates[] = "";
-    foci_round round = {.has_profile = true, .profile = profile(), .first_date = dates, .last_date = dates};
+    foci_survey round = {.has_profile = true, .profile = profile(), .first_date = dates, .last_date = dates};
     const bool ok = foci_sentences_add(&round.warnings, err, "The method says so.") &&
                     foci_findings_add(&round.findings, "b", FOCI_NOTE, NULL, NULL, 0, err, "A finding.") &&
                     foci_findings_trust(&round.findings, err, "It took %d days.", 19) &&

@@ -230,7 +230,7 @@ static const scene *spared;
 
 /* The scene is made before, so that only the fit and its copy of the options meet the failing allocation. */
 static bool attempt(foci_error *err) {
-    foci_round round = spared->round;
+    foci_survey round = spared->round;
     foci_survey_options used = {0};
     bool ok =
         foci_survey_options_copy(&used, &spared->settings.survey, err) && foci_method_fit(&round, &used, NULL, err);

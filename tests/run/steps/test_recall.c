@@ -128,7 +128,7 @@ static void write_survey(const foci_survey *survey, const char *name) {
     assert_done(foci_survey_write(survey, path, false, &err), err);
 }
 
-static void assert_same_stops(const foci_round *round, const foci_round *first) {
+static void assert_same_stops(const foci_survey *round, const foci_survey *first) {
     assert_int_equal(round->stops.count, first->stops.count);
     assert_string_equal(round->stops.unit, first->stops.unit);
     assert_int_equal(round->stops.kind, first->stops.kind);
@@ -151,7 +151,7 @@ static void assert_same_stops(const foci_round *round, const foci_round *first) 
         assert_near(round->readings.values[i], first->readings.values[i], 0);
 }
 
-static void assert_same_field(const foci_round *round, const foci_round *first) {
+static void assert_same_field(const foci_survey *round, const foci_survey *first) {
     assert_string_equal(round->field.name, first->field.name);
     assert_string_equal(round->work_crs, first->work_crs);
     assert_near(round->field.area_ha, first->field.area_ha, 0);
@@ -184,8 +184,8 @@ static void assert_same_bytes(const char *name) {
 
 static void finish_and_compare(foci_survey *recalled, const foci_survey *first) {
     foci_error err = {0};
-    assert_same_stops(&recalled->round, &first->round);
-    assert_same_field(&recalled->round, &first->round);
+    assert_same_stops(recalled, first);
+    assert_same_field(recalled, first);
     assert_done(foci_survey_map(recalled, NULL, &err), err);
     foci_unfinished_remove(in_folder("again"));
     write_survey(recalled, "again");
@@ -193,7 +193,7 @@ static void finish_and_compare(foci_survey *recalled, const foci_survey *first) 
     for (const char *const *file = files; *file; file++)
         assert_same_bytes(*file);
     for (int code = 0; code < FOCI_ZONE_END; code++)
-        assert_near(recalled->round.zones.items[code].area_ha, first->round.zones.items[code].area_ha, 0);
+        assert_near(recalled->zones.items[code].area_ha, first->zones.items[code].area_ha, 0);
     foci_survey_free(recalled);
 }
 
@@ -238,12 +238,12 @@ static void own_metres_are_needed(void **state) {
     map_survey(&first, "scores.csv", "utm.geojson", of_scores);
     write_survey(&first, "survey");
     assert_done(foci_recall_folder(&recalled, key, in_folder("survey"), "EPSG:32616", &err), err);
-    assert_same_stops(&recalled.round, &first.round);
+    assert_same_stops(&recalled, &first);
     foci_survey_free(&recalled);
     /* the same system under another name: the stored metres may not be taken for its own */
     assert_done(foci_recall_folder(&recalled, key, in_folder("survey"), "+proj=utm +zone=16 +datum=WGS84", &err), err);
-    for (size_t i = 0; i < recalled.round.stops.count; i++) {
-        const foci_point place = recalled.round.stops.items[i].place, other = first.round.stops.items[i].place;
+    for (size_t i = 0; i < recalled.stops.count; i++) {
+        const foci_point place = recalled.stops.items[i].place, other = first.stops.items[i].place;
         assert_near(place.x, other.x, 1e-6);
         assert_near(place.y, other.y, 1e-6);
         moved += place.x != other.x || place.y != other.y;

@@ -19,7 +19,7 @@ static inline char *text_of(const char *text) {
 }
 
 /* Numbers that a float holds only nearly, as estimates do. */
-static inline double *layer_of(const foci_round *round, double times, double plus) {
+static inline double *layer_of(const foci_survey *round, double times, double plus) {
     foci_error err = {0};
     size_t cells = round->grid.columns * round->grid.rows;
     double *layer = foci_new_array(cells, sizeof *layer, &err);
@@ -31,7 +31,7 @@ static inline double *layer_of(const foci_round *round, double times, double plu
 
 /* A used stop in cell 9, one that is blank in cell 28, one outside the field and the grid, one without a place, one
  * whose reading went into the first. */
-static inline void set_stops(foci_round *round, foci_reading_kind kind) {
+static inline void set_stops(foci_survey *round, foci_reading_kind kind) {
     static const foci_stop stops[] = {{.row = 1,
                                        .date = "2025-08-12",
                                        .lonlat = {-80.8583, 37.9981},
@@ -84,9 +84,9 @@ static inline void set_stops(foci_round *round, foci_reading_kind kind) {
     round->stops.items[4].pooled_into = 0;
 }
 
-static inline foci_round make_round(foci_reading_kind kind) {
+static inline foci_survey make_round(foci_reading_kind kind) {
     foci_error err = {0};
-    foci_round round = scene_make();
+    foci_survey round = scene_make();
     round.surface.deviation = layer_of(&round, 0.1, 1.25);
     round.surface.low = layer_of(&round, 0.8, 0);
     round.surface.high = layer_of(&round, 1.2, 0.7);
@@ -129,6 +129,7 @@ static inline foci_round make_round(foci_reading_kind kind) {
                                            .why = FOCI_DIG_CONFIRM,
                                            .lonlat = {-80.9996, 35.7001},
                                            .chance = 0.91};
+    round.stage = FOCI_STAGE_DECIDED;
     return round;
 }
 
@@ -150,7 +151,7 @@ static inline const char *path_of(const char *name) {
     return path;
 }
 
-static inline void write_file(const foci_round *round, const char *file) {
+static inline void write_file(const foci_survey *round, const char *file) {
     foci_error err = {0};
     unlink(path_of(file));
     assert_done(row_of(file)->write(round, path_of(file), &err), err);

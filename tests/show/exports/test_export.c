@@ -6,7 +6,7 @@ static const char *const raster_files[] = {"severity.tif", "deviation.tif", "low
 
 static void test_a_layer_that_is_not_there_is_no_file(void **unused) {
     (void)unused;
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     for (const foci_export *row = foci_export_table; row->file; row++)
         assert_true(row->applies(&round));
     double *estimate = round.surface.estimate;
@@ -17,7 +17,7 @@ static void test_a_layer_that_is_not_there_is_no_file(void **unused) {
         assert_int_equal(row_of(raster_files[k])->applies(&round), k == 0);
     assert_true(row_of("survey.gpkg")->applies(&round));
     assert_true(row_of("map.png")->applies(&round));
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void *read_bytes(const char *path, long *size) {
@@ -37,7 +37,7 @@ static void *read_bytes(const char *path, long *size) {
 static void test_twice_the_same_bytes(void **unused) {
     (void)unused;
     setenv("SOURCE_DATE_EPOCH", "1750000000", 1);
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     for (const foci_export *row = foci_export_table; row->file; row++) {
         long first_size = 0, second_size = 0;
         write_file(&round, row->file);
@@ -49,12 +49,12 @@ static void test_twice_the_same_bytes(void **unused) {
         free(first);
         free(second);
     }
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_an_unwritable_path_is_an_error(void **unused) {
     (void)unused;
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     for (const foci_export *row = foci_export_table; row->file; row++) {
         foci_error err = {0};
         char path[128];
@@ -63,10 +63,10 @@ static void test_an_unwritable_path_is_an_error(void **unused) {
         assert_int_equal(err.status, FOCI_NO_FILE);
         assert_true(strlen(err.text) > 0);
     }
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
-static foci_round scene;
+static foci_survey scene;
 static const foci_export *torn;
 
 static bool attempt(foci_error *err) {
@@ -85,7 +85,7 @@ static void test_memory_runs_out(void **unused) {
         unlink(path_of(torn->file));
         support_fail_each_allocation(attempt);
     }
-    foci_round_free(&scene);
+    foci_survey_free(&scene);
 }
 
 int main(void) {

@@ -50,7 +50,7 @@ static void test_stops_of_counts(void **unused) {
     (void)unused;
     static const char *const columns[] = {"stop",     "hits",   "checked", "date",  "used", "why",
                                           "estimate", "chance", "east",    "north", NULL};
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     round.stops.items[1].own = round.stops.items[1].place; /* came in the work system */
     write_file(&round, "survey.gpkg");
     GDALDatasetH file = open_geopackage();
@@ -82,14 +82,14 @@ static void test_stops_of_counts(void **unused) {
     assert_near(number(fourth, "hits"), 3.5, 0);
     OGR_F_Destroy(fourth);
     GDALClose(file);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_stops_of_scores(void **unused) {
     (void)unused;
     static const char *const columns[] = {"stop",     "value",  "date", "used",  "why",
                                           "estimate", "chance", "east", "north", NULL};
-    foci_round round = make_round(FOCI_READING_VALUE);
+    foci_survey round = make_round(FOCI_READING_VALUE);
     free(round.surface.chance);
     round.surface.chance = NULL;
     write_file(&round, "survey.gpkg");
@@ -101,7 +101,7 @@ static void test_stops_of_scores(void **unused) {
     assert_near(number(first, "chance"), NAN, 0);
     OGR_F_Destroy(first);
     GDALClose(file);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* Through the project's own reader, which takes the first layer: the boundary must come back to the last digit. */
@@ -109,7 +109,7 @@ static void test_field_comes_back(void **unused) {
     (void)unused;
     foci_error err = {0};
     foci_table table = {0};
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     write_file(&round, "survey.gpkg");
     assert_done(foci_table_read(&table, path_of("survey.gpkg"), NULL, &err), err);
     assert_string_equal(table.layer, "field");
@@ -123,7 +123,7 @@ static void test_field_comes_back(void **unused) {
     assert_int_equal(table.shapes[0].area.polygons[0].count, 2);
     assert_near(foci_multipolygon_area(&table.shapes[0].area), foci_multipolygon_area(&round.field.lonlat), 0);
     foci_table_free(&table);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static foci_multipolygon shape_of(OGRFeatureH feature) {
@@ -155,7 +155,7 @@ static void test_hotspots_and_zones_come_back(void **unused) {
                                                   "over", "along_m", "across_m", "supported", NULL};
     static const char *const zone_columns[] = {"zone", "area_ha", "chance", "severity", "cautions", NULL};
     static const char *const zone_order[] = {"treat", "dig", "leave"};
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     foci_error err = {0};
     assert_done(foci_sentences_add(&round.cautions, &err, "The label is the law.") &&
                     foci_sentences_add(&round.cautions, &err, "Keep setbacks."),
@@ -194,13 +194,13 @@ static void test_hotspots_and_zones_come_back(void **unused) {
         OGR_F_Destroy(feature);
     }
     GDALClose(file);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_digs_come_back(void **unused) {
     (void)unused;
     static const char *const columns[] = {"id", "visit", "chance", "why", "name", NULL};
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     write_file(&round, "survey.gpkg");
     GDALDatasetH file = open_geopackage();
     OGRLayerH layer = layer_named(file, "digs", columns);
@@ -218,13 +218,13 @@ static void test_digs_come_back(void **unused) {
         OGR_F_Destroy(feature);
     }
     GDALClose(file);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* The layers are there all the same, so that a project that shows them opens. */
 static void test_nothing_found_leaves_empty_layers(void **unused) {
     (void)unused;
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     foci_hotspots_free(&round.hotspots);
     foci_zones_free(&round.zones);
     round.has_zones = false;
@@ -235,13 +235,13 @@ static void test_nothing_found_leaves_empty_layers(void **unused) {
     assert_int_equal(OGR_L_GetFeatureCount(GDALDatasetGetLayerByName(file, "zones"), 1), 0);
     assert_int_equal(OGR_L_GetFeatureCount(GDALDatasetGetLayerByName(file, "field"), 1), 1);
     GDALClose(file);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_an_absent_zone_is_left_out(void **unused) {
     (void)unused;
     foci_error err = {0};
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     foci_hotspots_free(&round.hotspots);
     foci_zones_free(&round.zones);
     round.hotspots_options.treat_chance = 0.95;
@@ -259,12 +259,12 @@ static void test_an_absent_zone_is_left_out(void **unused) {
     assert_string_equal(word(feature, "zone"), "dig");
     OGR_F_Destroy(feature);
     GDALClose(file);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_geopackage_says_where_it_comes_from(void **unused) {
     (void)unused;
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     write_file(&round, "survey.gpkg");
     GDALDatasetH file = open_geopackage();
     assert_string_equal(GDALGetMetadataItem(file, "program", NULL), "fieldfoci " FOCI_VERSION);
@@ -273,7 +273,7 @@ static void test_geopackage_says_where_it_comes_from(void **unused) {
     assert_string_equal(GDALGetMetadataItem(file, "threshold", NULL), "10.385");
     assert_string_equal(GDALGetMetadataItem(file, "unit", NULL), "percent of units infected");
     GDALClose(file);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 int main(void) {

@@ -5,7 +5,7 @@
 
 static const char *const raster_files[] = {"severity.tif", "deviation.tif", "low.tif", "high.tif", "chance.tif"};
 
-static const double *raster_layer(const foci_round *round, size_t index) {
+static const double *raster_layer(const foci_survey *round, size_t index) {
     const double *const layers[] = {round->surface.estimate, round->surface.deviation, round->surface.low,
                                     round->surface.high, round->surface.chance};
     return layers[index];
@@ -13,7 +13,7 @@ static const double *raster_layer(const foci_round *round, size_t index) {
 
 static void test_rasters_come_back(void **unused) {
     (void)unused;
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     for (size_t k = 0; k < 5; k++) {
         foci_error err = {0};
         foci_grid grid = {0};
@@ -31,7 +31,7 @@ static void test_rasters_come_back(void **unused) {
         free(layer);
         foci_grid_free(&grid);
     }
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static const char *note(GDALDatasetH file, const char *key) {
@@ -44,7 +44,7 @@ static void test_rasters_say_how_they_were_made(void **unused) {
     static const char *const units[] = {"percent of units infected", "percent of units infected",
                                         "percent of units infected", "percent of units infected", "0 to 1"};
     static const char *const bands[] = {"severity", "deviation", "low", "high", "chance"};
-    foci_round round = make_round(FOCI_READING_COUNT);
+    foci_survey round = make_round(FOCI_READING_COUNT);
     GDALAllRegister();
     for (size_t k = 0; k < 5; k++) {
         write_file(&round, raster_files[k]);
@@ -68,12 +68,12 @@ static void test_rasters_say_how_they_were_made(void **unused) {
         assert_int_equal(GDALGetRasterDataType(band), GDT_Float32);
         GDALClose(file);
     }
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 static void test_what_is_not_known_is_not_said(void **unused) {
     (void)unused;
-    foci_round round = make_round(FOCI_READING_VALUE);
+    foci_survey round = make_round(FOCI_READING_VALUE);
     round.threshold = NAN;
     round.model.facts.variogram = (foci_variogram){0};
     round.season[0] = '\0';
@@ -85,7 +85,7 @@ static void test_what_is_not_known_is_not_said(void **unused) {
     assert_string_equal(note(file, "season"), "(none)");
     assert_string_equal(note(file, "variogram"), "none");
     GDALClose(file);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 int main(void) {

@@ -8,19 +8,19 @@
 #include "show/sample_round.h"
 
 static int make_round(void **state) {
-    static foci_round round;
+    static foci_survey round;
     foci_error err = {0};
     *state = &round;
     return sample_round_make(&round, &err) ? 0 : -1;
 }
 
 static int free_round(void **state) {
-    foci_round_free(*state);
+    foci_survey_free(*state);
     return 0;
 }
 
 /* The written letter, ended by a zero; owned by the caller. */
-static char *written(const foci_round *round, bool html) {
+static char *written(const foci_survey *round, bool html) {
     char path[256];
     size_t size = 0;
     foci_error err = {0};
@@ -57,7 +57,7 @@ static bool says(const char *text, const char *words) {
 }
 
 static void it_says_what_was_found_and_what_to_do(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_error err = {0};
     char *finding = foci_words_finding(round, &err), *text = written(round, false);
     assert_true(says(text, finding));
@@ -86,7 +86,7 @@ static void it_says_what_was_found_and_what_to_do(void **state) {
 
 /* Nobody signs where nobody is named. */
 static void it_is_signed_where_that_is_asked_for(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_error err = {0};
     char *text = written(round, false);
     assert_true(strstr(text, "(digs.gpx).\n") && strcmp(strstr(text, "(digs.gpx)."), "(digs.gpx).\n") == 0);
@@ -101,7 +101,7 @@ static void it_is_signed_where_that_is_asked_for(void **state) {
 
 /* In which third of the field: the sample's pockets lie in its northwest and southeast. */
 static void places_are_named_as_on_the_map(void **state) {
-    const foci_round *round = *state;
+    const foci_survey *round = *state;
     const foci_box box = foci_multipolygon_box(&round->field.shape);
     char *text = written(round, false);
     for (size_t i = 0; i < round->hotspots.count; i++) {
@@ -125,7 +125,7 @@ static void places_are_named_as_on_the_map(void **state) {
 }
 
 static void names_are_text_in_the_page(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_error err = {0};
     char *name = round->field.name;
     round->field.name = foci_copy_text("</title><script>alert(1)</script>&\"'", &err);
@@ -145,7 +145,7 @@ static void names_are_text_in_the_page(void **state) {
 
 /* Every verdict, no disease at all, no surface: a letter each, and none tells to treat single spots. */
 static void every_verdict_has_its_letter(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     const foci_verdict before = round->pattern.verdict;
     for (int verdict = 0; verdict < FOCI_VERDICT_END; verdict++) {
         round->pattern.verdict = (foci_verdict)verdict;
@@ -156,7 +156,7 @@ static void every_verdict_has_its_letter(void **state) {
     round->pattern.verdict = before;
 }
 
-static const foci_round *attempted;
+static const foci_survey *attempted;
 
 static bool attempt(foci_error *err) {
     char text[256], page[256];

@@ -7,18 +7,18 @@
 #include "show/sample_round.h"
 
 static int make_round(void **state) {
-    static foci_round round;
+    static foci_survey round;
     foci_error err = {0};
     *state = &round;
     return sample_round_make(&round, &err) ? 0 : -1;
 }
 
 static int free_round(void **state) {
-    foci_round_free(*state);
+    foci_survey_free(*state);
     return 0;
 }
 
-static void write_sheet(const foci_round *round, const char *path) {
+static void write_sheet(const foci_survey *round, const char *path) {
     foci_error err = {0};
     assert_done(foci_map_write_png(round, path, &err), err);
 }
@@ -43,7 +43,7 @@ static void the_sheet_says_what_it_is(void **state) {
 }
 
 static void the_same_round_gives_the_same_bytes(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     char first[256], second[256];
     scratch_name(first, "a.png");
     scratch_name(second, "b.png");
@@ -60,7 +60,7 @@ static void the_same_round_gives_the_same_bytes(void **state) {
 /* Every class that the surface has covers about as many pixels as its share of the field: the legend alone has about
  * 1,800 of each. Stops and outlines hide some. */
 static void the_surface_is_on_the_sheet(void **state) {
-    const foci_round *round = *state;
+    const foci_survey *round = *state;
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
     double edges[FOCI_LEGEND_MOST], share[FOCI_LEGEND_MOST] = {0}, all = 0;
     size_t pixels[FOCI_LEGEND_MOST], sum = 0;
@@ -87,7 +87,7 @@ static void the_surface_is_on_the_sheet(void **state) {
 
 /* The page is the same sheet: a PDF, the same bytes twice, other bytes for another round. */
 static void the_page_is_a_pdf(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     char first[256], second[256];
     size_t size = 0;
     foci_error err = {0};
@@ -113,7 +113,7 @@ static void the_page_is_a_pdf(void **state) {
 
 /* The page is that of the round's paper, letter where none is named; the picture knows no paper. */
 static void the_page_is_of_the_rounds_paper(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     char pages[2][256], letter[256], picture_after[256];
     foci_error err = {0};
     picture read;
@@ -142,7 +142,7 @@ static void the_page_is_of_the_rounds_paper(void **state) {
 
 /* Dig-checks are on the sheet, on the map and in the key; without them it is as it was. */
 static void dig_checks_are_on_the_sheet(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     char first[256], second[256];
     const foci_point pocket = sample_pocket(&(sample_plan){60, 40, 8, 5, 2, 34}, 0);
     foci_dig_point items[] = {{.visit = 1, .place = pocket}, {.visit = 2, .place = {pocket.x + 61.5, pocket.y}}};
@@ -176,7 +176,7 @@ static void a_place_that_cannot_be_written_is_named(void **state) {
     assert_string_equal(err.source, "/proc/nowhere/map.png");
 }
 
-static void assert_sheet(const foci_round *round, const char *title) {
+static void assert_sheet(const foci_survey *round, const char *title) {
     char path[256];
     picture read;
     scratch_name(path, "map.png");
@@ -199,7 +199,7 @@ static void any_field_has_a_sheet(void **state) {
         {{14, 160, 2, 20, 2, 34}, "Two hotspots, "}, {{90, 80, 15, 10, 2, 60}, "Two hotspots, "},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        foci_round round = {0};
+        foci_survey round = {0};
         foci_error err = {0};
         assert_done(sample_round_of(&round, &cases[i].plan, &err), err);
         char *finding = foci_words_finding(&round, &err);
@@ -207,12 +207,12 @@ static void any_field_has_a_sheet(void **state) {
         assert_ptr_equal(strstr(finding, cases[i].words), finding);
         assert_sheet(&round, finding);
         free(finding);
-        foci_round_free(&round);
+        foci_survey_free(&round);
     }
 }
 
 static void a_title_of_the_users_is_the_headline(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     char *own = round->title, title[] = "Where to look before planting";
     round->title = title;
     assert_sheet(round, title);
@@ -221,7 +221,7 @@ static void a_title_of_the_users_is_the_headline(void **state) {
 
 /* Without chances, and without zones. */
 static void what_is_missing_is_no_failure(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     double *chance = round->surface.chance;
     round->surface.chance = NULL;
     round->method.method = foci_surface_method_find("idw");
@@ -241,7 +241,7 @@ static void what_is_missing_is_no_failure(void **state) {
 
 /* Too few stops for a surface: the boundary, the dots and what they say together; no color of any class. */
 static void stops_without_a_surface_are_shown_as_they_are(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
     foci_error err = {0};
     char path[256];
@@ -267,7 +267,7 @@ static void stops_without_a_surface_are_shown_as_they_are(void **state) {
 
 /* More words than there is room for: the picture is higher, the PDF has more pages; nothing is cut. */
 static void too_many_words_go_on_below(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_error err = {0};
     char path[256], page[256];
     picture read;
@@ -292,7 +292,7 @@ static void too_many_words_go_on_below(void **state) {
     scratch_remove(page);
 }
 
-static const foci_round *attempted;
+static const foci_survey *attempted;
 
 static bool attempt(foci_error *err) {
     char path[256];
@@ -306,12 +306,12 @@ static bool attempt(foci_error *err) {
 static void every_allocation_may_fail(void **state) {
     (void)state;
     const sample_plan small = {30, 20, 5, 4, 2, 34};
-    foci_round round = {0};
+    foci_survey round = {0};
     foci_error err = {0};
     assert_done(sample_round_of(&round, &small, &err), err);
     attempted = &round;
     support_fail_each_allocation(attempt);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 int main(void) {

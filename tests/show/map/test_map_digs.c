@@ -137,7 +137,7 @@ static void boxes_do_not_cover_each_other(void **state) {
 /* A hotspot's number and a dig-check in the middle of the hotspot: both are there, and whole. */
 static void numbers_of_hotspots_go_beside(void **state) {
     (void)state;
-    foci_round round = {0};
+    foci_survey round = {0};
     foci_error err = {0};
     const sample_plan plan = {60, 40, 8, 5, 1, 34};
     assert_done(sample_round_of(&round, &plan, &err), err);
@@ -160,7 +160,7 @@ static void numbers_of_hotspots_go_beside(void **state) {
     assert_int_equal(pixel_at(rgb, SIDE, (int)(number.middle.x - 14), (int)number.middle.y), WHITE);
     free(rgb);
     foci_map_room_free(&room);
-    foci_round_free(&round);
+    foci_survey_free(&round);
 }
 
 /* More than anyone could read: small boxes without numbers, each on its place. */

@@ -9,14 +9,14 @@
 #define SIDE 400
 
 static int make_round(void **state) {
-    static foci_round round;
+    static foci_survey round;
     foci_error err = {0};
     *state = &round;
     return sample_round_make(&round, &err) ? 0 : -1;
 }
 
 static int free_round(void **state) {
-    foci_round_free(*state);
+    foci_survey_free(*state);
     return 0;
 }
 
@@ -79,7 +79,7 @@ static void a_strip_is_turned_along_the_sheet(void **state) {
 
 /* Where all readings are equal the ground has one colour, though the estimates lie on both sides of a break. */
 static void equal_readings_have_one_colour(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
     const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 5);
     double edges[FOCI_LEGEND_MOST];
@@ -131,7 +131,7 @@ static void hatching_is_seen_on_any_ground(void **state) {
 
 /* The mask lies on the map where its cells are, and nowhere else. */
 static void unspoken_ground_is_hatched(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
     const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 5);
     const size_t cells = round->grid.columns * round->grid.rows;
@@ -166,7 +166,7 @@ static void unspoken_ground_is_hatched(void **state) {
 
 /* The plain twin of the smooth image: at the centre of a cell the class is that of the cell's own value. */
 static void the_layer_is_clipped_to_the_field(void **state) {
-    const foci_round *round = *state;
+    const foci_survey *round = *state;
     foci_error err = {0};
     const sample_plan plan = {60, 40, 8, 5, 2, 34};
     for (const foci_map_legend *legend = foci_map_legends; legend->name; legend++) {
@@ -202,7 +202,7 @@ static void the_layer_is_clipped_to_the_field(void **state) {
 
 /* Numbers stand where they can be read: within the frame, apart from each other, and beside the stops. */
 static void numbers_avoid_the_stops(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_error err = {0};
     foci_canvas *canvas = NULL;
     unsigned char *rgb = NULL;
@@ -238,7 +238,7 @@ static void numbers_avoid_the_stops(void **state) {
 /* A line goes where the layer passes the level, and nowhere else: every pixel that it changed has the level between the
  * values within three pixels of it. */
 static void a_level_is_drawn_as_a_line(void **state) {
-    const foci_round *round = *state;
+    const foci_survey *round = *state;
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
     const foci_map_view view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 5);
     double edges[FOCI_LEGEND_MOST];
@@ -275,7 +275,7 @@ static void a_level_is_drawn_as_a_line(void **state) {
 }
 
 static void hotspots_are_outlined(void **state) {
-    const foci_round *round = *state;
+    const foci_survey *round = *state;
     foci_error err = {0};
     foci_canvas *canvas = NULL;
     unsigned char *rgb = NULL;

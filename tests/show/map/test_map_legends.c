@@ -53,7 +53,7 @@ static void classes_are_told_apart_by_everybody(void **state) {
 }
 
 static void breaks_rise(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     const double thresholds[] = {NAN, 0, 0.013, 2.385, 10, 25, 60, 99, 100}, peaks[] = {0, 0.4, 17.3, 99.7, 5000};
     const double treats[] = {0.05, 0.5, 0.9, 1}, digs[] = {0, 0.02, 0.2, 0.5, 0.95};
     for (size_t i = 0; i < 9 * 5 * 4 * 5; i++) {
@@ -72,7 +72,7 @@ static void breaks_rise(void **state) {
 }
 
 static void the_threshold_is_a_break_with_its_word(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
     const double thresholds[] = {0.35, 2.385, 10, 55};
     for (size_t i = 0; i < 4; i++) {
@@ -95,7 +95,7 @@ static void the_threshold_is_a_break_with_its_word(void **state) {
 }
 
 static void a_scale_that_begins_at_1_has_classes_above_it(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     double edges[FOCI_LEGEND_MOST];
     round->threshold = 3;
     round->readings.none = 1;
@@ -109,7 +109,7 @@ static void a_scale_that_begins_at_1_has_classes_above_it(void **state) {
 }
 
 static void classes_have_words(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     static const char *const wanted[][6] = {
         {"none, or below 1 %", "1 to 5 %", "5 to 10 %", "10 to 20 %", "20 to 40 %", "40 % and over"},
         {"below 10 %", "10 to 20 %", "20 to 50 %", "50 to 75 %", "75 % and over", NULL}};
@@ -130,7 +130,7 @@ static void classes_have_words(void **state) {
 }
 
 static void chances_part_where_zones_do(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_CHANCE];
     double edges[FOCI_LEGEND_MOST];
     char words[96];
@@ -148,14 +148,14 @@ static void chances_part_where_zones_do(void **state) {
 }
 
 static int make_round(void **state) {
-    static foci_round round;
+    static foci_survey round;
     foci_error err = {0};
     *state = &round;
     return sample_round_make(&round, &err) ? 0 : -1;
 }
 
 static int free_round(void **state) {
-    foci_round_free(*state);
+    foci_survey_free(*state);
     return 0;
 }
 

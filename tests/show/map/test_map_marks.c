@@ -10,19 +10,19 @@
 #define ROAD 0x3D4A57
 
 static int make_round(void **state) {
-    static foci_round round;
+    static foci_survey round;
     foci_error err = {0};
     *state = &round;
     return sample_round_make(&round, &err) ? 0 : -1;
 }
 
 static int free_round(void **state) {
-    foci_round_free(*state);
+    foci_survey_free(*state);
     return 0;
 }
 
 /* Green stripes, dark and light, 6 m wide from west to east, over all of the field but its eastern fifth. */
-static void give_photo(foci_round *round) {
+static void give_photo(foci_survey *round) {
     const foci_box box = foci_multipolygon_box(&round->field.shape);
     foci_photo *photo = &round->photo;
     foci_error err = {0};
@@ -35,7 +35,7 @@ static void give_photo(foci_round *round) {
         photo->dots[i] = i % photo->columns % 6 < 3 ? 0xFF3C783CU : 0xFF6EB46EU; /* grays 95 and 150 */
 }
 
-static foci_canvas *open_canvas(foci_map_view *view, const foci_round *round) {
+static foci_canvas *open_canvas(foci_map_view *view, const foci_survey *round) {
     foci_canvas *canvas = NULL;
     foci_error err = {0};
     *view = foci_map_view_fit(&round->field.shape, 0, 0, 0, SIDE, SIDE, 20);
@@ -55,7 +55,7 @@ static const foci_box frame = {0, SIDE, SIDE, 0};
 
 /* Light and shade differ by half the photo's own, about the legend's color; where there is no photo it is the color. */
 static void classes_keep_their_colors_over_a_photo(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
     give_photo(round);
     for (size_t i = 0; i < legend->classes; i++) {
@@ -73,7 +73,7 @@ static void classes_keep_their_colors_over_a_photo(void **state) {
 }
 
 static void the_photo_is_ground_in_the_frame(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_map_view view;
     foci_error err = {0};
     give_photo(round);
@@ -100,7 +100,7 @@ static void the_photo_is_ground_in_the_frame(void **state) {
 
 /* A road from west to east through the middle, a well, a gate: lines and triangles where they lie; names beside. */
 static void marks_stand_where_they_are(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_map_view view;
     foci_error err = {0};
     const foci_box box = foci_multipolygon_box(&round->field.shape);
@@ -143,7 +143,7 @@ static void marks_stand_where_they_are(void **state) {
     foci_marks_free(&point);
 }
 
-static const foci_round *attempted;
+static const foci_survey *attempted;
 
 static bool attempt(foci_error *err) {
     foci_map_view view;
@@ -160,7 +160,7 @@ static bool attempt(foci_error *err) {
 }
 
 static void every_allocation_may_fail(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_error err = {0};
     give_photo(round);
     assert_done(foci_marks_add_point(&round->marks, round->readings.places[0], "well", &err), err);

@@ -7,20 +7,20 @@
 #define SIDE 400
 
 static int make_round(void **state) {
-    static foci_round round;
+    static foci_survey round;
     foci_error err = {0};
     *state = &round;
     return sample_round_make(&round, &err) ? 0 : -1;
 }
 
 static int free_round(void **state) {
-    foci_round_free(*state);
+    foci_survey_free(*state);
     return 0;
 }
 
 /* Zero is an open ring; the others are filled, and the more the larger. */
 static void stops_are_drawn_by_what_was_found(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_error err = {0};
     size_t inks[FOCI_STOP_KINDS];
     for (int kind = 0; kind < FOCI_STOP_KINDS; kind++) {

@@ -22,7 +22,7 @@ static void areas_stand_in_two_columns(void **state) {
 
 /* Two by two cells; nothing here is owned by the round. */
 typedef struct {
-    foci_round round;
+    foci_survey round;
     double share[4], estimate[4], chance[4];
     int label[4];
     foci_hotspot spots[2];
@@ -44,7 +44,7 @@ static int make_round(void **state) {
                           .chance = {0.93, 0.4, 0.47, NAN},
                           .label = {1, 0, 0, 0},
                           .spots = {{.id = 1, .area_ha = 1.2545}, {.id = 2, .area_ha = 0.4}}};
-    foci_round *round = &small.round;
+    foci_survey *round = &small.round;
     round->grid = (foci_grid){.columns = 2, .rows = 2, .cell = 20, .share = small.share};
     round->surface.estimate = small.estimate;
     round->surface.chance = small.chance;
@@ -65,7 +65,8 @@ static int make_round(void **state) {
     return 0;
 }
 
-static void assert_words(char *(*make)(const foci_round *, foci_error *), const foci_round *round, const char *wanted) {
+static void assert_words(char *(*make)(const foci_survey *, foci_error *), const foci_survey *round,
+                         const char *wanted) {
     foci_error err = {0};
     char *words = make(round, &err);
     assert_non_null(words);
@@ -74,14 +75,14 @@ static void assert_words(char *(*make)(const foci_round *, foci_error *), const 
 }
 
 static void without_pattern_the_average_is_told(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     round->pattern.verdict = FOCI_VERDICT_NO_PATTERN;
     round->pattern.field = (foci_field_mean){.mean = {8.25, 6.1, 10.4}};
     assert_words(foci_words_finding, round, "No pattern found: use the field's average, 8.25 % (6.1 % to 10.4 %)");
 }
 
 static void the_finding_says_how_much_lies_inside(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     /* 30 of 30 + 12 + 0.5 x 16 = 60 % inside, on 1 of 2.5 cells */
     assert_words(foci_words_finding, round, "One hotspot, 3.1 acres (1.3 ha), holds about 60 % of the disease");
     round->hotspots.count = 2;
@@ -128,7 +129,7 @@ static void a_title_inside_a_sentence_is_small_but_for_names(void **state) {
 }
 
 static void a_zone_says_what_can_be_done(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     assert_string_equal(foci_words_zone(round, FOCI_ZONE_TREAT), "Treat");
     round->has_profile = true;
     assert_string_equal(foci_words_zone(round, FOCI_ZONE_TREAT), "Treat");
@@ -139,7 +140,7 @@ static void a_zone_says_what_can_be_done(void **state) {
 }
 
 static void counts_are_incidence(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     assert_string_equal(foci_words_measured(round), "Severity");
     round->stops.kind = FOCI_READING_COUNT;
     assert_string_equal(foci_words_measured(round), "Incidence");
@@ -151,7 +152,7 @@ static void counts_are_incidence(void **state) {
 
 /* 1 ha = 2.47105 acres: 49.42 a hectare are 20 an acre */
 static void money_is_told_per_acre(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     assert_words(foci_words_economics, round, "");
     round->has_economics = true;
     round->economics_options = (foci_economics_options){.cost = 49.421076293433075, .loss = 123.55269073358268};
@@ -170,7 +171,7 @@ static void money_is_told_per_acre(void **state) {
 }
 
 static void no_hotspot_says_why(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     round->hotspots.count = 0;
     round->surface.chance[0] = 0.49;
     assert_words(foci_words_finding, round, "No hotspot: nowhere is the chance of passing 12.5 % at least 50 %");
@@ -186,7 +187,7 @@ static void no_hotspot_says_why(void **state) {
 }
 
 static void without_zones_the_average_counts(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     round->has_zones = false;
     assert_words(foci_words_finding, round, "Disease averages 20 % over the field: no hotspots are drawn");
     round->stops.unit = hits;
@@ -195,7 +196,7 @@ static void without_zones_the_average_counts(void **state) {
 }
 
 static void facts_name_field_disease_dates_and_stops(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_stop stops[] = {{.used = true, .pooled_into = FOCI_NOT_POOLED},
                          {.used = false, .pooled_into = FOCI_NOT_POOLED},
                          {.used = false, .pooled_into = 0}};
@@ -226,7 +227,7 @@ static void facts_name_field_disease_dates_and_stops(void **state) {
 
 /* A name from right to left is set apart; area, dates and counts stand after it in their order. */
 static void names_from_right_to_left_are_set_apart(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     static char hebrew[] = "\u05E9\u05D3\u05D4 12";
     round->field.area_ha = 16.18742569;
     round->field.name = hebrew;
@@ -237,7 +238,7 @@ static void names_from_right_to_left_are_set_apart(void **state) {
 #define MADE "How made: each place is worked out from the stops around it, near ones count most"
 
 static void the_method_is_told_in_words(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     round->readings.spacing = 33.37;
     snprintf(round->made, sizeof round->made, "2025-09-03T06:30:00Z");
     round->model.facts.variogram = (foci_variogram){
@@ -275,7 +276,7 @@ static void the_method_is_told_in_words(void **state) {
 }
 
 static void what_is_missing_is_told(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     char *reasons[] = {reason};
     assert_words(foci_words_even_so, round, "");
     round->even_so = (foci_sentences){1, reasons};
@@ -292,12 +293,12 @@ static void what_is_missing_is_told(void **state) {
                  "treats. The label is the law: follow it, local rules and licensed applicators.");
 }
 
-static const foci_round *attempted;
+static const foci_survey *attempted;
 
 static bool attempt(foci_error *err) {
-    char *(*const makers[])(const foci_round *, foci_error *) = {foci_words_finding,   foci_words_facts,
-                                                                 foci_words_made,      foci_words_even_so,
-                                                                 foci_words_no_chance, foci_words_caution};
+    char *(*const makers[])(const foci_survey *, foci_error *) = {foci_words_finding,   foci_words_facts,
+                                                                  foci_words_made,      foci_words_even_so,
+                                                                  foci_words_no_chance, foci_words_caution};
     for (size_t i = 0; i < sizeof makers / sizeof *makers; i++) {
         char *words = makers[i](attempted, err);
         if (!words)

@@ -10,14 +10,14 @@
 #define INK 0x1A1A1A
 
 static int make_round(void **state) {
-    static foci_round round;
+    static foci_survey round;
     foci_error err = {0};
     *state = &round;
     return sample_round_make(&round, &err) ? 0 : -1;
 }
 
 static int free_round(void **state) {
-    foci_round_free(*state);
+    foci_survey_free(*state);
     return 0;
 }
 
@@ -26,7 +26,7 @@ typedef struct {
 } tally;
 
 /* Of the pixels well inside a zone (no outline within four pixels): how many are ink, color and white. */
-static tally tally_of(const unsigned char *rgb, const foci_map_view *view, const foci_round *round,
+static tally tally_of(const unsigned char *rgb, const foci_map_view *view, const foci_survey *round,
                       foci_zone_code code) {
     tally found = {0};
     for (int y = 0; y < SIDE; y++)
@@ -46,7 +46,7 @@ static tally tally_of(const unsigned char *rgb, const foci_map_view *view, const
     return found;
 }
 
-static unsigned char *drawn(const foci_round *round, foci_map_view *view) {
+static unsigned char *drawn(const foci_survey *round, foci_map_view *view) {
     foci_canvas *canvas = NULL;
     unsigned char *rgb = NULL;
     foci_error err = {0};
@@ -60,7 +60,7 @@ static unsigned char *drawn(const foci_round *round, foci_map_view *view) {
 
 /* Lines of 3 on 9 cover a third of the ground, of 1.8 on 15 an eighth; what edges of lines blend is in neither. */
 static void each_zone_has_its_hatching(void **state) {
-    const foci_round *round = *state;
+    const foci_survey *round = *state;
     foci_map_view view;
     unsigned char *rgb = drawn(round, &view);
     const tally treat = tally_of(rgb, &view, round, FOCI_ZONE_TREAT), dig = tally_of(rgb, &view, round, FOCI_ZONE_DIG),
@@ -74,7 +74,7 @@ static void each_zone_has_its_hatching(void **state) {
 }
 
 /* Relative luminance as on a photocopy (ITU-R BT.601): treat is far darker than dig, and dig than leave. */
-static double gray_of(const unsigned char *rgb, const foci_map_view *view, const foci_round *round,
+static double gray_of(const unsigned char *rgb, const foci_map_view *view, const foci_survey *round,
                       foci_zone_code code) {
     double sum = 0, count = 0;
     for (int y = 0; y < SIDE; y++)
@@ -90,7 +90,7 @@ static double gray_of(const unsigned char *rgb, const foci_map_view *view, const
 }
 
 static void a_photocopy_keeps_them_apart(void **state) {
-    const foci_round *round = *state;
+    const foci_survey *round = *state;
     foci_map_view view;
     unsigned char *rgb = drawn(round, &view);
     const double treat = gray_of(rgb, &view, round, FOCI_ZONE_TREAT), dig = gray_of(rgb, &view, round, FOCI_ZONE_DIG);
@@ -100,7 +100,7 @@ static void a_photocopy_keeps_them_apart(void **state) {
 }
 
 static void without_zones_there_is_no_key(void **state) {
-    foci_round *round = *state;
+    foci_survey *round = *state;
     foci_canvas *canvas = NULL;
     foci_error err = {0};
     assert_done(foci_canvas_open(&canvas, SIDE, SIDE, &err), err);

@@ -31,7 +31,7 @@ static inline double sample_season_severity(const sample_plan *plan, foci_point 
     return severity;
 }
 
-static inline void sample_season_surface(foci_round *round, const sample_plan *plan, size_t season, size_t seasons) {
+static inline void sample_season_surface(foci_survey *round, const sample_plan *plan, size_t season, size_t seasons) {
     foci_surface *surface = &round->surface;
     surface->max = 0;
     for (size_t cell = 0; cell < round->grid.columns * round->grid.rows; cell++) {
@@ -52,7 +52,7 @@ static inline void sample_season_surface(foci_round *round, const sample_plan *p
     }
 }
 
-static inline bool sample_season(foci_round *out, const sample_plan *plan, size_t season, size_t seasons,
+static inline bool sample_season(foci_survey *out, const sample_plan *plan, size_t season, size_t seasons,
                                  foci_error *err) {
     if (!sample_round_of(out, plan, err))
         return false;

@@ -18,7 +18,7 @@ static const char survey_text[] =
 static const char no_disease[] = "null";
 static const char with_laboratory[] = "{\"title\": \"A rot of pods\", \"laboratory\": true}";
 
-static foci_round scene;
+static foci_survey scene;
 
 static void write_text(const char *name, const char *format, const char *first, const char *second, const char *third) {
     char path[300];
@@ -45,7 +45,7 @@ static int open_survey(void **state) {
 static int close_survey(void **state) {
     (void)state;
     char command[128];
-    foci_round_free(&scene);
+    foci_survey_free(&scene);
     snprintf(command, sizeof command, "rm -r '%s'", folder);
     return system(command); /* NOLINT: a folder of our own making */
 }

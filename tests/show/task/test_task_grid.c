@@ -8,7 +8,7 @@ static foci_task make_task(uint32_t seed) {
     foci_task task = {0};
     foci_zones zones = {0};
     foci_hotspots hotspots = {0};
-    foci_round round = scene_make_rough(seed);
+    foci_survey round = scene_make_rough(seed);
     assert_done(foci_hotspots_find(&hotspots, &round.surface, &round.grid, &round.field, &round.readings,
                                    &round.hotspots_options, &err),
                 err);
@@ -23,7 +23,7 @@ static foci_task make_task(uint32_t seed) {
     }
     foci_hotspots_free(&hotspots);
     foci_zones_free(&zones);
-    foci_round_free(&round);
+    foci_survey_free(&round);
     return task;
 }
 

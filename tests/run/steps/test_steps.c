@@ -11,7 +11,7 @@
 #include "data/files/json_file.h"
 #include "data/files/raster_file.h"
 #include "data/files/vector_file.h"
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 #include "run/run_map.h"
 
 static char folder[] = "/tmp/foci-survey-XXXXXX";
@@ -97,7 +97,7 @@ static void the_warm_corner_is_found(void **state) {
     foci_survey survey = {0};
     foci_error err = {0};
     assert_done(run_map(&survey, &settings, NULL, &err), err);
-    const foci_round *round = &survey.round;
+    const foci_survey *round = &survey;
     assert_int_equal(round->readings.count, 25);
     assert_true(round->hotspots.count >= 1);
     assert_true(round->hotspots.items[0].centre.x < -84.5004 && round->hotspots.items[0].centre.y < 31.5016);
@@ -134,15 +134,15 @@ static void the_folder_says_what_the_survey_holds(void **state) {
     assert_done(run_map(&survey, &settings, NULL, &err), err);
     assert_done(foci_survey_write(&survey, out, false, &err), err);
     assert_done(foci_json_read(&root, in_folder("survey/survey.json"), FOCI_MOST_OF_SUMMARY, &err), err);
-    assert_near(number_at(root, "zones", "treat", "area_ha"), survey.round.zones.items[FOCI_ZONE_TREAT].area_ha, 1e-12);
-    assert_near(number_at(root, "surface", "variogram", "range_m"), survey.round.model.facts.variogram.range, 1e-9);
+    assert_near(number_at(root, "zones", "treat", "area_ha"), survey.zones.items[FOCI_ZONE_TREAT].area_ha, 1e-12);
+    assert_near(number_at(root, "surface", "variogram", "range_m"), survey.model.facts.variogram.range, 1e-9);
     assert_near(number_at(root, "job", "threshold", NULL), 15, 0);
     assert_near(number_at(root, "job", "neighbors", NULL), 0, 0);
     assert_near(number_at(root, "stops", "used", NULL), 25, 0);
     assert_done(foci_raster_read(&grid, &layer, in_folder("survey/chance.tif"), &err), err);
-    assert_int_equal(grid.columns, survey.round.grid.columns);
+    assert_int_equal(grid.columns, survey.grid.columns);
     for (size_t i = 0; i < grid.columns * grid.rows; i++)
-        assert_near(layer[i], (float)survey.round.surface.chance[i], 0);
+        assert_near(layer[i], (float)survey.surface.chance[i], 0);
 
     /* refused, then replaced; what is not ours stays */
     assert_fails(foci_survey_write(&survey, out, false, &err), err, FOCI_NO_FILE, "--overwrite");
@@ -202,7 +202,7 @@ static void counts_are_the_default_for_counts(void **state) {
     char job[512];
     snprintf(job, sizeof job, "%s", in_folder("counts_job.json"));
     assert_done(run_map(&first, &settings, HOW, &err), err);
-    const foci_round *round = &first.round;
+    const foci_survey *round = &first;
     assert_string_equal(round->method.method->name, "counts");
     assert_true(round->model.facts.logit);
     assert_true(round->surface.min >= 0 && round->surface.max <= 100);
@@ -220,7 +220,7 @@ static void counts_are_the_default_for_counts(void **state) {
     char *repeated = foci_survey_summary(&second, NULL, &err);
     assert_non_null(repeated);
     assert_string_equal(repeated, text);
-    assert_memory_equal(second.round.surface.chance, round->surface.chance,
+    assert_memory_equal(second.surface.chance, round->surface.chance,
                         round->grid.columns * round->grid.rows * sizeof(double));
     free(repeated);
     free(text);
@@ -237,7 +237,7 @@ static void what_is_missing_is_asked_for(void **state) {
     foci_error err = {0};
     settings.survey.surface.threshold = NAN;
     assert_fails(run_map(&survey, &settings, NULL, &err), err, FOCI_BAD_SETTING, "0 over 5 (median)");
-    assert_int_equal(survey.round.stops.count, 0);
+    assert_int_equal(survey.stops.count, 0);
     settings.survey.surface.threshold = 15;
     settings.survey.zones.dig_chance = 0.7;
     assert_fails(run_map(&survey, &settings, NULL, &err), err, FOCI_BAD_SETTING, "above --treat-chance");
@@ -263,18 +263,18 @@ static void what_does_not_live_in_the_soil_gets_no_zones(void **state) {
     foci_survey survey = {0};
     foci_error err = {0};
     assert_done(run_map(&survey, &settings, NULL, &err), err);
-    assert_false(survey.round.has_zones);
-    assert_non_null(strstr(survey.round.no_zones_why, "does not live in the soil"));
-    assert_int_equal(survey.round.hotspots.count, 0);
-    assert_true(survey.round.surface.mean > 0);
+    assert_false(survey.has_zones);
+    assert_non_null(strstr(survey.no_zones_why, "does not live in the soil"));
+    assert_int_equal(survey.hotspots.count, 0);
+    assert_true(survey.surface.mean > 0);
     foci_survey_free(&survey);
     foci_settings_free(&settings);
 
     settings = with_disease("rust-of-peanut", "first pustules along the fence");
     assert_done(run_map(&survey, &settings, NULL, &err), err);
-    assert_true(survey.round.has_zones);
-    assert_int_equal(survey.round.even_so.count, 1);
-    assert_non_null(strstr(survey.round.even_so.items[0], "first pustules along the fence"));
+    assert_true(survey.has_zones);
+    assert_int_equal(survey.even_so.count, 1);
+    assert_non_null(strstr(survey.even_so.items[0], "first pustules along the fence"));
     foci_survey_free(&survey);
     foci_settings_free(&settings);
 }
@@ -288,9 +288,9 @@ static void threads_change_nothing(void **state) {
     support_threads = 3;
     assert_done(run_map(&two, &settings, HOW, &err), err);
     support_threads = 1;
-    size_t cells = one.round.grid.columns * one.round.grid.rows;
-    assert_memory_equal(one.round.surface.chance, two.round.surface.chance, cells * sizeof(double));
-    assert_memory_equal(one.round.surface.estimate, two.round.surface.estimate, cells * sizeof(double));
+    size_t cells = one.grid.columns * one.grid.rows;
+    assert_memory_equal(one.surface.chance, two.surface.chance, cells * sizeof(double));
+    assert_memory_equal(one.surface.estimate, two.surface.estimate, cells * sizeof(double));
     foci_survey_free(&one);
     foci_survey_free(&two);
     foci_settings_free(&settings);

@@ -1,4 +1,4 @@
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 #include "support/support.h"
 
@@ -31,7 +31,7 @@ static void test_a_long_sentence_is_kept_whole(void **unused) {
     foci_sentences_free(&sentences);
 }
 
-static bool fill(foci_round *round, foci_error *err) {
+static bool fill(foci_survey *round, foci_error *err) {
     return (round->season = foci_copy_text("2025", err)) && (round->title = foci_copy_text("One patch", err)) &&
            (round->rated = foci_copy_text("dug", err)) && (round->first_date = foci_copy_text("2025-08-12", err)) &&
            (round->last_date = foci_copy_text("2025-08-13", err)) &&
@@ -46,14 +46,14 @@ static bool fill(foci_round *round, foci_error *err) {
 }
 
 static bool attempt(foci_error *err) {
-    foci_round round = {0};
+    foci_survey round = {0};
     bool ok = fill(&round, err);
-    foci_round_free(&round);
+    foci_survey_free(&round);
     assert_null(round.season);
     assert_null(round.surface.estimate);
     assert_null(round.zones.code);
     assert_int_equal(round.warnings.count, 0);
-    foci_round_free(&round);
+    foci_survey_free(&round);
     return ok;
 }
 

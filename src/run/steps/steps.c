@@ -1,4 +1,4 @@
-#include "fieldfoci/survey.h"
+#include "fieldfoci/steps.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -13,15 +13,24 @@
 /* More stops than this: no cross-check unless asked for. */
 #define STOPS_FOR_CROSS_CHECK 1000
 
-bool foci_survey_options_check(const foci_survey_options *options, foci_error *err) {
-    if (!options->boundary)
-        return foci_fail(err, FOCI_BAD_SETTING, "--field", 0,
-                         "the field's boundary is needed; draw it in a free map page or on a phone and save it as "
-                         "GeoJSON or KML");
-    return foci_decision_check(options, err);
+static bool need_field(bool there, foci_error *err) {
+    return there || foci_fail(err, FOCI_BAD_SETTING, "--field", 0,
+                              "the field's boundary is needed; draw it in a free map page or on a phone and save it as "
+                              "GeoJSON or KML");
 }
 
-static bool need_threshold(const foci_round *round, const foci_survey_options *used, foci_error *err) {
+bool foci_survey_options_check(const foci_survey_options *options, foci_error *err) {
+    return need_field(options->boundary != NULL, err) && foci_decision_check(options, err);
+}
+
+/* The stage that a step needs, no less; and no more, since what it makes is there already then. */
+static bool is_due(const foci_survey *survey, foci_stage stage, foci_error *err) {
+    return foci_survey_is_at(survey, stage, err) &&
+           (survey->stage == stage ||
+            foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "this step is done already; take the survey anew to repeat it"));
+}
+
+static bool need_threshold(const foci_survey *round, const foci_survey_options *used, foci_error *err) {
     if (!isnan(used->surface.threshold) || (round->has_profile && !isnan(round->profile.threshold)))
         return true;
     return foci_fail(err, FOCI_BAD_SETTING, "--threshold", 0,
@@ -33,7 +42,7 @@ static bool need_threshold(const foci_round *round, const foci_survey_options *u
                      foci_number_plain(round->readings.spread.max, 4).text, round->readings.count);
 }
 
-static bool judge_pattern(foci_round *round, const foci_survey_options *used, const foci_execution *how,
+static bool judge_pattern(foci_survey *round, const foci_survey_options *used, const foci_execution *how,
                           foci_error *err) {
     foci_pattern_options options = used->pattern;
     options.seed = (uint64_t)used->seed;
@@ -50,11 +59,14 @@ static bool judge_pattern(foci_round *round, const foci_survey_options *used, co
 bool foci_survey_fit(foci_survey *survey, const foci_execution *how, foci_error *err) {
     const double share = survey->used.at_places ? 1 : 0.8;
     const foci_execution fitting = foci_execution_part(how, 0, share), judging = foci_execution_part(how, share, 1);
-    return foci_method_fit(&survey->round, &survey->used, &fitting, err) &&
-           (survey->used.at_places || judge_pattern(&survey->round, &survey->used, &judging, err));
+    if (!is_due(survey, FOCI_STAGE_CHECKED, err) || !foci_method_fit(survey, &survey->used, &fitting, err) ||
+        (!survey->used.at_places && !judge_pattern(survey, &survey->used, &judging, err)))
+        return false;
+    survey->stage = FOCI_STAGE_FITTED;
+    return true;
 }
 
-static bool estimate(foci_round *round, foci_survey_options *used, const foci_execution *how, foci_error *err) {
+static bool estimate(foci_survey *round, foci_survey_options *used, const foci_execution *how, foci_error *err) {
     const foci_execution mapping = foci_execution_part(how, 0, 0.8), checking = foci_execution_part(how, 0.8, 1);
     if (used->cell != 0 && !foci_grid_fits(&round->field.shape, used->cell, FOCI_GRID_BYTES, how, err))
         return false;
@@ -70,20 +82,36 @@ static bool estimate(foci_round *round, foci_survey_options *used, const foci_ex
 }
 
 bool foci_survey_estimate(foci_survey *survey, const foci_execution *how, foci_error *err) {
-    return !survey->round.model.method || estimate(&survey->round, &survey->used, how, err);
+    if (!is_due(survey, FOCI_STAGE_FITTED, err) || !need_field(survey->field.input.file != NULL, err) ||
+        (survey->model.method && !estimate(survey, &survey->used, how, err)))
+        return false;
+    survey->stage = FOCI_STAGE_ESTIMATED;
+    return true;
+}
+
+static bool need_pattern(const foci_survey *survey, foci_error *err) {
+    return !survey->used.at_places ||
+           foci_fail(
+               err, FOCI_BAD_SETTING, NULL, 0,
+               "a survey that is for places only has no verdict, so there is nothing to decide; leave at_places out");
 }
 
 bool foci_survey_decide(foci_survey *survey, const foci_execution *how, foci_error *err) {
-    foci_round *round = &survey->round;
-    return foci_decision_check(&survey->used, err) && need_threshold(round, &survey->used, err) &&
-           foci_decision_make(round, &survey->used, how, err) && foci_labels_caution(round, err) &&
-           foci_labels_warn(round, err);
+    if (!is_due(survey, FOCI_STAGE_ESTIMATED, err) || !need_pattern(survey, err) ||
+        !foci_decision_check(&survey->used, err) || !need_threshold(survey, &survey->used, err) ||
+        !foci_decision_make(survey, &survey->used, how, err) || !foci_labels_caution(survey, err) ||
+        !foci_labels_warn(survey, err))
+        return false;
+    survey->stage = FOCI_STAGE_DECIDED;
+    return true;
 }
 
 bool foci_survey_map(foci_survey *survey, const foci_execution *how, foci_error *err) {
     const foci_execution fitting = foci_execution_part(how, 0, 0.5), mapping = foci_execution_part(how, 0.5, 0.9);
     const foci_execution deciding = foci_execution_part(how, 0.9, 1);
-    return foci_survey_options_check(&survey->used, err) && need_threshold(&survey->round, &survey->used, err) &&
-           foci_survey_fit(survey, &fitting, err) && foci_survey_estimate(survey, &mapping, err) &&
-           foci_survey_decide(survey, &deciding, err) && foci_execution_tell(how, 1, err);
+    return is_due(survey, FOCI_STAGE_CHECKED, err) && need_field(survey->field.input.file != NULL, err) &&
+           need_pattern(survey, err) && foci_decision_check(&survey->used, err) &&
+           need_threshold(survey, &survey->used, err) && foci_survey_fit(survey, &fitting, err) &&
+           foci_survey_estimate(survey, &mapping, err) && foci_survey_decide(survey, &deciding, err) &&
+           foci_execution_tell(how, 1, err);
 }

@@ -1,4 +1,4 @@
-#include "fieldfoci/round.h"
+#include "fieldfoci/survey.h"
 
 #include <stdarg.h>
 #include <stdio.h>
@@ -48,7 +48,25 @@ void foci_sentences_free(foci_sentences *sentences) {
     *sentences = (foci_sentences){0};
 }
 
-void foci_round_free(foci_round *round) {
+bool foci_survey_is_at(const foci_survey *survey, foci_stage stage, foci_error *err) {
+    static const char *const steps[FOCI_STAGE_END] = {
+        [FOCI_STAGE_EMPTY] = "foci_survey_read or foci_survey_take",
+        [FOCI_STAGE_TAKEN] = "foci_survey_check",
+        [FOCI_STAGE_CHECKED] = "foci_survey_fit",
+        [FOCI_STAGE_FITTED] = "foci_survey_estimate",
+        [FOCI_STAGE_ESTIMATED] = "foci_survey_decide",
+    };
+    return survey->stage >= stage ||
+           foci_fail(err, FOCI_TOO_EARLY, NULL, 0, "a step is missing before this one: call %s first",
+                     steps[survey->stage]);
+}
+
+void foci_survey_free(foci_survey *round) {
+    foci_survey_options_free(&round->options);
+    foci_survey_options_free(&round->used);
+    for (size_t i = 0; i < round->input_count; i++)
+        free(round->inputs[i]);
+    free(round->inputs);
     foci_stops_free(&round->stops);
     foci_field_free(&round->field);
     foci_findings_free(&round->findings);
@@ -78,5 +96,5 @@ void foci_round_free(foci_round *round) {
     foci_sentences_free(&round->cautions);
     foci_sentences_free(&round->warnings);
     foci_sentences_free(&round->even_so);
-    *round = (foci_round){0};
+    *round = (foci_survey){0};
 }
