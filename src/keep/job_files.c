@@ -9,7 +9,7 @@
 
 #define PROFILE "disease" /* a file, or the name of a built-in profile */
 
-const char *const foci_job_file_members[] = {FOCI_JOB_STOPS, "field", PROFILE, "earlier", NULL};
+const char *const foci_job_file_members[] = {FOCI_JOB_STOPS, "field", PROFILE, "earlier", "photo", "marks", NULL};
 
 bool foci_job_names_files(const char *member) {
     for (const char *const *name = foci_job_file_members; *name; name++)

@@ -99,6 +99,20 @@ static void what_a_job_keeps_is_the_surveys(void **state) {
     for (const foci_setting *row = foci_setting_table; row->name; row++)
         if (row->in_job)
             assert_non_null(foci_survey_options_at(&options, row));
+    /* and what is a text there has a copy of its own in a survey's */
+    foci_survey_options texts = options, copy = {0};
+    foci_error err = {0};
+    for (const foci_setting *row = foci_setting_table; row->name; row++)
+        if (row->kind->free && foci_survey_options_at(&texts, row))
+            *(const char **)((char *)&texts + (row->where - offsetof(foci_settings, survey))) = row->name;
+    assert_done(foci_survey_options_copy(&copy, &texts, &err), err);
+    for (const foci_setting *row = foci_setting_table; row->name; row++)
+        if (row->kind->free && foci_survey_options_at(&copy, row)) {
+            const char *text = *(const char *const *)foci_survey_options_at(&copy, row);
+            assert_ptr_not_equal(text, row->name);
+            assert_string_equal(text, row->name);
+        }
+    foci_survey_options_free(&copy);
     assert_null(foci_survey_options_at(&options, foci_setting_find("out", 0)));
     assert_null(foci_survey_options_at(&options, foci_setting_find("treat", 0)));
 }
