@@ -67,7 +67,8 @@ static bool add_letter(foci_text *text, const foci_survey *round, const foci_let
 bool foci_letter_write_text(const foci_survey *round, const char *path, foci_error *err) {
     foci_letter letter = {0};
     foci_text text = {0};
-    const bool ok = foci_letter_make(&letter, round, err) && add_letter(&text, round, &letter, err) &&
+    const bool ok = foci_survey_is_at(round, FOCI_STAGE_DECIDED, err) && foci_letter_make(&letter, round, err) &&
+                    add_letter(&text, round, &letter, err) &&
                     foci_deliver_bytes(path, text.text, text.length, false, err);
     foci_text_free(&text);
     foci_letter_free(&letter);
@@ -115,7 +116,7 @@ static void letter_html(foci_html *html, const foci_survey *round, const foci_le
 bool foci_letter_write_html(const foci_survey *round, const char *path, foci_error *err) {
     foci_letter letter = {0};
     foci_html html = {0};
-    bool ok = foci_letter_make(&letter, round, err);
+    bool ok = foci_survey_is_at(round, FOCI_STAGE_DECIDED, err) && foci_letter_make(&letter, round, err);
     if (ok) {
         letter_html(&html, round, &letter);
         ok = foci_html_finish(&html, err) && foci_deliver_bytes(path, html.text.text, html.text.length, false, err);
