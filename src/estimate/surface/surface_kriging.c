@@ -3,7 +3,6 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "estimate/predict/score_covariance.h"
 #include "estimate/predict/score_model.h"
 #include "estimate/surface/surface_methods.h"
 

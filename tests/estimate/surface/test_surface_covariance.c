@@ -1,6 +1,6 @@
 /* What a surface says of several places together, against one place at a time, plain twins, and one stop more. */
 #include "estimate/predict/counts_model.h"
-#include "estimate/predict/score_covariance.h"
+#include "estimate/predict/score_model.h"
 #include "estimate/space/pools.h"
 
 #include "base/draws.h"
