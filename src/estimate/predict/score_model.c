@@ -147,6 +147,19 @@ done:
     return ok;
 }
 
+/* `error` of each reading of the season in question, or NULL. */
+static bool take_draws(foci_score_model *model, const foci_readings *own, const foci_readings *earlier,
+                       const double *error, const foci_score_draws *draws, foci_error *err) {
+    model->freedom = draws->freedom;
+    model->count = draws->count;
+    model->components = foci_new_array(draws->count, sizeof *model->components, err);
+    if (!model->components || !check_memory(model, err) || !take_stops(model, own, earlier, draws, err))
+        return false;
+    for (size_t i = 0; error && i < own->count; i++)
+        model->stops.error[i] = error[i];
+    return take_components(model, draws, err);
+}
+
 /* Readings on the scale of kriging, and the components that they are kriged with. */
 static bool fit_components(foci_score_model *model, const foci_readings *before, bool headings,
                            const foci_execution *how, foci_error *err) {
@@ -159,14 +172,9 @@ static bool fit_components(foci_score_model *model, const foci_readings *before,
         goto done;
     own.values = values;
     earlier.values = earlier_values;
-    if (!foci_score_draws_make(&draws, &model->facts, &own, before ? &earlier : NULL, &model->options, headings, how,
-                               err))
-        goto done;
-    model->freedom = draws.freedom;
-    model->count = draws.count;
-    model->components = foci_new_array(draws.count, sizeof *model->components, err);
-    ok = model->components && check_memory(model, err) && take_stops(model, &own, &earlier, &draws, err) &&
-         take_components(model, &draws, err);
+    ok = foci_score_draws_make(&draws, &model->facts, &own, before ? &earlier : NULL, &model->options, headings, how,
+                               err) &&
+         take_draws(model, &own, &earlier, NULL, &draws, err);
 done:
     free(values);
     free(earlier_values);
@@ -225,6 +233,24 @@ bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, 
         return false;
     }
     model.options.variogram = NULL; /* the components hold what was given */
+    *out = model;
+    return true;
+}
+
+bool foci_score_model_known(foci_score_model *out, const foci_readings *readings, const double *error,
+                            const foci_surface_options *options, foci_error *err) {
+    const foci_readings nothing = {0};
+    foci_score_draws draws = {0};
+    foci_linear_single_thread();
+    foci_score_model model = begin(readings, NULL, options);
+    model.constant = false;
+    model.neighbours = 0;
+    if (!foci_score_draws_make(&draws, &model.facts, readings, NULL, options, false, NULL, err) ||
+        !take_draws(&model, readings, &nothing, error, &draws, err)) {
+        foci_score_model_free(&model);
+        return false;
+    }
+    model.options.variogram = NULL;
     *out = model;
     return true;
 }

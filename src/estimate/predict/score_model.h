@@ -36,9 +36,15 @@ typedef struct {
 bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, const foci_readings *earlier,
                           const foci_surface_options *options, bool headings, const foci_execution *how,
                           foci_error *err) FOCI_MUST_CHECK;
+
+/* The options' variogram holds, and each reading is known with an error of this variance, which is no part of what is
+ * estimated: on a stop too something is unknown. */
+bool foci_score_model_known(foci_score_model *out, const foci_readings *readings, const double *error,
+                            const foci_surface_options *options, foci_error *err) FOCI_MUST_CHECK;
+
 void foci_score_model_free(foci_score_model *model);
 
-/* A new reading at each of `count` places; on a stop its reading, with variance 0. */
+/* A new reading at each of `count` places; on a stop its reading, with variance 0, where it has no error. */
 bool foci_score_model_at(const foci_score_layers *out, const foci_score_model *model, const foci_point *places,
                          size_t count, double threshold, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 

@@ -115,7 +115,7 @@ static void take_readings(workspace *work, const foci_score_model *model, const 
             double *variance = &work->variance[k * FOCI_TILE + first + i];
             const double noise = model->components[k].at.noise[0];
             *variance += noise * noise;
-            if (stop < stops->first[1]) {
+            if (stop < stops->first[1] && !(stops->error[stop] > 0)) {
                 *estimate = stops->readings[stop];
                 *variance = 0;
             }

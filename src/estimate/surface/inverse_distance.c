@@ -91,9 +91,8 @@ static bool run(const idw_state *idw, double *estimate, const foci_point *places
     return ok;
 }
 
-bool foci_surface_idw_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                          const foci_readings *earlier, const foci_surface_options *options, const foci_execution *how,
-                          foci_error *err) {
+static bool fit(void **state, foci_surface_facts *facts, const foci_readings *readings, const foci_readings *earlier,
+                const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     (void)earlier;
     (void)facts;
     (void)how;
@@ -117,14 +116,14 @@ bool foci_surface_idw_fit(void **state, foci_surface_facts *facts, const foci_re
     return true;
 }
 
-void foci_surface_idw_free(void *state) {
+static void free_state(void *state) {
     idw_state *idw = state;
     foci_neighbours_close(idw->index);
     free(idw);
 }
 
-bool foci_surface_idw_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
-                         const foci_execution *how, foci_error *err) {
+static bool at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+               const foci_execution *how, foci_error *err) {
     double *const unknown[] = {out->variance, out->low, out->high, out->chance};
     for (size_t k = 0; k < sizeof unknown / sizeof *unknown; k++)
         for (size_t i = 0; unknown[k] && i < count; i++)
@@ -132,10 +131,16 @@ bool foci_surface_idw_at(const void *state, const foci_answers *out, const foci_
     return run(state, out->estimate, places, count, false, how, err);
 }
 
-bool foci_surface_idw_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
-                               foci_error *err) {
+static bool leave_one_out(const void *state, const foci_left_out *out, const foci_execution *how, foci_error *err) {
     const idw_state *idw = state;
     if (idw->readings.count < 2)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stops are too few; give more stops", idw->readings.count);
     return run(idw, out->estimate, idw->readings.places, idw->readings.count, true, how, err);
 }
+
+const struct foci_surface_functions foci_surface_by_distance = {
+    .fit = fit,
+    .free = free_state,
+    .at = at,
+    .left_out = leave_one_out,
+};

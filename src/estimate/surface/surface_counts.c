@@ -17,7 +17,7 @@ typedef struct {
     double threshold; /* share */
 } counts_state;
 
-void foci_surface_counts_free(void *state) {
+static void free_state(void *state) {
     counts_state *counts = state;
     foci_counts_free(&counts->model);
     free(counts->checked);
@@ -56,9 +56,8 @@ static bool compare_headings(foci_surface_facts *facts, const foci_readings *rea
            foci_fail(err, inner.status, NULL, 0, "%s", inner.text);
 }
 
-bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                             const foci_readings *earlier, const foci_surface_options *options,
-                             const foci_execution *how, foci_error *err) {
+static bool fit(void **state, foci_surface_facts *facts, const foci_readings *readings, const foci_readings *earlier,
+                const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     const foci_counts_options wanted = {
         .row_heading = options->row_heading,
         .spacing = sqrt(options->area / (double)readings->count),
@@ -89,12 +88,12 @@ bool foci_surface_counts_fit(void **state, foci_surface_facts *facts, const foci
     ok = true;
 done:
     if (counts)
-        foci_surface_counts_free(counts);
+        free_state(counts);
     return ok;
 }
 
-bool foci_surface_counts_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
-                            const foci_execution *how, foci_error *err) {
+static bool at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+               const foci_execution *how, foci_error *err) {
     const counts_state *counts = state;
     if (!foci_counts_predict(&counts->model, places, count, counts->threshold, out, how, err))
         return false;
@@ -112,8 +111,7 @@ bool foci_surface_counts_at(const void *state, const foci_answers *out, const fo
 
 /* A left-out count is a share of n: its variance is that of the true share and the binomial's, Var(y/n) = Var(p) +
  * E(p(1 - p)) / n. */
-bool foci_surface_counts_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
-                                  foci_error *err) {
+static bool leave_one_out(const void *state, const foci_left_out *out, const foci_execution *how, foci_error *err) {
     const counts_state *counts = state;
     double *transform = foci_new_array(counts->count, sizeof *transform, err);
     bool ok = false;
@@ -141,11 +139,19 @@ static double logit(double share) {
     return log(share / (1 - share)); /* NaN stays NaN */
 }
 
-bool foci_surface_counts_covariance(const void *state, double *mean, double *covariance, double *threshold,
-                                    const foci_point *places, size_t count, foci_error *err) {
+static bool covariance_of(const void *state, double *mean, double *covariance, double *threshold,
+                          const foci_point *places, size_t count, foci_error *err) {
     const counts_state *counts = state;
     if (!foci_counts_covariance(&counts->model, mean, covariance, places, count, err))
         return false;
     *threshold = logit(counts->threshold);
     return true;
 }
+
+const struct foci_surface_functions foci_surface_by_counts = {
+    .fit = fit,
+    .free = free_state,
+    .at = at,
+    .left_out = leave_one_out,
+    .covariance = covariance_of,
+};

@@ -12,17 +12,16 @@ typedef struct {
     void *scores; /* state of the kriging row */
 } indicator_state;
 
-void foci_surface_indicator_free(void *state) {
+static void free_state(void *state) {
     indicator_state *both = state;
     foci_indicator_free(&both->indicator);
     if (both->scores)
-        foci_surface_kriging_free(both->scores);
+        foci_surface_by_kriging.free(both->scores);
     free(both);
 }
 
-bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const foci_readings *readings,
-                                const foci_readings *earlier, const foci_surface_options *options,
-                                const foci_execution *how, foci_error *err) {
+static bool fit(void **state, foci_surface_facts *facts, const foci_readings *readings, const foci_readings *earlier,
+                const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     (void)earlier;
     const foci_execution first = foci_execution_part(how, 0, 0.2), second = foci_execution_part(how, 0.2, 1);
     foci_surface_options scores = *options;
@@ -33,7 +32,7 @@ bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const f
         return false;
     scores.variogram = NULL;
     if (!foci_indicator_fit(&both->indicator, readings, options->threshold, options, &first, err) ||
-        !foci_surface_kriging_fit(&both->scores, &of_scores, readings, NULL, &scores, &second, err))
+        !foci_surface_by_kriging.fit(&both->scores, &of_scores, readings, NULL, &scores, &second, err))
         goto done;
     *facts = of_scores;
     facts->variogram = both->indicator.variogram;
@@ -42,29 +41,36 @@ bool foci_surface_indicator_fit(void **state, foci_surface_facts *facts, const f
     ok = true;
 done:
     if (both)
-        foci_surface_indicator_free(both);
+        free_state(both);
     return ok;
 }
 
-bool foci_surface_indicator_at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
-                               const foci_execution *how, foci_error *err) {
+static bool at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+               const foci_execution *how, foci_error *err) {
     const indicator_state *both = state;
     const foci_indicator_layers layers = {.chance = out->chance};
     const foci_execution first = foci_execution_part(how, 0, 0.5), second = foci_execution_part(how, 0.5, 1);
     foci_answers scores = *out;
     scores.chance = NULL;
-    return foci_surface_kriging_at(both->scores, &scores, places, count, &first, err) &&
+    return foci_surface_by_kriging.at(both->scores, &scores, places, count, &first, err) &&
            (!out->chance || foci_indicator_at(&layers, &both->indicator, places, count, &second, err));
 }
 
-bool foci_surface_indicator_left_out(const void *state, const foci_left_out *out, const foci_execution *how,
-                                     foci_error *err) {
+static bool leave_one_out(const void *state, const foci_left_out *out, const foci_execution *how, foci_error *err) {
     const indicator_state *both = state;
-    return foci_surface_kriging_left_out(both->scores, out, how, err);
+    return foci_surface_by_kriging.left_out(both->scores, out, how, err);
 }
 
-bool foci_surface_indicator_covariance(const void *state, double *mean, double *covariance, double *threshold,
-                                       const foci_point *places, size_t count, foci_error *err) {
+static bool covariance_of(const void *state, double *mean, double *covariance, double *threshold,
+                          const foci_point *places, size_t count, foci_error *err) {
     const indicator_state *both = state;
-    return foci_surface_kriging_covariance(both->scores, mean, covariance, threshold, places, count, err);
+    return foci_surface_by_kriging.covariance(both->scores, mean, covariance, threshold, places, count, err);
 }
+
+const struct foci_surface_functions foci_surface_by_indicator = {
+    .fit = fit,
+    .free = free_state,
+    .at = at,
+    .left_out = leave_one_out,
+    .covariance = covariance_of,
+};

@@ -2,44 +2,6 @@
 
 #include "estimate/predict/counts_model.h"
 
-static const struct foci_surface_functions counts = {
-    .fit = foci_surface_counts_fit,
-    .free = foci_surface_counts_free,
-    .at = foci_surface_counts_at,
-    .left_out = foci_surface_counts_left_out,
-    .covariance = foci_surface_counts_covariance,
-};
-
-static const struct foci_surface_functions moments = {
-    .fit = foci_surface_moments_fit,
-    .free = foci_surface_moments_free,
-    .at = foci_surface_moments_at,
-    .left_out = foci_surface_moments_left_out,
-};
-
-static const struct foci_surface_functions kriging = {
-    .fit = foci_surface_kriging_fit,
-    .free = foci_surface_kriging_free,
-    .at = foci_surface_kriging_at,
-    .left_out = foci_surface_kriging_left_out,
-    .covariance = foci_surface_kriging_covariance,
-};
-
-static const struct foci_surface_functions indicator = {
-    .fit = foci_surface_indicator_fit,
-    .free = foci_surface_indicator_free,
-    .at = foci_surface_indicator_at,
-    .left_out = foci_surface_indicator_left_out,
-    .covariance = foci_surface_indicator_covariance,
-};
-
-static const struct foci_surface_functions idw = {
-    .fit = foci_surface_idw_fit,
-    .free = foci_surface_idw_free,
-    .at = foci_surface_idw_at,
-    .left_out = foci_surface_idw_left_out,
-};
-
 const foci_surface_method foci_surface_methods[] = {
     {
         .name = "counts",
@@ -48,7 +10,7 @@ const foci_surface_method foci_surface_methods[] = {
         .gives_variance = true,
         .on_lattice = true,
         .earlier_most = FOCI_COUNTS_JOINT,
-        .functions = &counts,
+        .functions = &foci_surface_by_counts,
     },
     {
         .name = "moments",
@@ -56,7 +18,7 @@ const foci_surface_method foci_surface_methods[] = {
         .needs_counts = true,
         .needs_variogram = true,
         .gives_variance = true,
-        .functions = &moments,
+        .functions = &foci_surface_by_moments,
     },
     {
         .name = "kriging",
@@ -64,19 +26,19 @@ const foci_surface_method foci_surface_methods[] = {
         .needs_variogram = true,
         .gives_variance = true,
         .earlier_most = 1000, /* all stops enter each estimate */
-        .functions = &kriging,
+        .functions = &foci_surface_by_kriging,
     },
     {
         .name = "indicator",
         .title = "indicator kriging",
         .needs_variogram = true,
         .gives_variance = true,
-        .functions = &indicator,
+        .functions = &foci_surface_by_indicator,
     },
     {
         .name = "idw",
         .title = "inverse-distance weighting",
-        .functions = &idw,
+        .functions = &foci_surface_by_distance,
     },
     {0},
 };
