@@ -73,11 +73,8 @@ static inline foci_counts_posterior case_posterior(const foci_observations *stop
 /* Mean and deviation, draws x places. */
 static inline void case_ask(double *mean, double *deviation, const foci_counts_posterior *posterior,
                             const foci_observations *stops, const foci_counts_draw *draws, const foci_targets *places) {
-    foci_conditional_room room = {0};
     foci_error err = {0};
-    assert_done(foci_counts_posterior_room(&room, stops, &err), err);
-    assert_done(foci_counts_posterior_at(mean, deviation, posterior, stops, draws, places, &room, &err), err);
-    foci_conditional_room_free(&room);
+    assert_done(foci_counts_posterior_at(mean, deviation, posterior, stops, draws, places, &err), err);
 }
 
 /* Place `i` of a lattice with `columns` columns. */

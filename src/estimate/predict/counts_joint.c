@@ -36,27 +36,27 @@ bool foci_counts_posterior_fill(foci_counts_posterior *posterior, size_t index, 
     return foci_conditional_fill(&posterior->given[index], &parts, false, err);
 }
 
-/* One column more than the stops have: mean and variance of a draw stand there. */
-bool foci_counts_posterior_room(foci_conditional_room *out, const foci_observations *stops, foci_error *err) {
-    return foci_conditional_room_make(out, stops->count, stops->columns.count + 1, FOCI_TILE, err);
-}
-
 bool foci_counts_posterior_at(double *mean, double *deviation, const foci_counts_posterior *posterior,
                               const foci_observations *stops, const foci_counts_draw *draws, const foci_targets *places,
-                              foci_conditional_room *room, foci_error *err) {
+                              foci_error *err) {
     const size_t count = places->count;
-    double *said = room->rest + count, *variance = said + count;
-    room->with.held = (foci_parameters){0};
-    for (size_t d = 0; d < posterior->draws; d++) {
+    foci_conditional_room room = {0};
+    double *said = foci_new_array(count, 2 * sizeof *said, err);
+    if (!said)
+        return false;
+    double *variance = said + count;
+    bool ok = foci_conditional_room_make(&room, stops->count, stops->columns.count, count, err);
+    for (size_t d = 0; ok && d < posterior->draws; d++) {
         const foci_parameters *at = &draws[d].point;
-        if (!foci_conditional_at(said, variance, &posterior->given[d], stops, at, places, room, err))
-            return false;
-        for (size_t j = 0; j < count; j++) {
+        ok = foci_conditional_at(said, variance, &posterior->given[d], stops, at, places, &room, err);
+        for (size_t j = 0; ok && j < count; j++) {
             mean[d + j * posterior->draws] = said[j];
             deviation[d + j * posterior->draws] = sqrt(fmax(variance[j], LEAST_VARIANCE) + at->tau * at->tau);
         }
     }
-    return true;
+    foci_conditional_room_free(&room);
+    free(said);
+    return ok;
 }
 
 void foci_counts_free(foci_counts_model *model) {
@@ -88,12 +88,6 @@ bool foci_counts_condition(foci_counts_model *model, const foci_execution *how, 
     return ok;
 }
 
-/* What a thread works in. */
-typedef struct {
-    double *block, *mean, *deviation, *turned; /* a tile's; the block is owned */
-    foci_conditional_room room;
-} predict_room;
-
 typedef struct {
     const foci_counts_model *model;
     const foci_point *places;
@@ -101,54 +95,34 @@ typedef struct {
     double threshold;
     const foci_answers *out;
     double weight[FOCI_COUNTS_DRAWS];
-    predict_room *rooms;
 } predict_context;
 
 static bool predict_tile(void *context, size_t thread, size_t tile, foci_error *err) {
-    predict_context *predict = context;
+    const predict_context *predict = context;
     const foci_counts_model *model = predict->model;
     const size_t draws = model->draw_count, first = tile * FOCI_TILE, count = foci_tile_length(predict->count, tile);
-    predict_room *work = &predict->rooms[thread];
-    const foci_targets places = foci_targets_fill(work->turned, &model->stops, predict->places + first, count, 0);
-    if (!foci_counts_posterior_at(work->mean, work->deviation, &model->posterior, &model->stops, model->draws, &places,
-                                  &work->room, err))
+    double *mean = foci_new_array(2 * draws * count + foci_targets_room(&model->stops, count), sizeof *mean, err);
+    (void)thread;
+    if (!mean)
         return false;
-    for (size_t j = 0; j < count; j++) {
-        foci_mixture mixture = {draws, predict->weight, work->mean + j * draws, work->deviation + j * draws};
+    double *deviation = mean + draws * count, *turned = deviation + draws * count;
+    const foci_targets places = foci_targets_fill(turned, &model->stops, predict->places + first, count, 0);
+    bool ok = foci_counts_posterior_at(mean, deviation, &model->posterior, &model->stops, model->draws, &places, err);
+    for (size_t j = 0; ok && j < count; j++) {
+        const foci_mixture mixture = {draws, predict->weight, mean + j * draws, deviation + j * draws};
         foci_mixture_tell_share(predict->out, first + j, &mixture, predict->threshold);
     }
-    return true;
-}
-
-static bool open_room(predict_room *room, const foci_counts_model *model, foci_error *err) {
-    const size_t tile = model->draw_count * FOCI_TILE, turned = foci_targets_room(&model->stops, FOCI_TILE);
-    room->block = foci_new_array(2 * tile + turned, sizeof *room->block, err);
-    if (!room->block)
-        return false;
-    room->mean = room->block;
-    room->deviation = room->mean + tile;
-    room->turned = room->deviation + tile;
-    return foci_counts_posterior_room(&room->room, &model->stops, err);
+    free(mean);
+    return ok;
 }
 
 bool foci_counts_predict_jointly(const foci_counts_model *model, const foci_point *places, size_t count,
                                  double threshold, const foci_answers *out, const foci_execution *how,
                                  foci_error *err) {
     predict_context predict = {.model = model, .places = places, .count = count, .threshold = threshold, .out = out};
-    const size_t tiles = foci_tiles(count), threads = foci_parallel_threads(how, tiles);
     for (size_t d = 0; d < model->draw_count; d++)
         predict.weight[d] = model->draws[d].weight;
-    predict.rooms = foci_new_array(threads, sizeof *predict.rooms, err);
-    bool ok = predict.rooms != NULL;
-    for (size_t t = 0; ok && t < threads; t++)
-        ok = open_room(&predict.rooms[t], model, err);
-    ok = ok && foci_parallel(tiles, how, predict_tile, &predict, err);
-    for (size_t t = 0; predict.rooms && t < threads; t++) {
-        free(predict.rooms[t].block);
-        foci_conditional_room_free(&predict.rooms[t].room);
-    }
-    free(predict.rooms);
-    return ok;
+    return foci_parallel(foci_tiles(count), how, predict_tile, &predict, err);
 }
 
 static size_t likeliest_draw(const foci_counts_model *model) {

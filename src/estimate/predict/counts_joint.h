@@ -22,15 +22,11 @@ void foci_counts_posterior_free(foci_counts_posterior *posterior);
 bool foci_counts_posterior_fill(foci_counts_posterior *posterior, size_t index, const foci_counts_draw *draw,
                                 foci_latent *work, foci_error *err) FOCI_MUST_CHECK;
 
-/* What a tile of places is worked in. */
-bool foci_counts_posterior_room(foci_conditional_room *out, const foci_observations *stops,
-                                foci_error *err) FOCI_MUST_CHECK;
-
-/* Mean and deviation of the logit at up to FOCI_TILE places, draws x places: those of one place stand together. `draws`
- * in ascending order of stretch, family and range is fastest. */
+/* Mean and deviation of the logit, draws x places: those of one place stand together. `draws` in ascending order of
+ * stretch, family and range is fastest. */
 bool foci_counts_posterior_at(double *mean, double *deviation, const foci_counts_posterior *posterior,
                               const foci_observations *stops, const foci_counts_draw *draws, const foci_targets *places,
-                              foci_conditional_room *room, foci_error *err) FOCI_MUST_CHECK;
+                              foci_error *err) FOCI_MUST_CHECK;
 
 /* Up to so many stops are worked jointly. Above, parameters come from some compact groups of them and predictions from
  * overlapping windows. */

@@ -131,12 +131,10 @@ static void test_counts_together(void **unused) {
     double turned[3 * PLACES];
     double *means = foci_new_array(draws, PLACES * sizeof *means, &err);
     double *deviations = foci_new_array(draws, PLACES * sizeof *deviations, &err);
-    foci_conditional_room room = {0};
-    assert_true(means && deviations && foci_counts_posterior_room(&room, &model.stops, &err));
+    assert_true(means && deviations);
     const foci_targets places = foci_targets_fill(turned, &model.stops, asked, PLACES, 0);
-    assert_done(
-        foci_counts_posterior_at(means, deviations, &model.posterior, &model.stops, model.draws, &places, &room, &err),
-        err);
+    assert_done(foci_counts_posterior_at(means, deviations, &model.posterior, &model.stops, model.draws, &places, &err),
+                err);
     for (size_t j = 0; j < PLACES; j++) {
         double tau = model.draws[best].point.tau, deviation = deviations[best + j * draws];
         assert_near(mean[j], means[best + j * draws], 1e-9);
@@ -144,7 +142,6 @@ static void test_counts_together(void **unused) {
     }
     free(means);
     free(deviations);
-    foci_conditional_room_free(&room);
     foci_counts_free(&model);
 }
 
