@@ -67,9 +67,9 @@ static double widening(double freedom) {
 }
 
 static bool take_one(foci_score_draws *out, foci_surface_facts *facts, const foci_variogram *variogram) {
-    const double share = variogram->nugget / (variogram->nugget + variogram->partial_sill);
     double sill = 0;
     const foci_covariance_shape shape = foci_covariance_shape_of(variogram, &sill);
+    const double share = sill > 0 ? shape.share : NAN;
     *out = (foci_score_draws){.count = 1, .widen = 1, .scale = 1};
     out->draw[0].shape = shape;
     out->draw[0].sill = sill;

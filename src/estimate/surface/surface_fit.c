@@ -98,8 +98,6 @@ static bool choose_season(foci_surface_model *model, const foci_readings *readin
 
 /* What no one can mean; the rest is the method's to judge. */
 static bool check_options(const foci_surface_options *options, foci_error *err) {
-    if (!options->method)
-        return foci_fail(err, FOCI_BAD_SETTING, "--surface", 0, "no method is named; take one of foci_surface_methods");
     if (!(options->area > 0) || isinf(options->area))
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0,
                          "an area of %g square meters is none; give the field's, by which ranges are judged",
@@ -119,6 +117,8 @@ bool foci_surface_fit(foci_surface_model *out, const foci_readings *readings, co
     const foci_execution fitting = foci_execution_part(how, 0, earlier ? 0.3 : 1);
     const foci_execution choosing = foci_execution_part(how, 0.3, 1);
     foci_surface_model model = {0};
+    if (!options->method)
+        return foci_fail(err, FOCI_BAD_SETTING, "--surface", 0, "no method is named; take one of foci_surface_methods");
     if (!check_options(options, err))
         return false;
     if (readings->count == 0)
