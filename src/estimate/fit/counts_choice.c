@@ -119,12 +119,12 @@ bool foci_counts_extend(foci_counts_search *search, double *weight, const foci_e
 }
 
 static int compare_points(const void *a, const void *b) {
-    const foci_level_draw *first = a, *second = b;
+    const foci_drawn *first = a, *second = b;
     return (first->point > second->point) - (first->point < second->point);
 }
 
 /* Points of one stretch stand together, so that distances are worked once. */
-static void sort_by_stretch(foci_level_draw *drawn, size_t count, const foci_levels *levels) {
+static void sort_by_stretch(foci_drawn *drawn, size_t count, const foci_levels *levels) {
     const size_t points = foci_levels_points(levels);
     for (size_t i = 0; i < count; i++)
         drawn[i].point += points * foci_levels_index(levels, drawn[i].point).at[FOCI_AXIS_STRETCH];
@@ -135,7 +135,7 @@ static void sort_by_stretch(foci_level_draw *drawn, size_t count, const foci_lev
 
 bool foci_counts_draw_points(foci_counts_draw *draws, size_t *distinct, size_t wanted, const foci_counts_search *search,
                              const double *weight, foci_error *err) {
-    foci_level_draw drawn[FOCI_COUNTS_DRAWS];
+    foci_drawn drawn[FOCI_COUNTS_DRAWS];
     if (!foci_levels_draw(drawn, distinct, &search->levels, weight, wanted, err))
         return false;
     sort_by_stretch(drawn, *distinct, &search->levels);

@@ -59,14 +59,14 @@ bool foci_counts_ties_try(double *log_z, const foci_observations *both, const fo
 
 static bool draw_anew(foci_counts_draw *draws, size_t *count, const double *weight, size_t wanted, foci_error *err) {
     foci_counts_draw drawn[FOCI_COUNTS_DRAWS];
-    foci_tied tied[FOCI_COUNTS_DRAWS];
+    foci_drawn tied[FOCI_COUNTS_DRAWS];
     size_t found = 0;
     if (!foci_ties_draw(tied, &found, weight, *count, TIES, wanted, err))
         return false;
     for (size_t k = 0; k < found; k++) {
-        drawn[k] = draws[tied[k].draw];
+        drawn[k] = draws[tied[k].point / TIES];
         drawn[k].weight = tied[k].weight;
-        tie_to(&drawn[k].point, tied[k].tie);
+        tie_to(&drawn[k].point, tied[k].point % TIES);
     }
     memcpy(draws, drawn, found * sizeof *drawn);
     *count = found;

@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "estimate/fit/systematic.h"
 
 /* Levels and priors were settled on fields whose stops were 53 m apart; both scale with the spacing. */
 #define SPACING_OF_LEVELS 53.0
@@ -153,36 +152,18 @@ void foci_levels_marginal(double sums[FOCI_LEVELS_MOST], const foci_levels *leve
         sums[foci_levels_index(levels, k).at[axis]] += weight[k];
 }
 
-bool foci_levels_draw(foci_level_draw *out, size_t *distinct, const foci_levels *levels, const double *weight,
-                      size_t wanted, foci_error *err) {
-    size_t steps = 1, kept = 0;
-    bool ok = false;
+bool foci_levels_draw(foci_drawn *out, size_t *distinct, const foci_levels *levels, const double *weight, size_t wanted,
+                      foci_error *err) {
+    size_t steps = 1;
     for (size_t axis = 0; axis < FOCI_AXES; axis++)
         steps *= levels->count[axis];
-    double *along = NULL;
-    size_t *taken = NULL, *path = foci_new_array(steps, sizeof *path, err); /* the point at each step */
-    if (!path)
-        goto done;
-    along = foci_new_array(steps, sizeof *along, err);
-    taken = along ? foci_new_array(steps, sizeof *taken, err) : NULL;
-    if (!taken)
-        goto done;
-    for (size_t k = 0; k < foci_levels_points(levels); k++) {
+    size_t *path = foci_new_array(steps, sizeof *path, err); /* the point at each step */
+    for (size_t k = 0; path && k < foci_levels_points(levels); k++) {
         const foci_level_index index = foci_levels_index(levels, k);
         if (foci_levels_has(levels, index))
             path[foci_levels_snake(levels, index)] = k;
     }
-    for (size_t step = 0; step < steps; step++)
-        along[step] = weight[path[step]];
-    foci_systematic(taken, along, steps, wanted);
-    for (size_t step = 0; step < steps; step++)
-        if (taken[step] > 0)
-            out[kept++] = (foci_level_draw){path[step], (double)taken[step] / (double)wanted};
-    *distinct = kept;
-    ok = true;
-done:
+    bool ok = path && foci_systematic_draw(out, distinct, weight, path, steps, wanted, err);
     free(path);
-    free(along);
-    free(taken);
     return ok;
 }

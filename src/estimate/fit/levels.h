@@ -3,6 +3,7 @@
 #ifndef FOCI_ESTIMATE_LEVELS_H
 #define FOCI_ESTIMATE_LEVELS_H
 
+#include "estimate/fit/systematic.h"
 #include "fieldfoci/correlation.h"
 
 enum { FOCI_AXIS_FAMILY, FOCI_AXIS_STRETCH, FOCI_AXIS_RANGE, FOCI_AXIS_SIGMA, FOCI_AXIS_REST, FOCI_AXES };
@@ -57,14 +58,9 @@ double foci_levels_weigh(double *weight, const foci_levels *levels);
 /* Sums of the weights over the other axes, a number for each level. */
 void foci_levels_marginal(double sums[FOCI_LEVELS_MOST], const foci_levels *levels, size_t axis, const double *weight);
 
-typedef struct {
-    size_t point;
-    double weight;
-} foci_level_draw;
-
 /* `wanted` systematic draws along the snake: `*distinct` different points in its order, at most `wanted`, whose weights
  * sum to 1. */
-bool foci_levels_draw(foci_level_draw *out, size_t *distinct, const foci_levels *levels, const double *weight,
-                      size_t wanted, foci_error *err) FOCI_MUST_CHECK;
+bool foci_levels_draw(foci_drawn *out, size_t *distinct, const foci_levels *levels, const double *weight, size_t wanted,
+                      foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -134,7 +134,7 @@ static size_t draws_for(size_t stops) {
 
 /* Components in the order of the grid's points: those with the same distances stand together. */
 static int by_point(const void *a, const void *b) {
-    size_t first = ((const foci_level_draw *)a)->point, second = ((const foci_level_draw *)b)->point;
+    size_t first = ((const foci_drawn *)a)->point, second = ((const foci_drawn *)b)->point;
     return (first > second) - (first < second);
 }
 
@@ -195,7 +195,7 @@ static bool take_draws(foci_score_draws *out, foci_surface_facts *facts, searche
     const size_t wanted = draws_for(stops), used = likelihood->stops->count;
     const double freedom = (double)(used - foci_columns_flat(&likelihood->stops->columns));
     const double unbiased = likelihood->restricted ? 1 : (double)used / freedom;
-    foci_level_draw drawn[DRAWS_MOST];
+    foci_drawn drawn[DRAWS_MOST];
     foci_score_draw draws[DRAWS_MOST];
     size_t count = 0;
     bool ok = false;

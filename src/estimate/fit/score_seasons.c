@@ -82,7 +82,7 @@ static bool try_ties(foci_likelihood_value *values, const foci_score_draw *draws
 bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *count, size_t wanted, double *mean,
                                const foci_score_grid *grid, const foci_likelihood *both, foci_error *err) {
     foci_score_draw drawn[FOCI_SCORE_DRAWS];
-    foci_tied tied[FOCI_SCORE_DRAWS];
+    foci_drawn tied[FOCI_SCORE_DRAWS];
     foci_likelihood_value values[MOST];
     double log_likelihood[MOST], weight[MOST], draw_weight[FOCI_SCORE_DRAWS];
     size_t kept = 0;
@@ -98,10 +98,11 @@ bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *
         *mean += weight[i] * foci_score_ties[i % TIES].shared;
     if (!foci_ties_draw(tied, &kept, weight, *count, TIES, wanted, err))
         return false;
-    for (size_t k = 0; k < kept; k++)
-        drawn[k] =
-            (foci_score_draw){draws[tied[k].draw].point, tied[k].weight, values[tied[k].draw * TIES + tied[k].tie].sill,
-                              foci_score_ties[tied[k].tie].shared};
+    for (size_t k = 0; k < kept; k++) {
+        const size_t point = tied[k].point;
+        drawn[k] = (foci_score_draw){draws[point / TIES].point, tied[k].weight, values[point].sill,
+                                     foci_score_ties[point % TIES].shared};
+    }
     memcpy(draws, drawn, kept * sizeof *drawn);
     *count = kept;
     return true;

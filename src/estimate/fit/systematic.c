@@ -1,6 +1,9 @@
 #include "estimate/fit/systematic.h"
 
 #include <math.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
 
 size_t foci_systematic(size_t *taken, const double *weight, size_t count, size_t wanted) {
     double total = 0, passed = 0;
@@ -17,6 +20,25 @@ size_t foci_systematic(size_t *taken, const double *weight, size_t count, size_t
         drawn += taken[i] > 0;
     }
     return drawn;
+}
+
+bool foci_systematic_draw(foci_drawn *out, size_t *distinct, const double *weight, const size_t *path, size_t steps,
+                          size_t wanted, foci_error *err) {
+    size_t kept = 0;
+    double *along = foci_new_array(steps, sizeof *along, err);
+    size_t *taken = along ? foci_new_array(steps, sizeof *taken, err) : NULL;
+    for (size_t step = 0; taken && step < steps; step++)
+        along[step] = weight[path[step]];
+    if (taken)
+        foci_systematic(taken, along, steps, wanted);
+    for (size_t step = 0; taken && step < steps; step++)
+        if (taken[step] > 0)
+            out[kept++] = (foci_drawn){path[step], (double)taken[step] / (double)wanted};
+    *distinct = kept;
+    const bool ok = taken != NULL;
+    free(along);
+    free(taken);
+    return ok;
 }
 
 double foci_level_quantile(const double *level, const double *weight, size_t count, double share) {

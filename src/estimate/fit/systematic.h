@@ -11,6 +11,16 @@
  */
 size_t foci_systematic(size_t *taken, const double *weight, size_t count, size_t wanted);
 
+typedef struct {
+    size_t point;
+    double weight;
+} foci_drawn;
+
+/* `wanted` such draws along a path of `steps` points, each of which has its weight at weight[point]: `*distinct`
+ * different points in the order of the path, at most `wanted`, whose weights sum to 1. */
+bool foci_systematic_draw(foci_drawn *out, size_t *distinct, const double *weight, const size_t *path, size_t steps,
+                          size_t wanted, foci_error *err) FOCI_MUST_CHECK;
+
 /* The first level at which the weights (that sum to 1) reach `share`. */
 double foci_level_quantile(const double *level, const double *weight, size_t count, double share);
 

@@ -4,7 +4,6 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "estimate/fit/systematic.h"
 
 double foci_ties_weigh(double *weight, const double *log_likelihood, const double *draw_weight, size_t draws,
                        const foci_tie *ties, size_t tie_count) {
@@ -20,32 +19,15 @@ double foci_ties_weigh(double *weight, const double *log_likelihood, const doubl
 }
 
 /* The ties of every second draw run backwards, so that neighbors on the path are alike. */
-static size_t on_path(size_t step, size_t tie_count) {
-    size_t draw = step / tie_count, tie = step % tie_count;
-    return draw * tie_count + (draw % 2 == 0 ? tie : tie_count - 1 - tie);
-}
-
-bool foci_ties_draw(foci_tied *out, size_t *count, const double *weight, size_t draws, size_t tie_count, size_t wanted,
+bool foci_ties_draw(foci_drawn *out, size_t *count, const double *weight, size_t draws, size_t tie_count, size_t wanted,
                     foci_error *err) {
     const size_t steps = draws * tie_count;
-    size_t kept = 0;
-    bool ok = false;
-    double *path = foci_new_array(steps, sizeof *path, err);
-    size_t *taken = path ? foci_new_array(steps, sizeof *taken, err) : NULL;
-    if (!taken)
-        goto done;
-    for (size_t step = 0; step < steps; step++)
-        path[step] = weight[on_path(step, tie_count)];
-    foci_systematic(taken, path, steps, wanted);
-    for (size_t step = 0; step < steps; step++) {
-        const size_t i = on_path(step, tie_count);
-        if (taken[step] > 0)
-            out[kept++] = (foci_tied){i / tie_count, i % tie_count, (double)taken[step] / (double)wanted};
+    size_t *path = foci_new_array(steps, sizeof *path, err);
+    for (size_t step = 0; path && step < steps; step++) {
+        const size_t draw = step / tie_count, tie = step % tie_count;
+        path[step] = draw * tie_count + (draw % 2 == 0 ? tie : tie_count - 1 - tie);
     }
-    *count = kept;
-    ok = true;
-done:
+    bool ok = path && foci_systematic_draw(out, count, weight, path, steps, wanted, err);
     free(path);
-    free(taken);
     return ok;
 }

@@ -3,7 +3,7 @@
 #ifndef FOCI_ESTIMATE_TIES_H
 #define FOCI_ESTIMATE_TIES_H
 
-#include "fieldfoci/error.h"
+#include "estimate/fit/systematic.h"
 
 typedef struct {
     double shared; /* share of the field's variance in common */
@@ -17,15 +17,9 @@ typedef struct {
 double foci_ties_weigh(double *weight, const double *log_likelihood, const double *draw_weight, size_t draws,
                        const foci_tie *ties, size_t tie_count);
 
-/* One of draws x ties that is taken. */
-typedef struct {
-    size_t draw, tie;
-    double weight;
-} foci_tied;
-
 /* `wanted` systematic draws of draws x ties, along a path on which neighbors are alike: `*count` different ones, at
- * most `wanted`, whose weights sum to 1. */
-bool foci_ties_draw(foci_tied *out, size_t *count, const double *weight, size_t draws, size_t tie_count, size_t wanted,
+ * most `wanted`, whose weights sum to 1; point: draw x tie_count + tie. */
+bool foci_ties_draw(foci_drawn *out, size_t *count, const double *weight, size_t draws, size_t tie_count, size_t wanted,
                     foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -8,29 +8,15 @@ enum { HALVINGS = 3 };
 _Static_assert(1 << HALVINGS == FOCI_COUNTS_GROUPS, "each halving doubles the groups");
 
 typedef struct {
-    double u, v, off; /* place, and squared distance from the middle of its part */
+    double u, v, key; /* place, and what is sorted by */
     size_t stop;
 } candidate;
 
-static int compare(double a, double b, size_t first, size_t second) {
-    if (a != b)
-        return a < b ? -1 : 1;
-    return (first > second) - (first < second);
-}
-
-static int compare_u(const void *a, const void *b) {
+static int compare(const void *a, const void *b) {
     const candidate *first = a, *second = b;
-    return compare(first->u, second->u, first->stop, second->stop);
-}
-
-static int compare_v(const void *a, const void *b) {
-    const candidate *first = a, *second = b;
-    return compare(first->v, second->v, first->stop, second->stop);
-}
-
-static int compare_off(const void *a, const void *b) {
-    const candidate *first = a, *second = b;
-    return compare(first->off, second->off, first->stop, second->stop);
+    if (first->key != second->key)
+        return first->key < second->key ? -1 : 1;
+    return (first->stop > second->stop) - (first->stop < second->stop);
 }
 
 /* Sorts along the longer side, so that the halves are compact. */
@@ -42,7 +28,9 @@ static void sort_along(candidate *part, size_t count) {
         least_v = part[i].v < least_v ? part[i].v : least_v;
         most_v = part[i].v > most_v ? part[i].v : most_v;
     }
-    qsort(part, count, sizeof *part, most_u - least_u >= most_v - least_v ? compare_u : compare_v);
+    for (size_t i = 0; i < count; i++)
+        part[i].key = most_u - least_u >= most_v - least_v ? part[i].u : part[i].v;
+    qsort(part, count, sizeof *part, compare);
 }
 
 /* The stops of a part nearest to its middle. */
@@ -55,8 +43,8 @@ static bool make_group(foci_observations *out, const foci_observations *stops, c
         v += part[i].v / (double)count;
     }
     for (size_t i = 0; i < count; i++)
-        part[i].off = (part[i].u - u) * (part[i].u - u) + (part[i].v - v) * (part[i].v - v);
-    qsort(part, count, sizeof *part, compare_off);
+        part[i].key = (part[i].u - u) * (part[i].u - u) + (part[i].v - v) * (part[i].v - v);
+    qsort(part, count, sizeof *part, compare);
     for (size_t i = 0; i < wanted; i++)
         which[i] = part[i].stop;
     return foci_observations_pick(out, stops, which, wanted, err);

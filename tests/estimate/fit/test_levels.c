@@ -126,7 +126,7 @@ static void test_weights_and_draws(void **state) {
     foci_levels_marginal(sums, &levels, FOCI_AXIS_RANGE, weight);
     for (size_t i = 0; i < 3; i++)
         assert_near(sums[i], (expected[i] + expected[4 + i]) / sum, 1e-15);
-    foci_level_draw drawn[40];
+    foci_drawn drawn[40];
     size_t distinct = 0;
     double all = 0;
     assert_done(foci_levels_draw(drawn, &distinct, &levels, weight, 40, &err), err);

@@ -184,7 +184,7 @@ static void test_draws(void **state) {
     scene_make(&s, &truth, NULL, 60, NAN, 17, true);
     size_t count = foci_levels_points(&s.grid.levels), distinct = 0;
     double *weights = calloc(count, sizeof *weights), sum = 0, drawn = 0, whole = 0;
-    foci_level_draw draws[24];
+    foci_drawn draws[24];
     foci_error err = {0};
     assert_done(foci_score_grid_weigh(weights, &s.grid, s.values, &err), err);
     assert_done(foci_levels_draw(draws, &distinct, &s.grid.levels, weights, 24, &err), err);
@@ -214,7 +214,7 @@ static bool attempt(foci_error *err) {
     foci_score_grid grid = foci_score_grid_make(seven.places, SEVEN, foci_correlation_find("exponential"), 0, 0, 0);
     foci_likelihood_value *values = NULL;
     foci_score_best best = {0}, other = {0};
-    foci_level_draw draws[4];
+    foci_drawn draws[4];
     size_t distinct = 0, count = foci_levels_points(&grid.levels);
     double *weights = calloc(count, sizeof *weights);
     values = calloc(count, sizeof *values);

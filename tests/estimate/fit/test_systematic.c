@@ -56,12 +56,12 @@ static void test_ties(void **state) {
     for (size_t i = 0; i < 6; i++)
         assert_near(weight[i], expected[i] / 2.1875, 1e-15);
     /* along the path: 0.375, 0.375, 0.75, then the second draw's backwards 0.5, 0.0625, 0.125 of 2.1875 */
-    foci_tied tied[4];
+    foci_drawn tied[4];
     foci_error err = {0};
     size_t count = 0;
     assert_done(foci_ties_draw(tied, &count, weight, 2, 3, 4, &err), err);
     assert_int_equal(count, 3);
-    assert_true(tied[0].draw == 0 && tied[0].tie == 0 && tied[1].tie == 2 && tied[2].draw == 1 && tied[2].tie == 2);
+    assert_true(tied[0].point == 0 && tied[1].point == 2 && tied[2].point == 3 + 2);
     assert_near(tied[0].weight, 0.25, 0);
     assert_near(tied[1].weight, 0.5, 0);
     assert_near(tied[2].weight, 0.25, 0);
