@@ -32,20 +32,31 @@ typedef enum {
 
 typedef struct {
     foci_status status;
-    char source[256]; /* file or option that the message is about, "" if none */
+    char key[32];     /* name of the setting that the message is about, "trend"; "" if none */
+    char source[256]; /* else the file, "" if none */
     long row;         /* 1-based row in source, 0 if none */
-    char text[512];   /* one line, no full stop: what is wrong; what to do */
+    char text[512];   /* one line, no full stop: what is wrong; what to do; a setting stands as {trend} */
 } foci_error;
 
 /* Records the first failure (later ones are ignored), passwords in it masked (secrets.h). Always false, so: return
- * foci_fail(err, ...). `err` is never NULL; the caller zeroes it. `source` may be NULL. */
+ * foci_fail(err, ...). `err` is never NULL; the caller zeroes it. `source`: a file, or a setting as "{trend}"; may be
+ * NULL. */
 FOCI_API bool foci_fail(foci_error *err, foci_status status, const char *source, long row, const char *format, ...)
     FOCI_PRINTF(5, 6);
+
+/* The same of a record that was kept apart. */
+FOCI_API bool foci_fail_again(foci_error *err, const foci_error *kept);
 
 /* A sentence for a status, never NULL. */
 FOCI_API const char *foci_status_text(foci_status status);
 
-/* Writes "source:row: text" (the parts that are there) into `line`, always terminated. */
+/* Writes "source:row: text" (the parts that are there) into `line`, always terminated; settings by their bare names. */
 FOCI_API void foci_error_line(const foci_error *err, char *line, size_t size);
+
+/* The same with `mark` before each setting's name: "--" where they are options. */
+FOCI_API void foci_error_line_marked(const foci_error *err, const char *mark, char *line, size_t size);
+
+/* The text alone, likewise. */
+FOCI_API void foci_error_text(const foci_error *err, const char *mark, char *text, size_t size);
 
 #endif

@@ -28,8 +28,8 @@ FOCI_API extern const foci_task_unit foci_task_unit_table[];
 /* L/ha or kg/ha of one `unit`. */
 FOCI_API double foci_task_unit_metric(const foci_task_unit *unit);
 
-/* The file's whole number for a rate, to the nearest step. FOCI_BAD_SETTING (source `option`) where the rate is
- * negative, no number, above what the file holds, or above 0 and less than half a step. */
+/* The file's whole number for a rate, to the nearest step. FOCI_BAD_SETTING (about `option`, as "{dig}") where the rate
+ * is negative, no number, above what the file holds, or above 0 and less than half a step. */
 FOCI_API bool foci_task_unit_steps(long *steps, const foci_task_unit *unit, double rate, const char *option,
                                    foci_error *err) FOCI_MUST_CHECK;
 

@@ -91,7 +91,7 @@ bool foci_deliver_may_replace(const char *final, bool overwrite, mode_t kind, fo
         return foci_fail(err, FOCI_NO_FILE, final, 0, "is a link or a device and is not replaced; choose another name");
     if (!overwrite)
         return foci_fail(err, FOCI_NO_FILE, final, 0,
-                         "is already there; add --overwrite to replace it, or choose another name");
+                         "is already there; add {overwrite} to replace it, or choose another name");
     if (kind != 0 && found != kind)
         return foci_fail(err, FOCI_NO_FILE, final, 0, "is a %s and is not replaced; choose another name",
                          found == S_IFDIR ? "folder" : "file");
@@ -243,11 +243,10 @@ done:
 
 bool foci_deliver_pass_on(foci_error *err, const foci_error *inner, const char *temporary, const char *final) {
     char source[sizeof inner->source + 1024];
-    size_t length = strlen(temporary);
-    if (strncmp(inner->source, temporary, length) == 0)
-        snprintf(source, sizeof source, "%.1000s%s", final, inner->source + length);
-    else
-        snprintf(source, sizeof source, "%s", inner->source);
+    const size_t length = strlen(temporary);
+    if (strncmp(inner->source, temporary, length) != 0)
+        return foci_fail_again(err, inner);
+    snprintf(source, sizeof source, "%.1000s%s", final, inner->source + length);
     return foci_fail(err, inner->status, source, inner->row, "%s", inner->text);
 }
 

@@ -27,7 +27,7 @@ bool foci_parallel(size_t jobs, const foci_execution *how, foci_job work, void *
         if (ok)
             continue;
 #pragma omp critical(foci_parallel_failure)
-        foci_fail(err, own.status, own.source, own.row, "%s", own.text);
+        foci_fail_again(err, &own);
 #pragma omp atomic write
         failed = true;
     }

@@ -54,7 +54,7 @@ int command_check(const foci_settings *settings) {
     int status = EXIT_DONE;
     if (!settings->survey.boundary) {
         foci_fail(
-            &err, FOCI_BAD_SETTING, "--field", 0,
+            &err, FOCI_BAD_SETTING, "{field}", 0,
             "the field's boundary is needed; draw it in a free map page or on a phone and save it as GeoJSON or KML");
         return console_fail(&err);
     }

@@ -25,9 +25,9 @@ int command_estimate(const foci_settings *settings) {
     foci_error err = {0};
     foci_survey survey = {0};
     if (!settings->at && !settings->survey.cross_check)
-        return fail_usage("--at", "name the places to estimate at, or ask for --cross-check");
+        return fail_usage("{at}", "name the places to estimate at, or ask for {cross-check}");
     if (!settings->out)
-        return fail_usage("--out", "where should the estimates go? name a file ending in .csv, .geojson or .gpkg");
+        return fail_usage("{out}", "where should the estimates go? name a file ending in .csv, .geojson or .gpkg");
     const foci_execution how = console_execution(settings), fitting = foci_execution_part(&how, 0, 0.5);
     const foci_execution asking = foci_execution_part(&how, 0.5, 1);
     size_t places = 0;

@@ -113,7 +113,7 @@ int command_map(const foci_settings *settings) {
     foci_survey survey = {0};
     int status = EXIT_FAILED;
     if (!settings->out) {
-        foci_fail(&err, FOCI_BAD_SETTING, "--out", 0,
+        foci_fail(&err, FOCI_BAD_SETTING, "{out}", 0,
                   "where should the survey folder go? name a folder that does not exist yet");
         return console_fail(&err);
     }

@@ -26,7 +26,7 @@ int command_record(const foci_settings *settings) {
     if (settings->input_count == 0)
         return fail_usage("SURVEY", "name a survey folder, as the command map writes it");
     if (!settings->history)
-        return fail_usage("--history", "where is the history kept? name a GeoPackage (it is made where it is not "
+        return fail_usage("{history}", "where is the history kept? name a GeoPackage (it is made where it is not "
                                        "there) or a database's connection string, as in PG:dbname=farm");
     for (size_t i = 0; i < settings->input_count; i++) {
         foci_error err = {0};

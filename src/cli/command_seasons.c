@@ -63,7 +63,7 @@ int command_seasons(const foci_settings *settings) {
     foci_error err = {0};
     foci_seasons seasons = {0};
     if (!settings->out)
-        return fail_usage("--out", "where should the comparison go? name a folder that does not exist yet");
+        return fail_usage("{out}", "where should the comparison go? name a folder that does not exist yet");
     const foci_execution how = console_execution(settings);
     bool made = foci_seasons_compare(&seasons, settings, &how, &err);
     console_execution_end(&how);

@@ -27,7 +27,7 @@ int command_task(const foci_settings *settings) {
     if (settings->input_count != 1)
         return fail_usage("SURVEY", "name one survey folder, as the command map writes it");
     if (!settings->out)
-        return fail_usage("--out", "where should the files go? name a folder that does not exist yet");
+        return fail_usage("{out}", "where should the files go? name a folder that does not exist yet");
     foci_task_options options = settings->task;
     options.survey = settings->inputs[0];
     options.even_so = settings->survey.even_so;

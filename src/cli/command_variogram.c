@@ -70,6 +70,7 @@ int command_variogram(const foci_settings *settings) {
     foci_survey survey = {0};
     foci_semivariances semivariances = {0};
     foci_variogram model = {0};
+    char text[1024];
     int status = EXIT_FAILED;
     if (!console_read(&survey, settings, &err) || !foci_survey_check(&survey, &err) ||
         !foci_semivariances_make(&semivariances, &survey.readings, options->lag, options->farthest, &err)) {
@@ -81,8 +82,9 @@ int command_variogram(const foci_settings *settings) {
         if (status == EXIT_DONE) {
             console_findings(settings->quiet, &survey.findings);
             say_sample(settings->quiet, &semivariances, survey.readings.count);
+            foci_error_text(&fit_error, "--", text, sizeof text);
             if (fit_error.status != FOCI_OK)
-                console_say(settings->quiet, "warning", fit_error.text);
+                console_say(settings->quiet, "warning", text);
         }
     }
     foci_semivariances_free(&semivariances);

@@ -61,7 +61,7 @@ void console_catch_signals(void) {
 
 int console_fail(const foci_error *err) {
     char line[1024];
-    foci_error_line(err, line, sizeof line);
+    foci_error_line_marked(err, "--", line, sizeof line);
     put_message("fieldfoci: %s\n", line);
     return err->status == FOCI_BAD_SETTING ? EXIT_USAGE : EXIT_FAILED;
 }

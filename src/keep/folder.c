@@ -43,7 +43,7 @@ bool foci_folder_write(const foci_folder_kind *kind, const void *content, const 
     if (!temporary)
         return false;
     if (mkdir(temporary, 0777) != 0) {
-        foci_fail(err, FOCI_NO_FILE, folder, 0, "cannot be made: %s; choose another --out", strerror(errno));
+        foci_fail(err, FOCI_NO_FILE, folder, 0, "cannot be made: %s; choose another {out}", strerror(errno));
         goto done;
     }
     if (!kind->write_files(content, temporary, &inner) ||

@@ -146,11 +146,11 @@ static bool refuse(const recording *asked, const char *season, const char *sha25
     if (found > 1)
         return foci_fail(err, FOCI_BAD_INPUT, asked->history, 0,
                          "holds %zu surveys of season '%.60s' of this field and disease; take all but one out first: "
-                         "fieldfoci history %.100s --remove LETTERS, with the letters in brackets that it lists",
+                         "fieldfoci history %.100s {remove} LETTERS, with the letters in brackets that it lists",
                          found, season, asked->history);
     return foci_fail(err, FOCI_BAD_INPUT, asked->history, 0,
-                     "holds season '%.60s' of this field already, mapped otherwise [%.12s]; give --replace to put this "
-                     "survey in its place, or map it with another --season",
+                     "holds season '%.60s' of this field already, mapped otherwise [%.12s]; give {replace} to put this "
+                     "survey in its place, or map it with another {season}",
                      season, sha256);
 }
 
@@ -178,7 +178,7 @@ static bool add_season(foci_database *database, recording *asked, foci_error *er
         row = find_season(&found, &rows, asked->survey);
     } else if (asked->options->replace) {
         return foci_fail(err, FOCI_BAD_INPUT, asked->history, 0,
-                         "cannot tell which survey to replace: this one has no season; map it with --season TEXT");
+                         "cannot tell which survey to replace: this one has no season; map it with {season} TEXT");
     }
     asked->outcome = FOCI_HISTORY_ADDED;
     bool ok = found == 0 ? add_all(database, asked->survey, asked->options, err)

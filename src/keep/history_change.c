@@ -30,7 +30,7 @@ static bool not_unique(const foci_history_entries *entries, const char *word, bo
             ok = add_entry(&list, &entries->items[i], err);
     if (ok)
         foci_fail(err, FOCI_BAD_INPUT, history, 0,
-                  "'%.40s' names more than one survey: %.340s; say which with --field-name NAME, or by the letters in "
+                  "'%.40s' names more than one survey: %.340s; say which with {field-name} NAME, or by the letters in "
                   "brackets",
                   word, list.text);
     foci_text_free(&list);
@@ -92,7 +92,7 @@ bool foci_history_change_with(const char *history, foci_history_change once, voi
         if (change_once(history, once, context, how, &last))
             return true;
     }
-    return foci_fail(err, last.status, last.source, last.row, "%s", last.text);
+    return foci_fail_again(err, &last);
 }
 
 /* ---- taking out ---- */

@@ -132,7 +132,7 @@ static void test_existing_file_is_kept_unless_overwritten(void **state) {
     foci_error err = {0};
     const char *path = in_place("a.csv");
     put(path, "old");
-    assert_fails(foci_deliver_may_write(path, false, &err), err, FOCI_NO_FILE, "--overwrite");
+    assert_fails(foci_deliver_may_write(path, false, &err), err, FOCI_NO_FILE, "{overwrite}");
     assert_string_equal(err.source, path);
     assert_fails(deliver_text(path, "new", false, &err), err, FOCI_NO_FILE, "already there");
     assert_holds(path, "old");
@@ -334,7 +334,7 @@ static void test_folder_is_exchanged_and_the_rest_kept(void **state) {
     assert_int_equal(mkdir(in_place("survey/photos"), 0777), 0);
     put(in_place("survey/photos/1.jpg"), "picture");
     assert_int_equal(symlink("notes.txt", in_place("survey/link")), 0);
-    assert_fails(deliver(survey, "second", false, &err), err, FOCI_NO_FILE, "--overwrite");
+    assert_fails(deliver(survey, "second", false, &err), err, FOCI_NO_FILE, "{overwrite}");
     assert_holds(in_place("survey/map.png"), "first");
     err = (foci_error){0};
     assert_done(deliver(survey, "second", true, &err), err);

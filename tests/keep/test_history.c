@@ -266,7 +266,7 @@ static void another_map_of_a_season_takes_its_place_when_asked(void **state) {
     again("2024");
     assert_fails(foci_history_record(in_folder("survey"), history, &plain, &outcome, NULL, &err), err, FOCI_BAD_INPUT,
                  "holds season '2024' of this field already, mapped otherwise [");
-    assert_non_null(strstr(err.text, "give --replace"));
+    assert_non_null(strstr(err.text, "give {replace}"));
     assert_int_equal(rows_of("surveys"), 2);
     assert_done(foci_history_record(in_folder("survey"), history, &replacing, &outcome, NULL, &err), err);
     assert_int_equal(outcome, FOCI_HISTORY_REPLACED);

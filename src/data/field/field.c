@@ -67,12 +67,12 @@ static bool must_choose(const foci_table *table, const char *file, const char *c
         return false;
     foci_table_list_columns(table, columns, sizeof columns);
     if (*names)
-        foci_fail(err, FOCI_BAD_INPUT, file, 0, "holds %zu fields: %.350s; choose one with --field-name NAME", count,
+        foci_fail(err, FOCI_BAD_INPUT, file, 0, "holds %zu fields: %.350s; choose one with {field-name} NAME", count,
                   names);
     else
         foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                  "holds %zu fields, and no names in a column \"%.40s\"; choose one with --field-column COLUMN and "
-                  "--field-name NAME, or save the field alone (columns: %s)",
+                  "holds %zu fields, and no names in a column \"%.40s\"; choose one with {field-column} COLUMN and "
+                  "{field-name} NAME, or save the field alone (columns: %s)",
                   count, column_name, *columns ? columns : "none");
     free(names);
     return false;
@@ -100,7 +100,7 @@ static bool find_named(size_t *row, const foci_table *table, const char *file, c
         return not_there(table, file, name, column, err);
     return found == 1 ||
            foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                     "holds %zu fields named \"%.60s\"; choose by another column with --field-column COLUMN", found,
+                     "holds %zu fields named \"%.60s\"; choose by another column with {field-column} COLUMN", found,
                      name);
 }
 
@@ -130,11 +130,11 @@ static bool choose_system(char **out, foci_crs_facts *facts, const foci_table *t
     const char *system = *table->crs ? table->crs : crs;
     if (!system)
         return foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                         "does not say its coordinate reference system; give it with --crs CODE (EPSG:4326 for "
+                         "does not say its coordinate reference system; give it with {crs} CODE (EPSG:4326 for "
                          "longitude and latitude)");
     if (!foci_crs_describe(facts, system, file, &unknown)) {
         if (unknown.status != FOCI_BAD_SETTING)
-            return foci_fail(err, unknown.status, unknown.source, 0, "%s", unknown.text);
+            return foci_fail_again(err, &unknown);
         return foci_fail(err, FOCI_BAD_INPUT, file, 0,
                          "its coordinate reference system is not understood; save the boundary in longitude and "
                          "latitude (WGS84)");
@@ -149,14 +149,14 @@ static bool check_area(const foci_multipolygon *own, const foci_multipolygon *lo
     if (fabs(here.south) > 90 || fabs(here.north) > 90)
         return foci_fail(err, FOCI_BAD_INPUT, file, 0,
                          "the boundary reaches latitude %g; its longitudes and latitudes may be exchanged: swap them, "
-                         "or check --crs",
+                         "or check {crs}",
                          fabs(here.south) > 90 ? here.south : here.north);
     bool inside = foci_area_of_use_holds(&facts->area_of_use, (foci_point){here.west, here.south}) &&
                   foci_area_of_use_holds(&facts->area_of_use, (foci_point){here.east, here.north});
     if (inside)
         return true;
     return foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                     "the boundary (x %.10g, y %.10g) lies outside the area of use of %s; check --crs", box.west,
+                     "the boundary (x %.10g, y %.10g) lies outside the area of use of %s; check {crs}", box.west,
                      box.south, facts->name);
 }
 
@@ -173,7 +173,7 @@ static bool to_wgs84(foci_multipolygon *out, const foci_multipolygon *own, const
     if (ok)
         return true;
     return foci_fail(err, lost.status, lost.status == FOCI_BAD_INPUT ? file : NULL, 0, "%s%s", lost.text,
-                     lost.status == FOCI_BAD_INPUT ? "; check --crs" : "");
+                     lost.status == FOCI_BAD_INPUT ? "; check {crs}" : "");
 }
 
 /* Across the 180th meridian, however the file writes it. */
@@ -237,10 +237,10 @@ bool foci_field_read(foci_field *out, const char *file, const foci_field_options
     size_t row = 0;
     long column = -1;
     bool ok = false;
-    if (options->crs && !foci_crs_describe(&facts, options->crs, "--crs", err))
+    if (options->crs && !foci_crs_describe(&facts, options->crs, "{crs}", err))
         return false;
     const foci_layer_choice layer = {
-        .name = options->layer, .kind = FOCI_SHAPE_AREA, .remedy = "name one with --field-layer NAME"};
+        .name = options->layer, .kind = FOCI_SHAPE_AREA, .remedy = "name one with {field-layer} NAME"};
     if (!foci_table_read(&table, file, &layer, err))
         return false;
     if (!describe_input(&field.input, file, &table, err) || !choose_row(&row, &column, &table, file, options, err) ||

@@ -43,8 +43,8 @@ static bool centre_of_stops(foci_point *centre, const foci_stops *stops, foci_er
     if (fabs(centre->y) > 90 || fabs(centre->x) > 360)
         return foci_fail(
             err, FOCI_BAD_INPUT, file, 0,
-            "longitude %g, latitude %g is nowhere on earth; swap the coordinate columns, name them with --xy "
-            "XCOLUMN,YCOLUMN, or say with --crs what they are",
+            "longitude %g, latitude %g is nowhere on earth; swap the coordinate columns, name them with {xy} "
+            "XCOLUMN,YCOLUMN, or say with {crs} what they are",
             centre->x, centre->y);
     return true;
 }
@@ -53,22 +53,22 @@ static bool centre_of_stops(foci_point *centre, const foci_stops *stops, foci_er
 static bool may_work_in(const char *work_crs, const foci_crs_facts *facts, foci_error *err) {
     const char *remedy = "name a projected system in meters, such as a UTM zone (EPSG:32617)";
     if (strlen(work_crs) >= WORK_SIZE)
-        return foci_fail(err, FOCI_BAD_SETTING, "--work-crs", 0, "is longer than %d letters; give a code",
+        return foci_fail(err, FOCI_BAD_SETTING, "{work-crs}", 0, "is longer than %d letters; give a code",
                          WORK_SIZE - 1);
     if (facts->web_mercator)
-        return foci_fail(err, FOCI_BAD_SETTING, "--work-crs", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{work-crs}", 0,
                          "%s stretches distances and areas away from the equator; %s", facts->name, remedy);
     if (!facts->projected)
-        return foci_fail(err, FOCI_BAD_SETTING, "--work-crs", 0, "%s is no projected system; %s", facts->name, remedy);
+        return foci_fail(err, FOCI_BAD_SETTING, "{work-crs}", 0, "%s is no projected system; %s", facts->name, remedy);
     if (!facts->metres)
-        return foci_fail(err, FOCI_BAD_SETTING, "--work-crs", 0, "%s is not in meters; %s", facts->name, remedy);
+        return foci_fail(err, FOCI_BAD_SETTING, "{work-crs}", 0, "%s is not in meters; %s", facts->name, remedy);
     return true;
 }
 
 static bool take_work_crs(char work[WORK_SIZE], const char *work_crs, foci_point centre, foci_findings *findings,
                           foci_error *err) {
     foci_crs_facts facts = {0};
-    if (!foci_crs_describe(&facts, work_crs, "--work-crs", err) || !may_work_in(work_crs, &facts, err))
+    if (!foci_crs_describe(&facts, work_crs, "{work-crs}", err) || !may_work_in(work_crs, &facts, err))
         return false;
     snprintf(work, WORK_SIZE, "%s", work_crs);
     if (foci_area_of_use_holds(&facts.area_of_use, centre))

@@ -66,7 +66,7 @@ static bool too_many(const foci_box *box, double cell, double bytes, double room
     const double cells = cells_over(box, cell), most = fmax(fmin(FOCI_GRID_MOST, room / bytes), 1);
     memory_words(need, cells * bytes);
     memory_words(have, room);
-    return foci_fail(err, FOCI_BAD_SETTING, "--cell", 0,
+    return foci_fail(err, FOCI_BAD_SETTING, "{cell}", 0,
                      "cells of %g m would be %.3g million over the field's box and take about %s of memory (%s are "
                      "free, and %g million cells are the most); cells of %g m would do",
                      cell, cells / 1e6, need, have, FOCI_GRID_MOST / 1e6, step_within(box, ladder_below(cell), most));
@@ -75,7 +75,7 @@ static bool too_many(const foci_box *box, double cell, double bytes, double room
 bool foci_grid_fits(const foci_multipolygon *field, double cell, double bytes, const foci_execution *how,
                     foci_error *err) {
     if (!(cell > 0) || !isfinite(cell))
-        return foci_fail(err, FOCI_BAD_SETTING, "--cell", 0, "%g is not a size for a cell; give meters above 0", cell);
+        return foci_fail(err, FOCI_BAD_SETTING, "{cell}", 0, "%g is not a size for a cell; give meters above 0", cell);
     const foci_box box = foci_multipolygon_box(field);
     const double cells = cells_over(&box, cell), room = foci_memory_room();
     if (cells > FOCI_GRID_MOST || cells * bytes > room)
@@ -221,7 +221,7 @@ bool foci_grid_over_field(foci_grid *out, const foci_multipolygon *field, double
         return false;
     if (grid.cells == 0) {
         foci_grid_free(&grid);
-        return foci_fail(err, FOCI_BAD_SETTING, "--cell", 0, "cells of %g m are too large for a field of %.3g ha", cell,
+        return foci_fail(err, FOCI_BAD_SETTING, "{cell}", 0, "cells of %g m are too large for a field of %.3g ha", cell,
                          area / 1e4);
     }
     *out = grid;

@@ -121,7 +121,7 @@ static bool add_table(foci_marks *marks, const foci_table *table, const char *fi
     const char *own = *table->crs ? table->crs : crs;
     if (!own)
         return foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                         "has no coordinate reference system; say which with --crs, as in --crs EPSG:4326");
+                         "has no coordinate reference system; say which with {crs}, as in {crs} EPSG:4326");
     if (!foci_projection_open(&projection, own, work_crs, err))
         return false;
     bool ok = true;
@@ -168,7 +168,7 @@ static bool add_file(foci_marks *marks, const char *file, const char *work_crs, 
 bool foci_marks_read(foci_marks *marks, const char *file, const char *work_crs, const char *crs, foci_error *err) {
     foci_crs_facts facts;
     foci_marks read = {0};
-    bool ok = (!crs || foci_crs_describe(&facts, crs, "--crs", err)) && add_file(&read, file, work_crs, crs, err);
+    bool ok = (!crs || foci_crs_describe(&facts, crs, "{crs}", err)) && add_file(&read, file, work_crs, crs, err);
     if (ok && read.count == 0)
         ok = foci_fail(err, FOCI_BAD_INPUT, file, 0, "holds no point, line or polygon to draw");
     size_t capacity = marks->count;

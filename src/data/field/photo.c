@@ -31,7 +31,7 @@ bool foci_photo_read(foci_photo *out, const char *file, const foci_multipolygon 
     foci_photo photo = {0};
     foci_box box = foci_multipolygon_box(ground);
     const double strip = ROUND_IT * fmax(box.east - box.west, box.north - box.south);
-    if (options->crs && !foci_crs_describe(&facts, options->crs, "--crs", err))
+    if (options->crs && !foci_crs_describe(&facts, options->crs, "{crs}", err))
         return false;
     box = (foci_box){box.west - strip, box.south - strip, box.east + strip, box.north + strip};
     if (!foci_photo_file_read(&photo, file, box, work_crs, options->crs, err))

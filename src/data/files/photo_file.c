@@ -78,7 +78,7 @@ static bool find_system(char **crs, const photo_reading *from, const char *given
         return false;
     if (!(own && *own) && !given)
         return foci_fail(err, FOCI_BAD_INPUT, from->file, 0,
-                         "has no coordinate reference system; say which with --crs, as in --crs EPSG:4326");
+                         "has no coordinate reference system; say which with {crs}, as in {crs} EPSG:4326");
     *crs = foci_copy_text(own && *own ? own : given, err);
     return *crs != NULL;
 }
@@ -187,7 +187,7 @@ static bool read_dots(foci_photo *out, const photo_reading *from, foci_error *er
     free(bytes);
     return ok &&
            (shown || foci_fail(err, FOCI_BAD_INPUT, from->file, 0,
-                               "does not show the field; is it another field's photo, or is its system not --crs?"));
+                               "does not show the field; is it another field's photo, or is its system not {crs}?"));
 }
 
 /* ---- the credit ---- */

@@ -66,7 +66,7 @@ static bool choose_layer(reading *from, const foci_layer_choice *choice, foci_er
     bool ok = foci_vector_layer_choose(&from->layer, from->dataset, from->file, choice, &none);
     if (from->talk.failures || foci_geopackage_is_late())
         return cannot_go_on(from, 0, "cannot be read whole", err);
-    return ok || foci_fail(err, none.status, none.source, none.row, "%s", none.text);
+    return ok || foci_fail_again(err, &none);
 }
 
 /* A copy in UTF-8: what is not is taken for Latin-1, as older spreadsheets write it. */

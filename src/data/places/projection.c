@@ -166,7 +166,7 @@ bool foci_crs_same(const char *a, const char *b) {
 bool foci_utm_code(foci_point lonlat, char code[16], foci_error *err) {
     if (!isfinite(lonlat.x) || !isfinite(lonlat.y) || fabs(lonlat.x) > 360 || lonlat.y > 84 || lonlat.y < -80)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
-                         "longitude %g, latitude %g lies in no UTM zone (80 S to 84 N); name a system with --work-crs",
+                         "longitude %g, latitude %g lies in no UTM zone (80 S to 84 N); name a system with {work-crs}",
                          lonlat.x, lonlat.y);
     double turned = fmod(lonlat.x + 540, 360); /* 0 at the antimeridian */
     unsigned zone = (unsigned)(turned / 6) % 60 + 1;

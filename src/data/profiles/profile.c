@@ -282,7 +282,7 @@ static bool no_such_profile(const char *name, foci_error *err) {
             goto done;
     }
     const char *nearest = foci_text_nearest(name, names);
-    foci_fail(err, FOCI_BAD_SETTING, "--disease", 0,
+    foci_fail(err, FOCI_BAD_SETTING, "{disease}", 0,
               "no profile and no file '%.80s'; %s%s%sthe built-in profiles are: %s", name,
               nearest ? "did you mean " : "", nearest ? nearest : "", nearest ? "? " : "",
               list.text ? list.text : "none");

@@ -40,7 +40,7 @@ static bool named_columns(place_columns *out, const foci_table *table, const cha
                           foci_error *err) {
     const char *comma = strchr(xy, ',');
     if (!comma || comma == xy || !comma[1] || strchr(comma + 1, ','))
-        return foci_fail(err, FOCI_BAD_SETTING, "--xy", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{xy}", 0,
                          "'%s' is not a pair of columns; write XCOLUMN,YCOLUMN, as in lon,lat", xy);
     char *x = foci_copy_text(xy, err);
     if (!x)
@@ -62,7 +62,7 @@ static bool known_columns(place_columns *out, const foci_table *table, const cha
             continue;
         if (found)
             return foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                             "has coordinate columns %s,%s and %s,%s; name the pair to use with --xy XCOLUMN,YCOLUMN",
+                             "has coordinate columns %s,%s and %s,%s; name the pair to use with {xy} XCOLUMN,YCOLUMN",
                              found->x, found->y, pair->x, pair->y);
         found = pair;
     }
@@ -74,7 +74,7 @@ static bool known_columns(place_columns *out, const foci_table *table, const cha
     foci_table_list_columns(table, list, sizeof list);
     return foci_fail(
         err, FOCI_BAD_INPUT, file, 0,
-        "holds no points and no coordinate columns (lon,lat, x,y ...); name them with --xy XCOLUMN,YCOLUMN; "
+        "holds no points and no coordinate columns (lon,lat, x,y ...); name them with {xy} XCOLUMN,YCOLUMN; "
         "the columns are: %s",
         *list ? list : "none");
 }
@@ -143,7 +143,7 @@ static bool choose_system(foci_point_table *points, foci_crs_facts *facts, bool 
     const char *system = *points->table.crs ? points->table.crs : crs ? crs : degrees ? WGS84 : NULL;
     if (!system)
         return foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                         "does not say its coordinate reference system; give it with --crs CODE (EPSG:4326 for "
+                         "does not say its coordinate reference system; give it with {crs} CODE (EPSG:4326 for "
                          "longitude and latitude from a phone or receiver)");
     points->crs = foci_copy_text(system, err);
     if (!points->crs)
@@ -151,7 +151,7 @@ static bool choose_system(foci_point_table *points, foci_crs_facts *facts, bool 
     if (foci_crs_describe(facts, system, file, &unknown))
         return true;
     if (unknown.status != FOCI_BAD_SETTING)
-        return foci_fail(err, unknown.status, unknown.source, 0, "%s", unknown.text);
+        return foci_fail_again(err, &unknown);
     return foci_fail(
         err, FOCI_BAD_INPUT, file, 0,
         "its coordinate reference system is not understood; save the file in longitude and latitude (WGS84)");
@@ -174,7 +174,7 @@ static bool check_area(foci_point_table *points, const foci_crs_facts *facts, co
         } else if (isnan(lonlat.x) || !foci_area_of_use_holds(&facts->area_of_use, lonlat)) {
             return foci_fail(err, FOCI_BAD_INPUT, file, (long)i + 1,
                              "x %.10g, y %.10g lies outside the area of use of %s; check %s", own.x, own.y, facts->name,
-                             *points->table.crs ? "the file's reference system" : "--crs and the coordinate columns");
+                             *points->table.crs ? "the file's reference system" : "{crs} and the coordinate columns");
         }
     }
     return true;
@@ -199,7 +199,7 @@ bool foci_point_table_read(foci_point_table *out, const char *file, const char *
     foci_point_table points = {0};
     foci_crs_facts facts = {0};
     bool ok = false, degrees = false;
-    if (crs && !foci_crs_describe(&facts, crs, "--crs", err))
+    if (crs && !foci_crs_describe(&facts, crs, "{crs}", err))
         return false;
     if (!foci_table_read(&points.table, file, layer ? layer : &only_one, err))
         return false;

@@ -31,23 +31,23 @@ typedef struct {
 static bool plan_kind(reading_plan *plan, foci_error *err) {
     const foci_stops_options *options = plan->options;
     if (options->value && options->hits)
-        return foci_fail(err, FOCI_BAD_SETTING, "--value", 0,
-                         "cannot be given together with --hits; name one kind of reading");
+        return foci_fail(err, FOCI_BAD_SETTING, "{value}", 0,
+                         "cannot be given together with {hits}; name one kind of reading");
     if (!options->value && !options->hits && !options->checked)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0,
-                         "no reading is named; give --value COLUMN for scores, or --hits COLUMN and --checked "
+                         "no reading is named; give {value} COLUMN for scores, or {hits} COLUMN and {checked} "
                          "COLUMN_OR_NUMBER for counts");
     if (!options->hits && options->checked)
-        return foci_fail(err, FOCI_BAD_SETTING, "--checked", 0, "goes with --hits COLUMN, the infected units; name it");
+        return foci_fail(err, FOCI_BAD_SETTING, "{checked}", 0, "goes with {hits} COLUMN, the infected units; name it");
     if (options->hits && !options->checked)
-        return foci_fail(err, FOCI_BAD_SETTING, "--hits", 0,
-                         "needs --checked COLUMN_OR_NUMBER, the units looked at; name it");
+        return foci_fail(err, FOCI_BAD_SETTING, "{hits}", 0,
+                         "needs {checked} COLUMN_OR_NUMBER, the units looked at; name it");
     plan->counts = options->hits != NULL;
     plan->checked = NAN;
     if (!plan->counts || !foci_number_parse(options->checked, &plan->checked))
         return true;
     if (plan->checked < 1 || plan->checked > FOCI_CHECKED_MOST || plan->checked != floor(plan->checked))
-        return foci_fail(err, FOCI_BAD_SETTING, "--checked", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{checked}", 0,
                          "%s is no number of units that a person looks at; give a whole number from 1 to 100,000, or a "
                          "column",
                          options->checked);
@@ -62,13 +62,13 @@ static bool plan_date(char date[11], const char *text, const char *option, foci_
 
 static bool plan_dates(reading_plan *plan, foci_error *err) {
     const foci_stops_options *options = plan->options;
-    if (!plan_date(plan->from, options->from, "--from", err) || !plan_date(plan->to, options->to, "--to", err))
+    if (!plan_date(plan->from, options->from, "{from}", err) || !plan_date(plan->to, options->to, "{to}", err))
         return false;
     if ((options->from || options->to) && !options->when)
-        return foci_fail(err, FOCI_BAD_SETTING, options->from ? "--from" : "--to", 0,
-                         "needs --when COLUMN, the column of dates; name it");
+        return foci_fail(err, FOCI_BAD_SETTING, options->from ? "{from}" : "{to}", 0,
+                         "needs {when} COLUMN, the column of dates; name it");
     if (options->from && options->to && strcmp(plan->from, plan->to) > 0)
-        return foci_fail(err, FOCI_BAD_SETTING, "--from", 0, "%s is after --to %s; exchange them", plan->from,
+        return foci_fail(err, FOCI_BAD_SETTING, "{from}", 0, "%s is after {to} %s; exchange them", plan->from,
                          plan->to);
     return true;
 }
@@ -124,7 +124,7 @@ static bool take_date(foci_stop *stop, const foci_cell *cell, const char *file, 
     if (!choosing)
         return true;
     if (!cell->text)
-        return foci_fail(err, FOCI_BAD_INPUT, file, stop->row, "has no date; fill it in, or leave --from and --to out");
+        return foci_fail(err, FOCI_BAD_INPUT, file, stop->row, "has no date; fill it in, or leave {from} and {to} out");
     return foci_fail(err, FOCI_BAD_INPUT, file, stop->row, "\"%s\" is not a date; write YYYY-MM-DD", stop->date_text);
 }
 
@@ -218,7 +218,7 @@ static bool take_points(foci_stops *stops, size_t *capacity, const char *file, c
 static bool read_file(foci_stops *stops, size_t *capacity, const char *file, reading_plan *plan, foci_error *err) {
     foci_point_table points = {0};
     const foci_layer_choice layer = {
-        .name = plan->options->layer, .kind = FOCI_SHAPE_POINT, .remedy = "name one with --layer NAME"};
+        .name = plan->options->layer, .kind = FOCI_SHAPE_POINT, .remedy = "name one with {layer} NAME"};
     bool ok = foci_point_table_read(&points, file, plan->options->crs, plan->options->xy, &layer, err) &&
               take_points(stops, capacity, file, &points, plan, err);
     foci_point_table_free(&points);

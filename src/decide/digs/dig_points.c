@@ -111,7 +111,7 @@ static bool find_start(foci_dig_points *digs, const foci_projection *projection,
     double away = foci_multipolygon_edge_distance(&field->shape, digs->start);
     if (placed && (away <= FARTHEST_GATE || foci_multipolygon_contains(&field->shape, digs->start)))
         return true;
-    return foci_fail(err, FOCI_BAD_SETTING, "--gate", 0,
+    return foci_fail(err, FOCI_BAD_SETTING, "{gate}", 0,
                      "%g,%g is not within 10 km of the field; give the gate's longitude, then its latitude",
                      options->gate->x, options->gate->y);
 }
@@ -199,7 +199,7 @@ bool foci_dig_points_choose(foci_dig_points *out, const foci_surface_model *mode
     double from_edge = FOCI_DIG_FROM_EDGE;
     bool ok = false;
     if (isnan(model->threshold))
-        return foci_fail(err, FOCI_BAD_SETTING, "--threshold", 0, "dig checks need a threshold; give one");
+        return foci_fail(err, FOCI_BAD_SETTING, "{threshold}", 0, "dig checks need a threshold; give one");
     choice.how = how;
     choice.surface = surface;
     choice.grid = grid;

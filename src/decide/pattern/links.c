@@ -23,7 +23,7 @@ static bool count_links(foci_links *links, const foci_point *places, double band
     for (size_t i = 0; i < count; i++)
         links->first[i + 1] += links->first[i];
     if (links->first[count] > LINKS_MOST)
-        return foci_fail(err, FOCI_BAD_SETTING, "--band", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{band}", 0,
                          "within %g m of each other lie %zu pairs of stops; give a distance that leaves fewer than %d",
                          band, links->first[count] / 2, LINKS_MOST / 2);
     return true;

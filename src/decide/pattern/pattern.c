@@ -201,7 +201,7 @@ bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_re
                        const foci_pattern_options *options, const foci_execution *how, foci_error *err) {
     const foci_execution permuting = foci_execution_part(how, 0, 0.7), testing = foci_execution_part(how, 0.7, 1);
     if (!(options->band >= 0 && options->band < INFINITY))
-        return foci_fail(err, FOCI_BAD_SETTING, "--band", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{band}", 0,
                          "%g is no distance; give the meters within which stops are neighbors", options->band);
     foci_pattern made = {.count = readings->count, .no_pattern = options->no_pattern, .all_equal = are_equal(readings)};
     foci_links links = {0};

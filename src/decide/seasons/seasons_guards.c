@@ -46,7 +46,7 @@ static bool stop(const guarded_pair *pair, bool may_go_on, const char *what, foc
     if (pair->fence)
         snprintf(pair->fence, WHAT_SIZE, "%s", what);
     return foci_fail(err, FOCI_BAD_INPUT, pair->name, 0, "%s%s", what,
-                     may_go_on ? "; --even-so REASON goes on all the same" : "; hold like against like");
+                     may_go_on ? "; {even-so} REASON goes on all the same" : "; hold like against like");
 }
 
 static bool guard_disease(const guarded_pair *pair, foci_error *err) {
@@ -127,7 +127,7 @@ bool foci_seasons_fence_pair(char **fence, foci_sentences *even_so, const foci_s
     if (judge(&(guarded_pair){one, other, name, even_so, reason, what}, &inner))
         return true;
     if (!*what)
-        return foci_fail(err, inner.status, inner.source, inner.row, "%s", inner.text);
+        return foci_fail_again(err, &inner);
     *fence = foci_format_text(err, "it %s", what);
     return *fence != NULL;
 }
@@ -151,7 +151,7 @@ bool foci_seasons_guard_soil(foci_sentences *even_so, const foci_survey *round, 
     if (!reason)
         return foci_fail(err, FOCI_BAD_SETTING, option, 0,
                          "%.100s does not live in the soil, so its places of one season say nothing of the next; "
-                         "--even-so REASON goes on all the same",
+                         "{even-so} REASON goes on all the same",
                          round->profile.title);
     return foci_sentences_add(even_so, err,
                               "Seasons are held against each other although %s does not live in the "

@@ -24,7 +24,7 @@ bool foci_seasons_fence_pair(char **fence, foci_sentences *even_so, const foci_s
  * are another one, even where nothing was found in either. Both in the same work system. */
 bool foci_seasons_same_readings(const foci_survey *one, const foci_survey *other);
 
-/* A disease that does not live in the soil does not stay in its places: refused (FOCI_BAD_SETTING, source `option`),
+/* A disease that does not live in the soil does not stay in its places: refused (FOCI_BAD_SETTING, about `option`),
  * unless there is a reason to go on, which is then put among those of `even_so`. */
 bool foci_seasons_guard_soil(foci_sentences *even_so, const foci_survey *round, const char *option, const char *reason,
                              foci_error *err) FOCI_MUST_CHECK;

@@ -12,10 +12,10 @@ bool foci_economics_expect(foci_economics *out, const foci_zones *zones, const f
                            foci_error *err) {
     double field_ha = 0, passed_ha = 0; /* expected area in which the threshold is passed */
     if (!(options->cost >= 0) || !isfinite(options->cost))
-        return foci_fail(err, FOCI_BAD_SETTING, "--cost", 0, "%g is no cost per hectare; give a number from 0 up",
+        return foci_fail(err, FOCI_BAD_SETTING, "{cost}", 0, "%g is no cost per hectare; give a number from 0 up",
                          options->cost);
     if (!(options->loss > 0) || !isfinite(options->loss))
-        return foci_fail(err, FOCI_BAD_SETTING, "--loss", 0, "%g is no loss per hectare; give a number above 0",
+        return foci_fail(err, FOCI_BAD_SETTING, "{loss}", 0, "%g is no loss per hectare; give a number above 0",
                          options->loss);
     for (int code = 0; code < FOCI_ZONE_END; code++) {
         const foci_zone *zone = &zones->items[code];

@@ -67,7 +67,7 @@ static bool lay_frame(foci_lanes *lanes, const foci_zones_options *options, cons
     double steps = fmax(least, count_over(lanes->reach.north - lanes->reach.south, lanes->step));
     if (!(columns * steps <= MOST_STEPS))
         return foci_fail(
-            err, FOCI_BAD_SETTING, "--swath", 0,
+            err, FOCI_BAD_SETTING, "{swath}", 0,
             "lanes of %g m in steps of %g m would be %.3g million pieces; give a larger swath or least run",
             lanes->swath, lanes->step, columns * steps / 1e6);
     lanes->least = (size_t)least;

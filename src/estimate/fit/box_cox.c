@@ -11,7 +11,7 @@ bool foci_box_cox_shift(double *shift, const double *values, size_t count, foci_
     for (size_t i = 0; i < count; i++) {
         if (values[i] < 0)
             return foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
-                             "a reading of %g is below 0, for which there is no Box-Cox scale; give --scale none",
+                             "a reading of %g is below 0, for which there is no Box-Cox scale; give {scale} none",
                              values[i]);
         zeros = zeros || values[i] == 0;
         if (values[i] > 0)
@@ -19,7 +19,7 @@ bool foci_box_cox_shift(double *shift, const double *values, size_t count, foci_
     }
     if (isinf(least))
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
-                         "no reading is above 0, so there is no Box-Cox scale; give --scale none");
+                         "no reading is above 0, so there is no Box-Cox scale; give {scale} none");
     *shift = zeros ? 0.5 * least : 0;
     return true;
 }

@@ -128,7 +128,7 @@ bool foci_score_best_find(foci_score_best *out, const foci_score_search *search,
     size_t workers = foci_parallel_threads(how, count);
     if (count == 0)
         return foci_fail(err, FOCI_NO_FIT, NULL, 0,
-                         "no covariance model fits the readings; give --variogram, or use --surface idw");
+                         "no covariance model fits the readings; give {variogram}, or use {surface} idw");
     job.works = foci_exacts_make(workers, search->likelihood, err);
     bool ok = job.works && foci_parallel(count, how, refine_one, &job, err);
     foci_exacts_free(job.works, workers);

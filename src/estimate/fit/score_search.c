@@ -89,5 +89,5 @@ bool foci_score_grid_weigh(double *weights, const foci_score_grid *grid, const f
         weights[i] = values[i].log;
     return isfinite(foci_levels_weigh(weights, &grid->levels)) ||
            foci_fail(err, FOCI_NO_FIT, NULL, 0,
-                     "no covariance model fits the readings; give --variogram, or use --surface idw");
+                     "no covariance model fits the readings; give {variogram}, or use {surface} idw");
 }

@@ -112,7 +112,7 @@ static bool factor_flat(double *normal, double *log_determinant, const foci_colu
     }
     told = told && least > LEAST_PIVOT * most;
     return told || foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
-                             "%zu stops as they lie cannot tell a trend of order %d; give a lower --trend, or stops "
+                             "%zu stops as they lie cannot tell a trend of order %d; give a lower {trend}, or stops "
                              "spread over the field",
                              count, foci_columns_order(columns));
 }

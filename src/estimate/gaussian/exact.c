@@ -19,7 +19,7 @@ bool foci_likelihood_make(foci_likelihood *out, const foci_observations *stops, 
     if (stops->count < p + 2)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
                          "%zu stops are too few to fit a field with a trend of order %d; give %zu or more, or "
-                         "--variogram",
+                         "{variogram}",
                          stops->count, foci_columns_order(&stops->columns), p + 2);
     if (!foci_columns_determinant(&made.log_determinant, &stops->columns, stops->f, stops->count, err))
         return false;

@@ -100,7 +100,7 @@ static bool check_memory(const foci_score_model *model, foci_error *err) {
         return true;
     return foci_fail(err, FOCI_NO_MEMORY, NULL, 0,
                      "kriging from all %zu stops at once would take %.1f GiB, and 2 GiB is the limit; give "
-                     "--neighbors 64",
+                     "{neighbors} 64",
                      model->readings.count, bytes / 1073741824.0);
 }
 
@@ -186,20 +186,20 @@ static bool check(const foci_readings *readings, const foci_readings *earlier, c
     if (readings->count == 0)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "there are no stops; give some");
     if (o->trend < 0 || o->trend > FOCI_DRIFT_ORDER_MOST)
-        return foci_fail(err, FOCI_BAD_SETTING, "--trend", 0, "%d is no order of a trend; give 0, 1 or 2", o->trend);
+        return foci_fail(err, FOCI_BAD_SETTING, "{trend}", 0, "%d is no order of a trend; give 0, 1 or 2", o->trend);
     if (o->scale == FOCI_SCALE_BOX_COX && !isfinite(o->lambda))
-        return foci_fail(err, FOCI_BAD_SETTING, "--scale", 0, "%g is no exponent; give a number such as 0.5",
+        return foci_fail(err, FOCI_BAD_SETTING, "{scale}", 0, "%g is no exponent; give a number such as 0.5",
                          o->lambda);
     if (o->variogram && o->variogram->nugget + o->variogram->partial_sill == 0 && !all_equal(readings))
         return foci_fail(err, FOCI_NO_FIT, NULL, 0,
                          "the variogram says that readings do not vary with distance, yet they differ; give another "
-                         "--variogram, or use --surface idw");
+                         "{variogram}, or use {surface} idw");
     if (earlier && (o->variogram || (o->fit && o->fit->by_squares) || o->neighbours > 0))
-        return foci_fail(err, FOCI_BAD_SETTING, "--earlier", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{earlier}", 0,
                          "needs a covariance fitted by likelihood, and all stops in each estimate; leave out %s",
-                         o->variogram        ? "--variogram"
-                         : o->neighbours > 0 ? "--neighbors"
-                                             : "--fit");
+                         o->variogram        ? "{variogram}"
+                         : o->neighbours > 0 ? "{neighbors}"
+                                             : "{fit}");
     return true;
 }
 

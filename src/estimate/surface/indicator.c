@@ -15,8 +15,8 @@ void foci_indicator_readings_free(foci_readings *indicators) {
 bool foci_indicator_readings(foci_readings *out, const foci_readings *readings, double threshold, foci_error *err) {
     foci_readings indicators = {.count = readings->count};
     if (isnan(threshold))
-        return foci_fail(err, FOCI_BAD_SETTING, "--threshold", 0,
-                         "indicator kriging asks how likely a threshold is passed; give --threshold");
+        return foci_fail(err, FOCI_BAD_SETTING, "{threshold}", 0,
+                         "indicator kriging asks how likely a threshold is passed; give {threshold}");
     indicators.places = foci_new_array(readings->count, sizeof *indicators.places, err);
     if (!indicators.places)
         return false;

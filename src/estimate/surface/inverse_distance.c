@@ -97,7 +97,7 @@ static bool fit(void **state, foci_surface_facts *facts, const foci_readings *re
     (void)facts;
     (void)how;
     if (!(options->power > 0) || isinf(options->power))
-        return foci_fail(err, FOCI_BAD_SETTING, "--power", 0, "%g is not possible; give a power above 0",
+        return foci_fail(err, FOCI_BAD_SETTING, "{power}", 0, "%g is not possible; give a power above 0",
                          options->power);
     idw_state *idw = foci_new_array(1, sizeof *idw, err);
     if (!idw)

@@ -79,8 +79,8 @@ static bool choose_season(foci_surface_model *model, const foci_readings *readin
     if (!try_earlier(&with, &facts, model, readings, earlier, options, how, &inner)) {
         foci_surface_model_free(&with);
         if (is_fatal(&inner))
-            return foci_fail(err, inner.status, inner.source, inner.row, "%s", inner.text);
-        snprintf(facts.why_not, sizeof facts.why_not, "%s", inner.text);
+            return foci_fail_again(err, &inner);
+        foci_error_text(&inner, "--", facts.why_not, sizeof facts.why_not);
         facts.shared = facts.log_score_with = facts.log_score_without = NAN;
     } else {
         facts.shared = with.facts.earlier.shared;
@@ -103,13 +103,13 @@ static bool check_options(const foci_surface_options *options, foci_error *err) 
                          "an area of %g square meters is none; give the field's, by which ranges are judged",
                          options->area);
     if (!(options->least < options->most))
-        return foci_fail(err, FOCI_BAD_SETTING, "--limits", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{limits}", 0,
                          "readings from %g to %g are none; give the least that they can be, and the most",
                          options->least, options->most);
     if (options->neighbours == FOCI_OPEN)
-        return foci_fail(err, FOCI_BAD_SETTING, "--neighbors", 0, "is left open; give a number, 0 for all");
+        return foci_fail(err, FOCI_BAD_SETTING, "{neighbors}", 0, "is left open; give a number, 0 for all");
     return options->scale != FOCI_SCALE_OPEN ||
-           foci_fail(err, FOCI_BAD_SETTING, "--scale", 0, "is left open; say none, auto or box-cox");
+           foci_fail(err, FOCI_BAD_SETTING, "{scale}", 0, "is left open; say none, auto or box-cox");
 }
 
 bool foci_surface_fit(foci_surface_model *out, const foci_readings *readings, const foci_readings *earlier,
@@ -118,7 +118,7 @@ bool foci_surface_fit(foci_surface_model *out, const foci_readings *readings, co
     const foci_execution choosing = foci_execution_part(how, 0.3, 1);
     foci_surface_model model = {0};
     if (!options->method)
-        return foci_fail(err, FOCI_BAD_SETTING, "--surface", 0, "no method is named; take one of foci_surface_methods");
+        return foci_fail(err, FOCI_BAD_SETTING, "{surface}", 0, "no method is named; take one of foci_surface_methods");
     if (!check_options(options, err))
         return false;
     if (readings->count == 0)

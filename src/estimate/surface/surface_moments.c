@@ -42,17 +42,17 @@ static bool check_memory(size_t stops, foci_error *err) {
     double bytes = 8 * (double)stops * (double)stops;
     return bytes <= MOST_BYTES || foci_fail(err, FOCI_NO_MEMORY, NULL, 0,
                                             "kriging from all %zu stops at once would take %.1f GiB, and 2 GiB is the "
-                                            "limit; use --surface counts",
+                                            "limit; use {surface} counts",
                                             stops, bytes / 1073741824.0);
 }
 
 static bool check_options(const foci_surface_options *options, foci_error *err) {
     if (options->trend > 0)
-        return foci_fail(err, FOCI_BAD_SETTING, "--trend", 0,
-                         "binomial kriging by moments knows no trend; leave it out, or use --surface kriging");
+        return foci_fail(err, FOCI_BAD_SETTING, "{trend}", 0,
+                         "binomial kriging by moments knows no trend; leave it out, or use {surface} kriging");
     if (options->scale == FOCI_SCALE_BOX_COX)
-        return foci_fail(err, FOCI_BAD_SETTING, "--scale", 0,
-                         "binomial kriging by moments works in percent; leave it out, or use --surface kriging");
+        return foci_fail(err, FOCI_BAD_SETTING, "{scale}", 0,
+                         "binomial kriging by moments works in percent; leave it out, or use {surface} kriging");
     return true;
 }
 

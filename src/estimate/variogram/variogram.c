@@ -49,9 +49,9 @@ static bool settle_bins(double *lag, double *farthest, const foci_readings *read
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stop: a semivariance needs two or more; give more stops",
                          readings->count);
     if (!(*farthest >= 0) || isinf(*farthest))
-        return foci_fail(err, FOCI_BAD_SETTING, "--farthest", 0, "%g is no distance; give meters above 0", *farthest);
+        return foci_fail(err, FOCI_BAD_SETTING, "{farthest}", 0, "%g is no distance; give meters above 0", *farthest);
     if (!(*lag >= 0) || isinf(*lag))
-        return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0, "%g is no distance; give meters above 0", *lag);
+        return foci_fail(err, FOCI_BAD_SETTING, "{lag}", 0, "%g is no distance; give meters above 0", *lag);
     double diagonal = box_diagonal(readings);
     if (diagonal == 0)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
@@ -61,10 +61,10 @@ static bool settle_bins(double *lag, double *farthest, const foci_readings *read
     if (*lag == 0)
         *lag = *farthest / 15;
     if (*lag > *farthest)
-        return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{lag}", 0,
                          "%g m is above the farthest distance, %g m; give a smaller lag", *lag, *farthest);
     if (*farthest / *lag > MOST_BINS)
-        return foci_fail(err, FOCI_BAD_SETTING, "--lag", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{lag}", 0,
                          "%g m cuts the farthest distance, %g m, into more than %.0f bins; give a larger lag", *lag,
                          *farthest, MOST_BINS);
     return true;

@@ -144,8 +144,8 @@ bool foci_variogram_fit(foci_variogram *out, const foci_semivariances *semivaria
     }
     if (semivariances->count < 3)
         return foci_fail(err, FOCI_NO_FIT, NULL, 0,
-                         "%zu distance bins with pairs are too few to fit a variogram; give --variogram, or use "
-                         "--surface idw",
+                         "%zu distance bins with pairs are too few to fit a variogram; give {variogram}, or use "
+                         "{surface} idw",
                          semivariances->count);
     foci_variogram best = {0};
     for (const foci_correlation *row = first; row->name; row++) {

@@ -7,7 +7,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 
-#define SOURCE "--variogram"
+#define SOURCE "{variogram}"
 
 /* One row per parameter: where it goes, what it may be, and whether a complete model states it. */
 typedef struct {

@@ -85,7 +85,7 @@ static bool judge_thresholds(foci_seasons *seasons, const foci_seasons_work *wor
             continue;
         if (isnan(threshold))
             return foci_fail(err, FOCI_BAD_INPUT, work->names[s], 0,
-                             "has no action threshold to hold its severity against; map it again with --threshold X");
+                             "has no action threshold to hold its severity against; map it again with {threshold} X");
         if (round_of(work, s)->stops.kind == FOCI_READING_COUNT && !(threshold > 0 && threshold < 100))
             return foci_fail(err, FOCI_BAD_INPUT, work->names[s], 0,
                              "its threshold of %g %% makes every place hot, or none; map it again with one above 0 and "

@@ -19,14 +19,14 @@ void foci_seasons_work_free(foci_seasons_work *work) {
 static bool check_count(size_t count, const char *history, foci_error *err) {
     if (count > FOCI_SEASONS_MOST)
         return foci_fail(err, FOCI_BAD_SETTING, history, 0, "%zu surveys are too many; at most %d can be compared%s",
-                         count, FOCI_SEASONS_MOST, history ? ": choose some with --only SEASON" : "");
+                         count, FOCI_SEASONS_MOST, history ? ": choose some with {only} SEASON" : "");
     if (count >= 2)
         return true;
     return foci_fail(err, history ? FOCI_BAD_INPUT : FOCI_BAD_SETTING, history, 0,
                      history      ? "holds one survey of it, which is nothing to compare; two or more are needed"
                      : count == 1 ? "one survey is nothing to compare; two or more of the same field are needed"
                                   : "no surveys are given; name two or more survey folders of one field, oldest first, "
-                                    "or a history with --history HISTORY --field-name NAME");
+                                    "or a history with {history} HISTORY {field-name} NAME");
 }
 
 /* ---- from folders ---- */
@@ -35,8 +35,8 @@ static bool check_count(size_t count, const char *history, foci_error *err) {
 static bool read_folders(foci_seasons_work *work, foci_error *err) {
     const foci_settings *settings = work->settings;
     if (settings->survey.field.name || settings->only)
-        return foci_fail(err, FOCI_BAD_SETTING, settings->survey.field.name ? "--field-name" : "--only", 0,
-                         "goes with --history HISTORY; name the history");
+        return foci_fail(err, FOCI_BAD_SETTING, settings->survey.field.name ? "{field-name}" : "{only}", 0,
+                         "goes with {history} HISTORY; name the history");
     if (!check_count(settings->input_count, NULL, err))
         return false;
     work->count = settings->input_count;
@@ -66,7 +66,7 @@ static bool several_fields(const foci_history_entries *entries, const char *hist
             return false;
         }
     }
-    foci_fail(err, FOCI_BAD_INPUT, history, 0, "holds several fields: %.300s; choose one with --field-name NAME",
+    foci_fail(err, FOCI_BAD_INPUT, history, 0, "holds several fields: %.300s; choose one with {field-name} NAME",
               names.text);
     foci_text_free(&names);
     return false;
@@ -97,7 +97,7 @@ static bool add_named(size_t *chosen, size_t *count, const foci_history_entries 
         return false;
     for (size_t i = 0; i < *count; i++)
         if (chosen[i] == entry)
-            return foci_fail(err, FOCI_BAD_SETTING, "--only", 0, "'%.100s' is named twice", season);
+            return foci_fail(err, FOCI_BAD_SETTING, "{only}", 0, "'%.100s' is named twice", season);
     if (*count == FOCI_SEASONS_MOST)
         return check_count(*count + 1, history, err);
     chosen[(*count)++] = entry;
@@ -117,7 +117,7 @@ static bool choose_named(size_t *chosen, size_t *count, const foci_history_entri
         rest += length + (rest[length] != '\0');
     }
     if (*count == 1)
-        return foci_fail(err, FOCI_BAD_SETTING, "--only", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{only}", 0,
                          "one season is nothing to compare; give it twice or more, or leave it out for all");
     qsort(chosen, *count, sizeof *chosen, by_place);
     return true;
@@ -150,7 +150,7 @@ bool foci_seasons_work_read(foci_seasons_work *work, foci_error *err) {
         return read_folders(work, err);
     if (settings->input_count)
         return foci_fail(err, FOCI_BAD_SETTING, settings->inputs[0], 0,
-                         "cannot stand beside --history; choose seasons of the history with --only SEASON");
+                         "cannot stand beside {history}; choose seasons of the history with {only} SEASON");
     if (!foci_history_list(&entries, settings->history, settings->survey.field.name, work->how, err))
         return false;
     bool ok = read_entries(work, &entries, err);

@@ -11,7 +11,7 @@
 bool foci_setting_refuse(const foci_setting *setting, foci_error *err, const char *format, ...) {
     char option[80], text[sizeof err->text];
     va_list arguments;
-    snprintf(option, sizeof option, "--%s", setting->name);
+    snprintf(option, sizeof option, "{%s}", setting->name);
     va_start(arguments, format);
     vsnprintf(text, sizeof text, format, arguments);
     va_end(arguments);

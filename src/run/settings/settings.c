@@ -28,7 +28,7 @@ static bool unknown(const char *name, unsigned command, foci_error *err) {
     char option[300];
     snprintf(option, sizeof option, "--%.250s", name);
     if (nearest)
-        return foci_fail(err, FOCI_BAD_SETTING, option, 0, "no such option here; did you mean --%s?", nearest);
+        return foci_fail(err, FOCI_BAD_SETTING, option, 0, "no such option here; did you mean {%s}?", nearest);
     return foci_fail(err, FOCI_BAD_SETTING, option, 0, "no such option here; --help lists what there is");
 }
 
@@ -37,7 +37,7 @@ bool foci_settings_set(foci_settings *settings, const char *name, const char *te
     if (!row)
         return unknown(name, command, err);
     if (!row->kind->is_flag && !text)
-        return foci_setting_refuse(row, err, "needs a value: --%s %s", row->name, row->metavar);
+        return foci_setting_refuse(row, err, "needs a value: {%s} %s", row->name, row->metavar);
     if (!row->kind->parse(member(settings, row), row, text, err))
         return false;
     settings->given[row - foci_setting_table] = true;

@@ -19,10 +19,10 @@ static double own_dig_chance(void) {
 
 static bool check_costs(const foci_economics_options *economics, foci_error *err) {
     if (isnan(economics->cost) != isnan(economics->loss))
-        return foci_fail(err, FOCI_BAD_SETTING, isnan(economics->cost) ? "--loss" : "--cost", 0,
-                         "cost and loss go together; give %s too", isnan(economics->cost) ? "--cost" : "--loss");
+        return foci_fail(err, FOCI_BAD_SETTING, isnan(economics->cost) ? "{loss}" : "{cost}", 0,
+                         "cost and loss go together; give %s too", isnan(economics->cost) ? "{cost}" : "{loss}");
     return !(economics->cost > economics->loss) ||
-           foci_fail(err, FOCI_BAD_SETTING, "--cost", 0,
+           foci_fail(err, FOCI_BAD_SETTING, "{cost}", 0,
                      "treating at %g costs more than the loss of %g that it avoids, so it never pays", economics->cost,
                      economics->loss);
 }
@@ -33,12 +33,12 @@ bool foci_decision_check(const foci_survey_options *options, foci_error *err) {
     if (!check_costs(&options->economics, err))
         return false;
     if (!by_cost(options) && dig > treat)
-        return foci_fail(err, FOCI_BAD_SETTING, "--dig-chance", 0,
-                         "%g is above --treat-chance %g; make it at most that", dig, treat);
+        return foci_fail(err, FOCI_BAD_SETTING, "{dig-chance}", 0,
+                         "%g is above {treat-chance} %g; make it at most that", dig, treat);
     if (options->zones.least_run > 0 && !(options->zones.swath > 0))
-        return foci_fail(err, FOCI_BAD_SETTING, "--least-run", 0, "needs lanes to run along; give --swath too");
+        return foci_fail(err, FOCI_BAD_SETTING, "{least-run}", 0, "needs lanes to run along; give {swath} too");
     return isnan(options->lane_through.x) || options->zones.swath > 0 ||
-           foci_fail(err, FOCI_BAD_SETTING, "--lane-through", 0, "needs lanes; give --swath too");
+           foci_fail(err, FOCI_BAD_SETTING, "{lane-through}", 0, "needs lanes; give {swath} too");
 }
 
 static void choose_chances(foci_survey_options *used) {
@@ -77,7 +77,7 @@ static bool choose_lanes(foci_zones_options *zones, const foci_survey *round, co
     foci_projection_forward(projection, &zones->lane_through, 1);
     foci_projection_close(projection);
     zones->has_lane_through = true;
-    return isfinite(zones->lane_through.x) || foci_fail(err, FOCI_BAD_SETTING, "--lane-through", 0,
+    return isfinite(zones->lane_through.x) || foci_fail(err, FOCI_BAD_SETTING, "{lane-through}", 0,
                                                         "lies too far from the field; check longitude, latitude");
 }
 

@@ -7,7 +7,7 @@
 #include "decide/seasons/seasons_guards.h"
 #include "run/steps/recall.h"
 
-#define OPTION "--earlier"
+#define OPTION "{earlier}"
 
 static bool guard(foci_survey *round, const foci_survey *before, const foci_survey_options *used, foci_error *err) {
     if (!foci_seasons_guard_soil(&round->even_so, round, OPTION, used->even_so, err) ||
@@ -25,7 +25,7 @@ bool foci_earlier_read(foci_readings *out, foci_survey *round, const foci_survey
     bool ok = false;
     if (!round->field.input.file)
         return foci_fail(err, FOCI_BAD_SETTING, OPTION, 0,
-                         "needs the field's boundary, to see that both seasons are of one field; give --field");
+                         "needs the field's boundary, to see that both seasons are of one field; give {field}");
     if (!foci_recall_folder(&before, earlier->sha256, used->earlier, round->work_crs, err))
         return false;
     if (!guard(round, &before, used, err))

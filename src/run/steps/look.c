@@ -34,8 +34,8 @@ bool foci_look_reading(foci_stops_options *out, const foci_survey_options *used,
     if (profile)
         take_from_profile(&options, profile);
     if (limited && options.hits)
-        return foci_fail(err, FOCI_BAD_SETTING, "--limits", 0,
-                         "goes with --value; the share of a count runs from 0 to 100 percent");
+        return foci_fail(err, FOCI_BAD_SETTING, "{limits}", 0,
+                         "goes with {value}; the share of a count runs from 0 to 100 percent");
     *out = options;
     return true;
 }
@@ -147,5 +147,5 @@ bool foci_survey_check(foci_survey *survey, foci_error *err) {
         return false;
     if (fit)
         survey->stage = FOCI_STAGE_CHECKED;
-    return fit || foci_fail(err, unfit.status, unfit.source, unfit.row, "%s", unfit.text);
+    return fit || foci_fail_again(err, &unfit);
 }

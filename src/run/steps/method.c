@@ -55,7 +55,7 @@ static bool choose_surface(foci_survey *round, const foci_survey_options *used, 
                                                         : few                       ? "idw"
                                                                                     : "kriging");
     return !round->method.method->needs_counts || counts ||
-           foci_fail(err, FOCI_BAD_SETTING, "--surface", 0, "%s needs counts; give --hits and --checked",
+           foci_fail(err, FOCI_BAD_SETTING, "{surface}", 0, "%s needs counts; give {hits} and {checked}",
                      round->method.method->name);
 }
 
@@ -95,14 +95,16 @@ static bool keep_choices(foci_survey_options *used, const foci_survey *round, fo
 /* Where nobody asked for kriging and no model can be fitted, inverse distance still makes a map. */
 static bool fit(foci_survey *round, const foci_readings *earlier, const foci_survey_options *used,
                 const foci_execution *how, foci_error *err) {
+    char why[2 * sizeof((foci_error *)0)->text];
     foci_error inner = {0};
     if (foci_surface_fit(&round->model, &round->readings, earlier, &round->method, how, &inner))
         return true;
     if (used->surface.method || used->variogram.kind || inner.status != FOCI_NO_FIT)
-        return foci_fail(err, inner.status, inner.source, inner.row, "%s", inner.text);
+        return foci_fail_again(err, &inner);
+    foci_error_text(&inner, "--", why, sizeof why);
     round->method.method = foci_surface_method_find("idw");
     return foci_findings_add(&round->findings, "no model", FOCI_WARNING, NULL, NULL, 0, err,
-                             "No model could be fitted (%s): inverse distance is used.", inner.text) &&
+                             "No model could be fitted (%s): inverse distance is used.", why) &&
            foci_findings_trust(&round->findings, err,
                                "How much alike the stops are at which distance could not be told: the map is a plain "
                                "average of the stops near by.") &&

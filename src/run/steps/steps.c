@@ -14,7 +14,7 @@
 #define STOPS_FOR_CROSS_CHECK 1000
 
 static bool need_field(bool there, foci_error *err) {
-    return there || foci_fail(err, FOCI_BAD_SETTING, "--field", 0,
+    return there || foci_fail(err, FOCI_BAD_SETTING, "{field}", 0,
                               "the field's boundary is needed; draw it in a free map page or on a phone and save it as "
                               "GeoJSON or KML");
 }
@@ -33,7 +33,7 @@ static bool is_due(const foci_survey *survey, foci_stage stage, foci_error *err)
 static bool need_threshold(const foci_survey *round, const foci_survey_options *used, foci_error *err) {
     if (!isnan(used->surface.threshold) || (round->has_profile && !isnan(round->profile.threshold)))
         return true;
-    return foci_fail(err, FOCI_BAD_SETTING, "--threshold", 0,
+    return foci_fail(err, FOCI_BAD_SETTING, "{threshold}", 0,
                      "an action threshold is needed, in %s; the readings go from %s over %s (median) and %s (mean) to "
                      "%s at %zu stops",
                      round->stops.unit, foci_number_plain(round->readings.spread.min, 4).text,

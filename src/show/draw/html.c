@@ -50,7 +50,7 @@ void foci_html_picture(foci_html *html, const unsigned char *png, size_t size, c
 }
 
 bool foci_html_finish(const foci_html *html, foci_error *err) {
-    return html->err.status == FOCI_OK || foci_fail(err, html->err.status, html->err.source, 0, "%s", html->err.text);
+    return html->err.status == FOCI_OK || foci_fail_again(err, &html->err);
 }
 
 void foci_html_free(foci_html *html) {

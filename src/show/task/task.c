@@ -72,7 +72,7 @@ static bool mark_forms(bool wanted[FORMS], const char *names, foci_error *err) {
         size_t length = strcspn(names, ",");
         snprintf(name, sizeof name, "%.*s", (int)(length < sizeof name ? length : sizeof name - 1), names);
         size_t row = 0;
-        if (!choose(&row, forms, name, "--form", err))
+        if (!choose(&row, forms, name, "{form}", err))
             return false;
         wanted[row] = true;
         if (!names[length])
@@ -100,12 +100,12 @@ static bool choose_forms(foci_task *task, const char *names, foci_error *err) {
 static bool set_product(foci_task *task, const char *product, foci_error *err) {
     bool cut = false;
     if (!product || !*product)
-        return foci_fail(err, FOCI_BAD_SETTING, "--product", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{product}", 0,
                          "is needed: what will be applied, as its label calls it; the program proposes none");
     if (!foci_task_name(task->product, &cut, product))
-        return foci_fail(err, FOCI_BAD_SETTING, "--product", 0, "is not UTF-8");
+        return foci_fail(err, FOCI_BAD_SETTING, "{product}", 0, "is not UTF-8");
     if (!task->product[0])
-        return foci_fail(err, FOCI_BAD_SETTING, "--product", 0, "is blank; write what will be applied");
+        return foci_fail(err, FOCI_BAD_SETTING, "{product}", 0, "is blank; write what will be applied");
     return !cut ||
            foci_sentences_add(&task->notes, err, "The product's name is longer than %d characters and is cut to '%s'.",
                               FOCI_TASK_NAME_MOST, task->product);
@@ -115,11 +115,11 @@ static bool set_rates(foci_task *task, const foci_task_options *options, foci_er
     const struct {
         double rate;
         const char *option;
-    } rates[FOCI_ZONE_END] = {[FOCI_ZONE_LEAVE] = {options->leave, "--leave"},
-                              [FOCI_ZONE_DIG] = {options->dig, "--dig"},
-                              [FOCI_ZONE_TREAT] = {options->treat, "--treat"}};
+    } rates[FOCI_ZONE_END] = {[FOCI_ZONE_LEAVE] = {options->leave, "{leave}"},
+                              [FOCI_ZONE_DIG] = {options->dig, "{dig}"},
+                              [FOCI_ZONE_TREAT] = {options->treat, "{treat}"}};
     if (isnan(options->treat) || options->treat == 0)
-        return foci_fail(err, FOCI_BAD_SETTING, "--treat", 0,
+        return foci_fail(err, FOCI_BAD_SETTING, "{treat}", 0,
                          "is needed: the rate for the zones to treat, from the product's label; the program proposes "
                          "none");
     for (int code = 0; code < FOCI_ZONE_END; code++) {
@@ -137,9 +137,9 @@ static bool set_options(foci_task *task, const foci_task_options *options, foci_
     LIST_NAMES(units, foci_task_unit_table);
     LIST_NAMES(layouts, foci_task_layout_table);
     LIST_NAMES(standards, foci_task_standard_table);
-    if (!choose(&unit, units, options->unit, "--unit", err) ||
-        (options->layout && !choose(&layout, layouts, options->layout, "--layout", err)) ||
-        (options->standard && !choose(&standard, standards, options->standard, "--standard", err)))
+    if (!choose(&unit, units, options->unit, "{unit}", err) ||
+        (options->layout && !choose(&layout, layouts, options->layout, "{layout}", err)) ||
+        (options->standard && !choose(&standard, standards, options->standard, "{standard}", err)))
         return false;
     task->unit = &foci_task_unit_table[unit];
     task->layout = &foci_task_layout_table[layout];
@@ -153,7 +153,7 @@ static bool set_reason(foci_task *task, foci_error *err) {
     bool cut = false;
     size_t count = task->even_so.count;
     return count == 0 || foci_task_name(task->reason, &cut, task->even_so.items[count - 1]) ||
-           foci_fail(err, FOCI_BAD_SETTING, "--even-so", 0, "is not UTF-8");
+           foci_fail(err, FOCI_BAD_SETTING, "{even-so}", 0, "is not UTF-8");
 }
 
 /* ---- the task ---- */

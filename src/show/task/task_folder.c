@@ -49,7 +49,7 @@ static bool holds_only_ours(const char *folder, foci_error *err) {
             ok =
                 foci_fail(err, FOCI_NO_FILE, folder, 0,
                           "its TASKDATA holds %.80s, which this program did not write; move it away, or choose another "
-                          "--out",
+                          "{out}",
                           name);
     }
     if (list)

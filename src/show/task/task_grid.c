@@ -49,7 +49,7 @@ static bool size_cells(foci_task_grid *grid, const foci_box *box, foci_error *er
     if (!(grid->cell <= FOCI_TASK_CELL_MOST))
         return foci_fail(
             err, FOCI_BAD_INPUT, NULL, 0,
-            "the field is %.0f by %.0f m: cells of a grid of %d by %d would pass %g m; use --layout polygons", width,
+            "the field is %.0f by %.0f m: cells of a grid of %d by %d would pass %g m; use {layout} polygons", width,
             height, FOCI_TASK_GRID_MOST, FOCI_TASK_GRID_MOST, FOCI_TASK_CELL_MOST);
     grid->east_step = as_written(grid->cell / east);
     grid->north_step = as_written(grid->cell / north);

@@ -54,7 +54,7 @@ bool foci_task_pass_guards(const foci_json *root, const char *file, const char *
                          no_zones);
     for (size_t i = 0; !even_so && i < sizeof guards / sizeof *guards; i++)
         if (guards[i].stops(root))
-            return foci_fail(err, FOCI_BAD_INPUT, file, 0, "%s; %s, or give your reason with --even-so", guards[i].why,
+            return foci_fail(err, FOCI_BAD_INPUT, file, 0, "%s; %s, or give your reason with {even-so}", guards[i].why,
                              guards[i].instead);
     return true;
 }

@@ -96,7 +96,7 @@ static void forty_acres_are_forty_acres(void **state) {
     assert_string_equal(field.name, "Forty");
     foci_field_free(&field);
     assert_fails(foci_field_read(&field, path, &(foci_field_options){0}, &findings, &err), err, FOCI_BAD_INPUT,
-                 "--crs CODE");
+                 "{crs} CODE");
     assert_fails(foci_field_read(&field, path, &(foci_field_options){.crs = "EPSG:nonsense"}, &findings, &err), err,
                  FOCI_BAD_SETTING, "EPSG:nonsense");
     assert_fails(foci_field_read(&field, path, &(foci_field_options){.crs = "EPSG:4326"}, &findings, &err), err,
@@ -135,7 +135,7 @@ static void one_of_several_is_chosen(void **state) {
     assert_string_equal(field.name, "1");
     foci_field_free(&field);
     fails("two.geojson", two_pieces, (foci_field_options){0}, FOCI_BAD_INPUT,
-          "2 fields: \"Home piece\", \"Back piece\"; choose one with --field-name");
+          "2 fields: \"Home piece\", \"Back piece\"; choose one with {field-name}");
     fails("two.geojson", two_pieces, (foci_field_options){.name = "Front piece"}, FOCI_BAD_INPUT,
           "no field \"Front piece\"; there are: \"Home piece\", \"Back piece\"");
     fails("two.geojson", two_pieces, (foci_field_options){.column = "farm"}, FOCI_BAD_INPUT, "no column \"farm\"");
@@ -146,7 +146,7 @@ static void one_of_several_is_chosen(void **state) {
     fails("two.geojson",
           COLLECTION(FEATURE("{\"no\":1}", "Polygon", SQUARE(-93.34, 42.97)) "," FEATURE("{\"no\":2}", "Polygon",
                                                                                          SQUARE(-93.36, 42.97))),
-          (foci_field_options){0}, FOCI_BAD_INPUT, "--field-column COLUMN");
+          (foci_field_options){0}, FOCI_BAD_INPUT, "{field-column} COLUMN");
 }
 
 static void a_crossed_boundary_is_repaired(void **state) {
@@ -239,7 +239,7 @@ static void only_metres_on_the_ground_are_worked_in(void **state) {
     for (size_t i = 0; i < sizeof refused / sizeof *refused; i++) {
         assert_fails(foci_field_project(NULL, &stops, refused[i].crs, work, &findings, &err), err, FOCI_BAD_SETTING,
                      refused[i].words);
-        assert_string_equal(err.source, "--work-crs");
+        assert_string_equal(err.key, "work-crs");
         assert_string_equal(work, "untouched");
     }
     item.lonlat = (foci_point){43.6, -93.3};

@@ -235,13 +235,13 @@ static void test_wrong_cells_are_refused(void **state) {
     const double wrong[] = {-2.5, NAN, INFINITY, -INFINITY};
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
         assert_fails(foci_grid_over_field(&grid, &field, wrong[i], NAN, &err), err, FOCI_BAD_SETTING, "meters above 0");
-        assert_string_equal(err.source, "--cell");
+        assert_string_equal(err.key, "cell");
     }
     /* 60 x 30 m in cells of 1 mm: 1800 million, at 105 bytes 189 GB; 5 mm gives 72 million. */
     assert_fails(foci_grid_over_field(&grid, &field, 0.001, NAN, &err), err, FOCI_BAD_SETTING, "1.8e+03 million");
     assert_non_null(strstr(err.text, "189 GB"));
     assert_non_null(strstr(err.text, " m would do"));
-    assert_string_equal(err.source, "--cell");
+    assert_string_equal(err.key, "cell");
     assert_fails(foci_grid_over_field(&grid, &field, 1e-9, NAN, &err), err, FOCI_BAD_SETTING, "TB");
     assert_fails(foci_grid_over_field(&grid, &field, 1e-306, NAN, &err), err, FOCI_BAD_SETTING, "would do");
     assert_fails(foci_grid_over_field(&grid, &field, 1e9, NAN, &err), err, FOCI_BAD_SETTING, "too large");

@@ -118,7 +118,7 @@ static void another_system_is_brought_over(void **state) {
     foci_projection_close(projection);
     foci_photo_free(&photo);
     assert_fails(foci_photo_read(&photo, path, &ground, WORK, &(foci_photo_options){0}, &err), err, FOCI_BAD_INPUT,
-                 "--crs");
+                 "{crs}");
 }
 
 /* Gray, sixteen bits, four bands with a last one that is no transparency. */

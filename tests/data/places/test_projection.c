@@ -18,13 +18,13 @@ static void test_describes_known_systems(void **state) {
     assert_near(facts.area_of_use.south, 0, 0);
     assert_near(facts.area_of_use.north, 84, 0);
 
-    assert_done(foci_crs_describe(&facts, "EPSG:4326", "--crs", &err), err);
+    assert_done(foci_crs_describe(&facts, "EPSG:4326", "{crs}", &err), err);
     assert_true(facts.geographic && !facts.projected && !facts.metres);
-    assert_done(foci_crs_describe(&facts, "EPSG:2264", "--crs", &err), err); /* North Carolina, US survey feet */
+    assert_done(foci_crs_describe(&facts, "EPSG:2264", "{crs}", &err), err); /* North Carolina, US survey feet */
     assert_true(facts.projected && !facts.metres);
-    assert_done(foci_crs_describe(&facts, "EPSG:32601", "--crs", &err), err);
+    assert_done(foci_crs_describe(&facts, "EPSG:32601", "{crs}", &err), err);
     assert_near(facts.area_of_use.west, -180, 0);
-    assert_done(foci_crs_describe(&facts, "EPSG:2193", "--crs", &err), err); /* New Zealand: over the antimeridian */
+    assert_done(foci_crs_describe(&facts, "EPSG:2193", "{crs}", &err), err); /* New Zealand: over the antimeridian */
     assert_true(facts.metres);
     assert_true(facts.area_of_use.west > facts.area_of_use.east || facts.area_of_use.east > 170);
 }
@@ -33,12 +33,12 @@ static void test_system_without_code(void **state) {
     (void)state;
     foci_error err = {0};
     foci_crs_facts facts = {0};
-    assert_done(foci_crs_describe(&facts, "+proj=utm +zone=17 +datum=WGS84", "--crs", &err), err);
+    assert_done(foci_crs_describe(&facts, "+proj=utm +zone=17 +datum=WGS84", "{crs}", &err), err);
     assert_string_equal(facts.code, "");
     assert_true(facts.projected && facts.metres);
     assert_near(facts.area_of_use.west, NAN, 0);
     assert_near(facts.area_of_use.north, NAN, 0);
-    assert_done(foci_crs_describe(&facts, "EPSG:32617+5773", "--crs", &err), err); /* with heights */
+    assert_done(foci_crs_describe(&facts, "EPSG:32617+5773", "{crs}", &err), err); /* with heights */
     assert_string_equal(facts.code, "EPSG:32617");
     assert_true(facts.projected);
 }
@@ -58,7 +58,7 @@ static void test_knows_web_mercator(void **state) {
     for (size_t i = 0; i < sizeof stretched / sizeof *stretched; i++) {
         foci_error err = {0};
         foci_crs_facts facts = {0};
-        assert_done(foci_crs_describe(&facts, stretched[i], "--crs", &err), err);
+        assert_done(foci_crs_describe(&facts, stretched[i], "{crs}", &err), err);
         assert_true(facts.web_mercator);
         assert_true(facts.projected);
     }
@@ -71,8 +71,8 @@ static void test_unknown_system(void **state) {
     const char *const unknown[] = {"EPSG:99999", "utm", "", "PROJCS[",
                                    "+proj=pipeline +step +proj=axisswap +order=2,1"};
     for (size_t i = 0; i < sizeof unknown / sizeof *unknown; i++) {
-        assert_fails(foci_crs_describe(&facts, unknown[i], "--crs", &err), err, FOCI_BAD_SETTING, "not a known");
-        assert_string_equal(err.source, "--crs");
+        assert_fails(foci_crs_describe(&facts, unknown[i], "{crs}", &err), err, FOCI_BAD_SETTING, "not a known");
+        assert_string_equal(err.key, "crs");
     }
     assert_string_equal(facts.code, "untouched");
     foci_projection *projection = NULL;

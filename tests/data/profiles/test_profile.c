@@ -145,7 +145,7 @@ static void an_unknown_name_lists_the_built_in_ones(void **state) {
     foci_profile profile = {0};
     assert_fails(foci_profile_read(&profile, "rust-of-peanuts", &err), err, FOCI_BAD_SETTING,
                  "did you mean rust-of-peanut? the built-in profiles are: pod-rot-of-peanut, rust-of-peanut");
-    assert_string_equal(err.source, "--disease");
+    assert_string_equal(err.key, "disease");
     assert_fails(foci_profile_read(&profile, "xyz", &err), err, FOCI_BAD_SETTING, "sclerotinia-stem-rot-of-soybean");
 }
 

@@ -104,13 +104,13 @@ static void what_cannot_be_read_is_said(void **state) {
     foci_error err = {0};
     foci_point_table points = {0};
     assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), NULL, NULL, NULL, &err), err,
-                 FOCI_BAD_INPUT, "--crs CODE");
+                 FOCI_BAD_INPUT, "{crs} CODE");
     assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), "EPSG:99999999", NULL, NULL, &err),
                  err, FOCI_BAD_SETTING, "EPSG:99999999");
-    assert_string_equal(err.source, "--crs");
+    assert_string_equal(err.key, "crs");
     assert_fails(
         foci_point_table_read(&points, scratch_write("a.csv", "lon,lat,x,y\n1,2,3,4\n"), NULL, NULL, NULL, &err), err,
-        FOCI_BAD_INPUT, "lon,lat and x,y; name the pair to use with --xy");
+        FOCI_BAD_INPUT, "lon,lat and x,y; name the pair to use with {xy}");
     assert_fails(foci_point_table_read(&points, scratch_write("a.csv", "stop,score\n1,2\n"), NULL, NULL, NULL, &err),
                  err, FOCI_BAD_INPUT, "stop, score");
     assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), NULL, "x", NULL, &err), err,

@@ -10,14 +10,14 @@ static foci_stops read_text(const char *text, foci_stops_options options) {
     return stops;
 }
 
-static void fails(const char *text, foci_stops_options options, foci_status status, const char *source,
+static void fails(const char *text, foci_stops_options options, foci_status status, const char *key,
                   const char *words) {
     foci_error err = {0};
     foci_stops stops = {0};
     const char *path = scratch_write("stops.csv", text);
     assert_fails(foci_stops_read(&stops, &path, 1, &options, &err), err, status, words);
-    if (source)
-        assert_string_equal(err.source, source);
+    if (key)
+        assert_string_equal(err.key, key);
     assert_null(stops.items);
 }
 
@@ -186,23 +186,22 @@ static void a_file_given_twice_is_refused(void **state) {
 static void what_is_wrong_is_said(void **state) {
     (void)state;
     const foci_stops_options value = {.value = "score"};
-    fails(round_csv, (foci_stops_options){0}, FOCI_BAD_SETTING, "", "--value COLUMN");
+    fails(round_csv, (foci_stops_options){0}, FOCI_BAD_SETTING, "", "{value} COLUMN");
     fails(round_csv, (foci_stops_options){.value = "score", .hits = "hits", .checked = "checked"}, FOCI_BAD_SETTING,
-          "--value", "together with --hits");
-    fails(round_csv, (foci_stops_options){.hits = "hits"}, FOCI_BAD_SETTING, "--hits", "needs --checked");
-    fails(round_csv, (foci_stops_options){.checked = "checked"}, FOCI_BAD_SETTING, "--checked", "--hits");
-    fails(round_csv, (foci_stops_options){.hits = "hits", .checked = "0"}, FOCI_BAD_SETTING, "--checked", "from 1 to");
-    fails(round_csv, (foci_stops_options){.hits = "hits", .checked = "1e9"}, FOCI_BAD_SETTING, "--checked", "100,000");
-    fails(round_csv, (foci_stops_options){.hits = "hits", .checked = "2.5"}, FOCI_BAD_SETTING, "--checked", "whole");
+          "value", "together with {hits}");
+    fails(round_csv, (foci_stops_options){.hits = "hits"}, FOCI_BAD_SETTING, "hits", "needs {checked}");
+    fails(round_csv, (foci_stops_options){.checked = "checked"}, FOCI_BAD_SETTING, "checked", "{hits}");
+    fails(round_csv, (foci_stops_options){.hits = "hits", .checked = "0"}, FOCI_BAD_SETTING, "checked", "from 1 to");
+    fails(round_csv, (foci_stops_options){.hits = "hits", .checked = "1e9"}, FOCI_BAD_SETTING, "checked", "100,000");
+    fails(round_csv, (foci_stops_options){.hits = "hits", .checked = "2.5"}, FOCI_BAD_SETTING, "checked", "whole");
     fails(round_csv, (foci_stops_options){.value = "scores"}, FOCI_BAD_INPUT, NULL,
           "no column \"scores\"; did you mean \"score\"? The columns are: lon, lat, stop, day, score");
     fails(round_csv, (foci_stops_options){.value = "score", .id = "name"}, FOCI_BAD_INPUT, NULL, "no column \"name\"");
-    fails(round_csv, (foci_stops_options){.value = "score", .from = "2026-08-18"}, FOCI_BAD_SETTING, "--from",
-          "--when");
-    fails(round_csv, (foci_stops_options){.value = "score", .when = "day", .to = "soon"}, FOCI_BAD_SETTING, "--to",
+    fails(round_csv, (foci_stops_options){.value = "score", .from = "2026-08-18"}, FOCI_BAD_SETTING, "from", "{when}");
+    fails(round_csv, (foci_stops_options){.value = "score", .when = "day", .to = "soon"}, FOCI_BAD_SETTING, "to",
           "YYYY-MM-DD");
     fails(round_csv, (foci_stops_options){.value = "score", .when = "day", .from = "2026-08-19", .to = "2026-08-18"},
-          FOCI_BAD_SETTING, "--from", "is after --to");
+          FOCI_BAD_SETTING, "from", "is after {to}");
     fails("lon,lat,score\n-93,42,many\n-93,43,few\n", value, FOCI_BAD_INPUT, NULL,
           "column \"score\" holds no number (row 1: \"many\"); name a number column");
     fails("lon,lat,score\n-93,42,\n-93,43,\"3,5\"\n", value, FOCI_BAD_INPUT, NULL,

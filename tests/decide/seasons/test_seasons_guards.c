@@ -103,18 +103,18 @@ static void what_flies_needs_a_reason(void **state) {
     foci_error err = {0};
     foci_sentences even_so = {0};
     make(&one, 0, 300);
-    assert_done(foci_seasons_guard_soil(&even_so, &one.round, "--earlier", NULL, &err), err);
+    assert_done(foci_seasons_guard_soil(&even_so, &one.round, "{earlier}", NULL, &err), err);
     one.round.profile.lives_in = FOCI_LIVES_WIND;
-    assert_fails(foci_seasons_guard_soil(&even_so, &one.round, "--earlier", NULL, &err), err, FOCI_BAD_SETTING,
+    assert_fails(foci_seasons_guard_soil(&even_so, &one.round, "{earlier}", NULL, &err), err, FOCI_BAD_SETTING,
                  "does not live in the soil");
-    assert_string_equal(err.source, "--earlier");
+    assert_string_equal(err.key, "earlier");
     assert_int_equal(even_so.count, 0);
     assert_done(foci_seasons_guard_soil(&even_so, &one.round, "--earlier", "a field trial", &err), err);
     assert_int_equal(even_so.count, 1);
     assert_non_null(strstr(even_so.items[0], "soil: a field trial"));
     foci_sentences_free(&even_so);
     one.round.has_profile = false;
-    assert_done(foci_seasons_guard_soil(&even_so, &one.round, "--earlier", NULL, &err), err);
+    assert_done(foci_seasons_guard_soil(&even_so, &one.round, "{earlier}", NULL, &err), err);
 }
 
 /* The same stops scouted again with nothing found are no copy; the same day's stops are. */

@@ -293,7 +293,7 @@ static void test_edges(void **state) {
         stops.places[i].y = 2 * stops.places[i].x;
     observed = support_observed(&stops, 1, 0);
     assert_fails(foci_likelihood_make(&likelihood, &observed, stops.values, 1, true, &err), err, FOCI_BAD_INPUT,
-                 "--trend");
+                 "{trend}");
     foci_observations_free(&observed);
     observed = support_observed(&stops, 0, 0);
     assert_done(foci_likelihood_make(&likelihood, &observed, stops.values, 1, true, &err), err);

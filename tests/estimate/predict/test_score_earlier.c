@@ -252,15 +252,15 @@ static void test_what_does_not_go_together(void **state) {
     foci_surface_options options = options_of();
     options.variogram = &given;
     assert_fails(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err, FOCI_BAD_SETTING,
-                 "leave out --variogram");
+                 "leave out {variogram}");
     options = options_of();
     options.neighbours = 12;
     assert_fails(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err, FOCI_BAD_SETTING,
-                 "leave out --neighbors");
+                 "leave out {neighbors}");
     options = options_of();
     options.fit = foci_score_fit_find("weighted-squares");
     assert_fails(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err, FOCI_BAD_SETTING,
-                 "leave out --fit");
+                 "leave out {fit}");
     options = options_of();
     options.method = foci_surface_method_find("idw");
     options.power = 2;

@@ -59,7 +59,7 @@ static void test_edges(void **state) {
         stops.places[i].y = 3 * stops.places[i].x;
     options.trend = 1;
     assert_fails(foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, &err), err, FOCI_BAD_INPUT,
-                 "--trend");
+                 "{trend}");
     options.trend = 3;
     assert_fails(foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, &err), err, FOCI_BAD_SETTING,
                  "0, 1 or 2");
@@ -68,7 +68,7 @@ static void test_edges(void **state) {
     options.lambda = 0.5;
     stops.values[3] = -1;
     assert_fails(foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, &err), err, FOCI_BAD_INPUT,
-                 "--scale none");
+                 "{scale} none");
     options.scale = FOCI_SCALE_AUTO;
     model = fitted(&stops, &options);
     assert_false(model.scale.transformed);

@@ -135,7 +135,7 @@ static void test_all_on_one_side(void **state) {
     assert_done(foci_indicator_at(&out, &indicator, &(foci_point){3, 4}, 1, HOW, &err), err);
     assert_near(chance, 0, 0);
     assert_fails(foci_indicator_fit(&indicator, &stops, NAN, &options, HOW, &err), err, FOCI_BAD_SETTING,
-                 "give --threshold");
+                 "give {threshold}");
     foci_indicator_free(&indicator);
     support_readings_free(&stops);
 }

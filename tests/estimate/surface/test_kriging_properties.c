@@ -132,7 +132,7 @@ static void test_constant_readings(void **state) {
     for (size_t i = 0; i < SEVEN; i++)
         assert_near(estimate[i], 2.385, 0);
     assert_fails(support_at(estimate, variance, &seven, &options, &seven_target, 1, &err), err, FOCI_NO_FIT,
-                 "--surface idw");
+                 "{surface} idw");
 }
 
 static void test_one_and_two_stops(void **state) {

@@ -412,7 +412,7 @@ static void test_each_row_refuses(void **state) {
     ask(&q, foci_surface_method_find("indicator"));
     q.options.threshold = NAN;
     assert_fails(foci_surface_fit(&model, &q.readings, NULL, &q.options, HOW, &err), err, FOCI_BAD_SETTING,
-                 "--threshold");
+                 "{threshold}");
     assert_null(model.state);
 }
 

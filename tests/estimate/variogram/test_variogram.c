@@ -169,7 +169,7 @@ static void test_bad_input(void **state) {
     assert_fails(foci_semivariances_make(&result, &heap, 0, 0, &err), err, FOCI_BAD_INPUT, "one place");
     assert_fails(foci_semivariances_make(&result, &seven, 30, 20, &err), err, FOCI_BAD_SETTING,
                  "above the farthest distance");
-    assert_string_equal(err.source, "--lag");
+    assert_string_equal(err.key, "lag");
     assert_fails(foci_semivariances_make(&result, &seven, -1, 20, &err), err, FOCI_BAD_SETTING, "above 0");
     assert_fails(foci_semivariances_make(&result, &seven, 5, -20, &err), err, FOCI_BAD_SETTING, "above 0");
     assert_fails(foci_semivariances_make(&result, &seven, 5, NAN, &err), err, FOCI_BAD_SETTING, "above 0");

@@ -124,9 +124,9 @@ static void test_constant_and_too_few(void **state) {
     assert_near(model.nugget + model.partial_sill, 0, 0);
     assert_true(model.range > 0 && model.ratio == 1 && model.kind);
     bins[0].semivariance = 2.385;
-    assert_fails(foci_variogram_fit(&model, &s, NULL, 0, &err), err, FOCI_NO_FIT, "--surface idw");
+    assert_fails(foci_variogram_fit(&model, &s, NULL, 0, &err), err, FOCI_NO_FIT, "{surface} idw");
     s.count = 0;
-    assert_fails(foci_variogram_fit(&model, &s, NULL, 0, &err), err, FOCI_NO_FIT, "--variogram");
+    assert_fails(foci_variogram_fit(&model, &s, NULL, 0, &err), err, FOCI_NO_FIT, "{variogram}");
     assert_string_equal(model.fit, "constant");
 }
 

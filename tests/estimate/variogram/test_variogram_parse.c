@@ -72,7 +72,7 @@ static void test_wrong_text(void **state) {
         bool complete = false;
         assert_fails(foci_variogram_parse(&model, &complete, wrong[i].text, &err), err, FOCI_BAD_SETTING,
                      wrong[i].words);
-        assert_string_equal(err.source, "--variogram");
+        assert_string_equal(err.key, "variogram");
         assert_near(model.range, 2.385, 0);
     }
 }

@@ -64,7 +64,7 @@ static void a_history_tells_the_same(void **state) {
     assert_fails(compare(&history, MORE("--history", file, "--only", "2026"), &err), err, FOCI_BAD_SETTING,
                  "one season is nothing to compare");
     assert_fails(compare(&history, MORE("--history", file, "2026", "2024"), &err), err, FOCI_BAD_SETTING,
-                 "choose seasons of the history with --only SEASON");
+                 "choose seasons of the history with {only} SEASON");
     assert_fails(compare(&history, MORE("a", "b", "--only", "2026"), &err), err, FOCI_BAD_SETTING, "name the history");
 }
 
@@ -118,7 +118,7 @@ static void only_its_own_folder_is_replaced(void **state) {
     (void)state;
     foci_error err = {0};
     assert_done(foci_seasons_write(&both, in_folder("out"), false, &err), err);
-    assert_fails(foci_seasons_write(&both, in_folder("out"), false, &err), err, FOCI_NO_FILE, "--overwrite");
+    assert_fails(foci_seasons_write(&both, in_folder("out"), false, &err), err, FOCI_NO_FILE, "{overwrite}");
     write_file("out/notes.txt", "talk to the neighbour");
     err = (foci_error){0};
     assert_done(foci_seasons_write(&both, in_folder("out"), true, &err), err);

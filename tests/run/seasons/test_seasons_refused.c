@@ -103,7 +103,7 @@ static void a_history_of_several_fields_needs_a_name(void **state) {
     assert_done(foci_history_record(in_folder("a"), in_folder("h.gpkg"), &notes, &already, NULL, &err), err);
     assert_done(foci_history_record(in_folder("west"), in_folder("h.gpkg"), &notes, &already, NULL, &err), err);
     assert_fails(compare(&seasons, MORE("--history", in_folder("h.gpkg")), &err), err, FOCI_BAD_INPUT,
-                 "holds several fields: 'Thistledown', 'Westacre'; choose one with --field-name NAME");
+                 "holds several fields: 'Thistledown', 'Westacre'; choose one with {field-name} NAME");
     assert_fails(compare(&seasons, MORE("--history", in_folder("h.gpkg"), "--field-name", "Westacre"), &err), err,
                  FOCI_BAD_INPUT, "holds one survey of it, which is nothing");
     assert_fails(compare(&seasons, MORE("--history", in_folder("h.gpkg"), "--field-name", "Eastacre"), &err), err,
@@ -196,7 +196,7 @@ static void what_does_not_live_in_the_soil(void **state) {
     const char *const rust[] = {"--threshold", "3", "--disease", "rust-of-peanut", "--even-so", "for the test", NULL};
     map_survey("rust-a", "a.csv", "field.geojson", sample_scores, rust);
     map_survey("rust-b", "b.csv", "field.geojson", sample_scores, rust);
-    assert_refused(MORE(in_folder("rust-a"), in_folder("rust-b")), "--even-so REASON goes on all the same");
+    assert_refused(MORE(in_folder("rust-a"), in_folder("rust-b")), "{even-so} REASON goes on all the same");
     foci_seasons seasons = {0};
     foci_error err = {0};
     assert_done(

@@ -206,7 +206,7 @@ static void unknown_options_are_refused(void **state) {
     static const char *const letter[] = {"-q"};
     foci_settings settings = foci_settings_make();
     foci_error err = {0};
-    assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 2, near, &err), err, FOCI_BAD_SETTING, "--threshold?");
+    assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 2, near, &err), err, FOCI_BAD_SETTING, "{threshold}?");
     assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 2, later, &err), err, FOCI_BAD_SETTING, "no such option");
     assert_fails(foci_settings_parse(&settings, FOCI_FOR_CHECK, 2, others, &err), err, FOCI_BAD_SETTING, "no such");
     assert_fails(foci_settings_parse(&settings, FOCI_FOR_MAP, 1, letter, &err), err, FOCI_BAD_SETTING, "two hyphens");

@@ -36,9 +36,9 @@ static void impossible_limits_are_refused(void **state) {
     foci_error err = {0};
     for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
         assert_fails(look(&options, NULL, wrong[i], NULL, &err), err, FOCI_BAD_SETTING, "least first");
-        assert_string_equal(err.source, "--limits");
+        assert_string_equal(err.key, "limits");
     }
-    assert_fails(look(&options, NULL, "1,10", "infected", &err), err, FOCI_BAD_SETTING, "goes with --value");
+    assert_fails(look(&options, NULL, "1,10", "infected", &err), err, FOCI_BAD_SETTING, "goes with {value}");
 }
 
 int main(void) {

@@ -89,7 +89,7 @@ static void the_readings_choose_the_method(void **state) {
     assert_method(FOCI_READING_VALUE, 25, WORDS_OF("--surface", "indicator", "--threshold", "20", "--variogram", whole),
                   "indicator");
     scene *s = make(FOCI_READING_VALUE, "score", 25, WORDS_OF("--surface", "counts"));
-    assert_fails(fit(s), s->err, FOCI_BAD_SETTING, "--hits and --checked");
+    assert_fails(fit(s), s->err, FOCI_BAD_SETTING, "{hits} and {checked}");
     assert_null(s->round.model.state);
     clear(s);
 }

@@ -145,7 +145,7 @@ static void the_folder_says_what_the_survey_holds(void **state) {
         assert_near(layer[i], (float)survey.surface.chance[i], 0);
 
     /* refused, then replaced; what is not ours stays */
-    assert_fails(foci_survey_write(&survey, out, false, &err), err, FOCI_NO_FILE, "--overwrite");
+    assert_fails(foci_survey_write(&survey, out, false, &err), err, FOCI_NO_FILE, "{overwrite}");
     write_file("survey/notes.txt", "talk to the neighbour");
     err = (foci_error){0};
     assert_done(foci_survey_write(&survey, out, true, &err), err);
@@ -240,7 +240,7 @@ static void what_is_missing_is_asked_for(void **state) {
     assert_int_equal(survey.stops.count, 0);
     settings.survey.surface.threshold = 15;
     settings.survey.zones.dig_chance = 0.7;
-    assert_fails(run_map(&survey, &settings, NULL, &err), err, FOCI_BAD_SETTING, "above --treat-chance");
+    assert_fails(run_map(&survey, &settings, NULL, &err), err, FOCI_BAD_SETTING, "above {treat-chance}");
     settings.survey.zones.dig_chance = 0.2;
     free((void *)settings.survey.boundary);
     settings.survey.boundary = NULL;

@@ -142,7 +142,7 @@ static void test_refused_options(void **state) {
     foci_task_options options = typed();
     options.treat = NAN;
     assert_fails(foci_task_make(&task, &options, &err), err, FOCI_BAD_SETTING, "proposes");
-    assert_string_equal(err.source, "--treat");
+    assert_string_equal(err.key, "treat");
     options.treat = 0;
     assert_fails(foci_task_make(&task, &options, &err), err, FOCI_BAD_SETTING, "is needed");
     options.treat = -2.385;
@@ -150,11 +150,11 @@ static void test_refused_options(void **state) {
     options = typed();
     options.leave = -2.385;
     assert_fails(foci_task_make(&task, &options, &err), err, FOCI_BAD_SETTING, "no rate");
-    assert_string_equal(err.source, "--leave");
+    assert_string_equal(err.key, "leave");
     options = typed();
     options.product = NULL;
     assert_fails(foci_task_make(&task, &options, &err), err, FOCI_BAD_SETTING, "is needed");
-    assert_string_equal(err.source, "--product");
+    assert_string_equal(err.key, "product");
     options.product = " \t";
     assert_fails(foci_task_make(&task, &options, &err), err, FOCI_BAD_SETTING, "is blank");
     options.product = "caf\xE9";

@@ -126,7 +126,7 @@ static void test_too_wide(void **state) {
     foci_error err = {0};
     foci_task task = make_rectangle(0.4, 0.1);
     foci_task_grid grid = {0};
-    assert_fails(foci_task_grid_make(&grid, &task, &err), err, FOCI_BAD_INPUT, "--layout polygons");
+    assert_fails(foci_task_grid_make(&grid, &task, &err), err, FOCI_BAD_INPUT, "{layout} polygons");
     assert_null(grid.codes);
     foci_task_free(&task);
 }

@@ -34,7 +34,7 @@ static void each_guard_gives_way_to_a_reason(void **state) {
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         assert_fails(passes(rows[i].laboratory, rows[i].late, "null", rows[i].verdict, rows[i].chance, NULL, &err), err,
                      FOCI_BAD_INPUT, rows[i].words);
-        assert_non_null(strstr(err.text, "--even-so"));
+        assert_non_null(strstr(err.text, "{even-so}"));
         assert_true(passes(rows[i].laboratory, rows[i].late, "null", rows[i].verdict, rows[i].chance, "we know", &err));
     }
 }

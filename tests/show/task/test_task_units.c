@@ -65,13 +65,13 @@ static void test_limits(void **state) {
         assert_int_equal(steps_of(row->name, 0), 0);
         assert_int_equal(steps_of(row->name, 0.51 * step), 1);
         assert_int_equal(steps_of(row->name, 2147483646.9 * step), 2147483647);
-        assert_fails(foci_task_unit_steps(&steps, row, 2147483649 * step, "--dig", &err), err, FOCI_BAD_SETTING,
+        assert_fails(foci_task_unit_steps(&steps, row, 2147483649 * step, "{dig}", &err), err, FOCI_BAD_SETTING,
                      "more");
-        assert_string_equal(err.source, "--dig");
-        assert_fails(foci_task_unit_steps(&steps, row, 0.49 * step, "--dig", &err), err, FOCI_BAD_SETTING, "less");
-        assert_fails(foci_task_unit_steps(&steps, row, -0.1, "--dig", &err), err, FOCI_BAD_SETTING, "no rate");
-        assert_fails(foci_task_unit_steps(&steps, row, NAN, "--dig", &err), err, FOCI_BAD_SETTING, "no rate");
-        assert_fails(foci_task_unit_steps(&steps, row, INFINITY, "--dig", &err), err, FOCI_BAD_SETTING, "no rate");
+        assert_string_equal(err.key, "dig");
+        assert_fails(foci_task_unit_steps(&steps, row, 0.49 * step, "{dig}", &err), err, FOCI_BAD_SETTING, "less");
+        assert_fails(foci_task_unit_steps(&steps, row, -0.1, "{dig}", &err), err, FOCI_BAD_SETTING, "no rate");
+        assert_fails(foci_task_unit_steps(&steps, row, NAN, "{dig}", &err), err, FOCI_BAD_SETTING, "no rate");
+        assert_fails(foci_task_unit_steps(&steps, row, INFINITY, "{dig}", &err), err, FOCI_BAD_SETTING, "no rate");
     }
     assert_int_equal(steps, 7);
 }
