@@ -64,6 +64,33 @@ void foci_linear_transposed_product(const double *a, const double *b, size_t ord
                 (int)m);
 }
 
+void foci_linear_symmetric_product(const double *restrict matrix, const double *restrict x, size_t order,
+                                   double *restrict out) {
+    size_t j = 0;
+    for (size_t i = 0; i < order; i++)
+        out[i] = 0;
+    for (; j + 4 <= order; j += 4) {
+        const double *a = matrix + j * order, *b = a + order, *c = b + order, *d = c + order;
+        double xa = x[j], xb = x[j + 1], xc = x[j + 2], xd = x[j + 3];
+#pragma omp simd
+        for (size_t i = 0; i < order; i++)
+            out[i] += (a[i] * xa + b[i] * xb) + (c[i] * xc + d[i] * xd);
+    }
+    for (; j < order; j++) {
+#pragma omp simd
+        for (size_t i = 0; i < order; i++)
+            out[i] += matrix[i + j * order] * x[j];
+    }
+}
+
+double foci_linear_dot(const double *a, const double *b, size_t count) {
+    double sum = 0;
+#pragma omp simd reduction(+ : sum)
+    for (size_t i = 0; i < count; i++)
+        sum += a[i] * b[i];
+    return sum;
+}
+
 void foci_linear_lower_product(const double *factor, size_t order, double *right, size_t columns) {
     if (order == 0 || columns == 0)
         return;

@@ -20,6 +20,12 @@ void foci_linear_solve_upper(const double *factor, size_t order, double *right, 
 /* C <- A' B, A of order x m, B of order x n, C of m x n. */
 void foci_linear_transposed_product(const double *a, const double *b, size_t order, size_t m, size_t n, double *c);
 
+/* out = A x, A symmetric with both triangles. */
+void foci_linear_symmetric_product(const double *restrict matrix, const double *restrict x, size_t order,
+                                   double *restrict out);
+
+double foci_linear_dot(const double *a, const double *b, size_t count);
+
 /* B <- L B, B of order x columns. */
 void foci_linear_lower_product(const double *factor, size_t order, double *right, size_t columns);
 

@@ -156,6 +156,32 @@ static void test_lower_inverse_undoes_the_product(void **state) {
 }
 
 /* 2 1 / 1 2 has 1 and 3 (by hand); the second difference matrix of order n has 2 - 2 cos(k pi / (n + 1)). */
+/* Four columns at a time, and those that are left. */
+static void test_symmetric_product_and_dot_are_the_plain_ones(void **state) {
+    (void)state;
+    enum { MOST = 9 };
+    double matrix[MOST * MOST], x[MOST], out[MOST + 1];
+    for (size_t n = 0; n <= MOST; n++) {
+        for (size_t i = 0; i < n; i++) {
+            x[i] = 0.7 - 0.21 * (double)i;
+            for (size_t j = 0; j < n; j++)
+                matrix[i + j * n] = 1 / (1.0 + (double)(i * j)) + 0.3 * (double)(i + j);
+        }
+        out[n] = 42;
+        foci_linear_symmetric_product(matrix, x, n, out);
+        double squares = 0;
+        for (size_t i = 0; i < n; i++) {
+            double sum = 0;
+            for (size_t j = 0; j < n; j++)
+                sum += matrix[i + j * n] * x[j];
+            assert_near(out[i], sum, 1e-13);
+            squares += x[i] * out[i];
+        }
+        assert_near(out[n], 42, 0);
+        assert_near(foci_linear_dot(x, out, n), squares, 1e-13);
+    }
+}
+
 static void test_eigenvalues_that_are_known(void **state) {
     (void)state;
     enum { N = 9 };
@@ -279,6 +305,7 @@ int main(void) {
         cmocka_unit_test(test_transposed_product_is_the_plain_one),
         cmocka_unit_test(test_lower_product_is_the_plain_one),
         cmocka_unit_test(test_lower_inverse_undoes_the_product),
+        cmocka_unit_test(test_symmetric_product_and_dot_are_the_plain_ones),
         cmocka_unit_test(test_eigenvalues_that_are_known),
         cmocka_unit_test(test_eigenvectors_build_the_matrix),
         cmocka_unit_test(test_each_allocation_may_fail),

@@ -115,21 +115,14 @@ static void pull(double *mean, double *missing, const foci_conditional *given, d
             missing[c + j * p] -= pulled[1 + c + j * rows];
 }
 
-static double squares(const double *column, size_t count) {
-    double sum = 0;
-#pragma omp simd reduction(+ : sum)
-    for (size_t i = 0; i < count; i++)
-        sum += column[i] * column[i];
-    return sum;
-}
-
 bool foci_conditional_moments(double *mean, double *variance, const foci_conditional *given, double *k, const double *f,
                               size_t places, double *room, foci_error *err) {
     const size_t n = given->count, p = given->flat;
     double *missing = room + (1 + p) * places;
     pull(mean, missing, given, k, f, places, room);
     for (size_t j = 0; variance && j < places; j++) {
-        const double found = variance[j] - squares(k + j * n, n) + squares(missing + j * p, p);
+        const double found = variance[j] - foci_linear_dot(k + j * n, k + j * n, n) +
+                             foci_linear_dot(missing + j * p, missing + j * p, p);
         if (!(found >= LEAST_VARIANCE * variance[j]))
             return fail_singular(err);
         variance[j] = fmax(found, 0);

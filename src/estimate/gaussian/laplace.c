@@ -34,7 +34,7 @@ static void differentiate(foci_latent *work) {
 static double objective(const foci_latent *work, const double *pull, const double *field) {
     const foci_observations *stops = work->stops;
     return stops->response->sum(stops->readings, work->detail, eta_at(work, field), stops->count) -
-           0.5 * foci_latent_dot(pull, field, stops->count);
+           0.5 * foci_linear_dot(pull, field, stops->count);
 }
 
 /* a and f = K a to which Newton's method wants to go. */
@@ -44,7 +44,7 @@ static void newton_target(foci_latent *work, double *pull, double *field) {
     for (size_t i = 0; i < n; i++)
         b[i] = work->weight[i] * work->field[i] + work->gradient[i];
     foci_latent_reduce(work, pull, b);
-    foci_latent_multiply(field, work->covariance, pull, n);
+    foci_linear_symmetric_product(work->covariance, pull, n, field);
 }
 
 /* One step, halved while the objective falls; returns the largest change of the field. `reached` is the objective at
@@ -164,8 +164,8 @@ bool foci_laplace_correct(foci_latent *work, foci_correction *out, foci_error *e
         force[i] = 0.5 * third[i] * s;
         fourth_order += terms.fourth * s * s / 8;
     }
-    foci_latent_multiply(moved, covariance, force, n);
-    double found = fourth_order + foci_latent_dot(force, moved, n) / 2 + cubes(covariance, third, n) / 12;
+    foci_linear_symmetric_product(covariance, force, n, moved);
+    double found = fourth_order + foci_linear_dot(force, moved, n) / 2 + cubes(covariance, third, n) / 12;
     for (size_t i = 0; i < n; i++) {
         double deviations = fabs(moved[i]) / sqrt(work->spread[i]);
         shift = deviations > shift ? deviations : shift;

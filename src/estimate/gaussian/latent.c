@@ -66,32 +66,6 @@ void foci_latent_at(foci_latent *work, const foci_parameters *at) {
     work->at = *at;
 }
 
-void foci_latent_multiply(double *restrict out, const double *restrict matrix, const double *restrict x, size_t order) {
-    size_t j = 0;
-    for (size_t i = 0; i < order; i++)
-        out[i] = 0;
-    for (; j + 4 <= order; j += 4) {
-        const double *a = matrix + j * order, *b = a + order, *c = b + order, *d = c + order;
-        double xa = x[j], xb = x[j + 1], xc = x[j + 2], xd = x[j + 3];
-#pragma omp simd
-        for (size_t i = 0; i < order; i++)
-            out[i] += (a[i] * xa + b[i] * xb) + (c[i] * xc + d[i] * xd);
-    }
-    for (; j < order; j++) {
-#pragma omp simd
-        for (size_t i = 0; i < order; i++)
-            out[i] += matrix[i + j * order] * x[j];
-    }
-}
-
-double foci_latent_dot(const double *a, const double *b, size_t count) {
-    double sum = 0;
-#pragma omp simd reduction(+ : sum)
-    for (size_t i = 0; i < count; i++)
-        sum += a[i] * b[i];
-    return sum;
-}
-
 bool foci_latent_factor(foci_latent *work, foci_error *err) {
     size_t n = work->stops->count;
     const double *root = work->root;

@@ -39,11 +39,6 @@ void foci_latent_take(foci_latent *work, const foci_observations *stops);
 /* Fills covariance, offset and detail at a parameter point; distances and correlations that still hold are kept. */
 void foci_latent_at(foci_latent *work, const foci_parameters *at);
 
-/* out = A x, A symmetric with both triangles. */
-void foci_latent_multiply(double *restrict out, const double *restrict matrix, const double *restrict x, size_t order);
-
-double foci_latent_dot(const double *a, const double *b, size_t count);
-
 /* Factors B from `root`. */
 bool foci_latent_factor(foci_latent *work, foci_error *err) FOCI_MUST_CHECK;
 

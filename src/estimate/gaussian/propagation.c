@@ -67,7 +67,7 @@ static void fill_spread(foci_latent *work) {
     foci_linear_solve_lower(work->factor, n, v, n);
     for (size_t j = 0; j < n; j++) {
         double prior = work->covariance[j + j * n];
-        work->spread[j] = fmax(prior - foci_latent_dot(v + j * n, v + j * n, n), DBL_EPSILON * prior);
+        work->spread[j] = fmax(prior - foci_linear_dot(v + j * n, v + j * n, n), DBL_EPSILON * prior);
     }
 }
 
@@ -81,7 +81,7 @@ static bool fill_posterior(foci_latent *work, const double *natural, double *mea
         return false;
     fill_spread(work);
     foci_latent_reduce(work, work->alpha, natural);
-    foci_latent_multiply(mean, work->covariance, work->alpha, n);
+    foci_linear_symmetric_product(work->covariance, work->alpha, n, mean);
     return true;
 }
 
@@ -108,7 +108,7 @@ static void visit_all(foci_latent *work, ep_sweep *sweep, foci_cavity *cavities)
     const foci_observations *stops = work->stops;
     size_t n = stops->count;
     double furthest = 0, widest = 0;
-    sweep->log_z = 0.5 * foci_latent_dot(sweep->natural, sweep->mean, n);
+    sweep->log_z = 0.5 * foci_linear_dot(sweep->natural, sweep->mean, n);
     for (size_t i = 0; i < n; i++) {
         const foci_reading_at of = {stops->response, stops->readings[i], work->detail[i], work->offset[i]};
         foci_cavity cavity = {0};

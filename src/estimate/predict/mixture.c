@@ -6,6 +6,7 @@
 #include "base/quadrature.h"
 #include "estimate/fit/score_seasons.h"
 #include "estimate/gaussian/fast_exp.h"
+#include "estimate/gaussian/responses.h"
 
 #define NARROW 1e-10
 #define MOST_STEPS 100
@@ -95,8 +96,7 @@ double foci_mixture_share_fewer(const foci_mixture *mixture, double hits, double
     double height[FOCI_HERMITE], top = -INFINITY, mass = 0, sum = 0;
     for (size_t j = 0; j < FOCI_HERMITE; j++) {
         double z = foci_hermite_node[j], x = mode + deviation * z;
-        double softplus = (x > 0 ? x : 0) + log1p(exp(-fabs(x)));
-        height[j] = a * x - (a + b) * softplus + 0.5 * z * z;
+        height[j] = foci_response_binomial->terms(a, a + b, x).value + 0.5 * z * z;
         top = fmax(top, height[j]);
     }
     for (size_t j = 0; j < FOCI_HERMITE; j++) {

@@ -98,7 +98,7 @@ bool foci_joint_mode_at(foci_joint_places *asked, const foci_joint_mode *mode, f
                 double *c = asked->covariance + i * seasons * seasons;
                 c[s * seasons + u] = c[u * seasons + s] =
                     foci_covariance_between(&mode->parameters, s, u) -
-                    foci_latent_dot(asked->root + (s * count + i) * n, asked->root + (u * count + i) * n, n);
+                    foci_linear_dot(asked->root + (s * count + i) * n, asked->root + (u * count + i) * n, n);
             }
     return true;
 }

@@ -25,8 +25,8 @@ static bool find_through(double *through, foci_latent *work, foci_error *err) {
     for (size_t j = 0; j < n; j++)
         for (size_t i = 0; i < n; i++)
             inverse[j * n + i] *= work->root[i] * work->root[j];
-    foci_latent_multiply(product, work->covariance, right, n);
-    foci_latent_multiply(through, inverse, product, n);
+    foci_linear_symmetric_product(work->covariance, right, n, product);
+    foci_linear_symmetric_product(inverse, product, n, through);
     for (size_t i = 0; i < n; i++)
         through[i] = right[i] - through[i];
     return true;
