@@ -28,7 +28,7 @@ static inline foci_likelihood_value support_likelihood_at(const foci_readings *s
     const foci_covariance_shape shape = foci_covariance_shape_of(model, &sill);
     const foci_parameters at = foci_covariance_shape_parameters(&shape, 1, 1);
     assert_done(foci_likelihood_make(&likelihood, &observed, observed.readings, 1, restricted, &err), err);
-    assert_done(foci_exact_make(&work, observed.count, observed.columns.count + 1, &err), err);
+    assert_done(foci_exact_make(&work, observed.count, observed.columns.count + 1, false, &err), err);
     foci_exact_take(&work, &observed);
     foci_exact_likelihood(&value, &work, &likelihood, &at);
     foci_exact_free(&work);

@@ -53,7 +53,7 @@ static bool refine(double *lambda, double *best, const foci_observations *stops,
     bool ok = false;
     double *column = foci_new_array(stops->count, sizeof *column, err);
     if (!column || !foci_likelihood_make(&likelihood, stops, column, 1, false, err) ||
-        !foci_exact_make(&work, stops->count, stops->columns.count + 1, err))
+        !foci_exact_make(&work, stops->count, stops->columns.count + 1, false, err))
         goto done;
     foci_exact_take(&work, stops);
     problem p = {shift, foci_covariance_shape_parameters(&shape, 1, 1), column, &likelihood, &work};

@@ -66,7 +66,7 @@ done:
 static bool try_ties(foci_likelihood_value *values, const foci_score_draw *draws, size_t count,
                      const foci_score_grid *grid, const foci_likelihood *both, foci_error *err) {
     foci_exact work = {0};
-    if (!foci_exact_make(&work, both->stops->count, both->stops->columns.count + 1, err))
+    if (!foci_exact_make(&work, both->stops->count, both->stops->columns.count + 1, false, err))
         return false;
     foci_exact_take(&work, both->stops);
     for (size_t i = 0; i < count * TIES; i++) {

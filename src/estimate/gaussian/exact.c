@@ -27,15 +27,16 @@ bool foci_likelihood_make(foci_likelihood *out, const foci_observations *stops, 
     return true;
 }
 
-bool foci_exact_make(foci_exact *out, size_t stops, size_t columns, foci_error *err) {
+bool foci_exact_make(foci_exact *out, size_t stops, size_t columns, bool lean, foci_error *err) {
+    const size_t matrix = stops * stops, apart = lean ? 0 : matrix;
     foci_exact work = {0};
-    work.block = foci_new_array(stops, (3 * stops + columns + 1) * sizeof *work.block, err);
+    work.block = foci_new_array(stops, ((lean ? 1 : 3) * stops + columns + 1) * sizeof *work.block, err);
     if (!work.block)
         return false;
-    work.room.distance = work.block;
-    work.room.correlation = work.room.distance + stops * stops;
-    work.factor = work.room.correlation + stops * stops;
-    work.right = work.factor + stops * stops;
+    work.factor = work.block;
+    work.room.distance = work.factor + apart;
+    work.room.correlation = work.room.distance + apart;
+    work.right = work.room.correlation + matrix;
     work.alpha = work.right + stops * columns;
     *out = work;
     return true;
@@ -50,7 +51,7 @@ foci_exact *foci_exacts_make(size_t threads, const foci_likelihood *likelihood, 
     const foci_observations *stops = likelihood->stops;
     foci_exact *works = foci_new_array(threads, sizeof *works, err);
     for (size_t t = 0; works && t < threads; t++) {
-        if (!foci_exact_make(&works[t], stops->count, stops->columns.count + likelihood->columns, err)) {
+        if (!foci_exact_make(&works[t], stops->count, stops->columns.count + likelihood->columns, false, err)) {
             foci_exacts_free(works, threads);
             return NULL;
         }
@@ -82,6 +83,8 @@ static bool whiten(foci_exact *work, const foci_parameters *at, const double *va
     const size_t n = stops->count, p = foci_columns_flat(&stops->columns);
     double *z = work->right + n * p;
     foci_error singular = {0};
+    if (work->room.correlation == work->factor)
+        work->room.held = (foci_parameters){0};
     foci_covariance_at(work->factor, stops, at, &work->room);
     for (size_t s = 0; s < stops->seasons; s++)
         for (size_t i = stops->first[s]; i < stops->first[s + 1]; i++) {

@@ -31,15 +31,16 @@ bool foci_likelihood_make(foci_likelihood *out, const foci_observations *stops, 
 typedef struct {
     const foci_observations *stops; /* borrowed */
     double *block;                  /* owned */
-    foci_covariance_room room;
-    double *factor; /* L of C, count x count */
-    double *right;  /* L^-1 (F, z): count x (flat + columns); z less its trend */
-    double *alpha;  /* C^-1 (z - F b) */
+    foci_covariance_room room;      /* its arrays are the factor's own where it is lean */
+    double *factor;                 /* L of C, count x count */
+    double *right;                  /* L^-1 (F, z): count x (flat + columns); z less its trend */
+    double *alpha;                  /* C^-1 (z - F b) */
     double trend[FOCI_COLUMNS_MOST], normal[FOCI_COLUMNS_MOST * FOCI_COLUMNS_MOST]; /* b; N N' = F'C^-1 F */
 } foci_exact;
 
-/* For up to so many stops, and columns of F and readings together. */
-bool foci_exact_make(foci_exact *out, size_t stops, size_t columns, foci_error *err) FOCI_MUST_CHECK;
+/* For up to so many stops, and columns of F and readings together. `lean`: in a third of the memory, no correlations
+ * being kept from one point to the next. */
+bool foci_exact_make(foci_exact *out, size_t stops, size_t columns, bool lean, foci_error *err) FOCI_MUST_CHECK;
 void foci_exact_free(foci_exact *work);
 
 /* One for each of `threads`, as large as `likelihood` needs; freed by foci_exacts_free. NULL where memory fails. */

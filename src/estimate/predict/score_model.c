@@ -123,7 +123,7 @@ static bool take_components(foci_score_model *model, const foci_score_draws *dra
     const foci_observations *stops = &model->stops;
     foci_exact work = {0};
     bool ok = false;
-    if (model->neighbours == 0 && !foci_exact_make(&work, stops->count, stops->columns.count + 1, err))
+    if (model->neighbours == 0 && !foci_exact_make(&work, stops->count, stops->columns.count + 1, true, err))
         return false;
     foci_exact_take(&work, stops);
     for (size_t k = 0; k < model->count; k++) {
@@ -283,7 +283,7 @@ static bool condition_pools(foci_observations *pools, foci_conditional *given, f
         return false;
     const size_t columns = pools->columns.count;
     at->noise[0] *= sqrt((double)pools->count / (double)model->stops.count);
-    if (!foci_exact_make(&work, pools->count, columns + 1, err))
+    if (!foci_exact_make(&work, pools->count, columns + 1, true, err))
         return false;
     foci_exact_take(&work, pools);
     bool ok = foci_exact_solve(&work, at, err) && foci_conditional_make(given, pools->count, columns, err) &&

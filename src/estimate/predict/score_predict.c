@@ -73,7 +73,7 @@ static bool workspace_make(workspace *work, const foci_score_model *model, foci_
     for (size_t i = 0; work->found && i < near; i++)
         work->found[i] = i;
     return work->found && foci_observations_pick(&work->near, &model->stops, work->found, near, err) &&
-           foci_exact_make(&work->exact, near, columns + 1, err) &&
+           foci_exact_make(&work->exact, near, columns + 1, false, err) &&
            foci_conditional_make(&work->given, near, columns, err);
 }
 
@@ -271,7 +271,7 @@ static bool leave_whole(job *j, const foci_execution *how, foci_error *err) {
     bool ok = false;
     double *estimate = NULL, *variance = NULL; /* stops x components */
     if (!new_numbers(&estimate, j->model->count, n, err) || !new_numbers(&variance, j->model->count, n, err) ||
-        !foci_exact_make(&exact, n, stops->columns.count + 1, err))
+        !foci_exact_make(&exact, n, stops->columns.count + 1, true, err))
         goto done;
     foci_exact_take(&exact, stops);
     for (size_t k = 0; k < j->model->count; k++)

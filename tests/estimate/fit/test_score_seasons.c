@@ -182,7 +182,7 @@ static kriged krige(const foci_observations *stops, const foci_variogram *model,
     foci_conditional given = {0};
     foci_conditional_room room = {0};
     foci_error err = {0};
-    assert_done(foci_exact_make(&work, stops->count, columns + 1, &err), err);
+    assert_done(foci_exact_make(&work, stops->count, columns + 1, true, &err), err);
     foci_exact_take(&work, stops);
     assert_done(foci_exact_solve(&work, &at, &err), err);
     assert_done(foci_conditional_make(&given, stops->count, columns, &err), err);

@@ -268,6 +268,36 @@ static void test_a_folded_column(void **state) {
     support_readings_free(&stops);
 }
 
+/* Lean, each point is worked anew, and to the same bits. */
+static void test_lean(void **state) {
+    (void)state;
+    foci_readings stops = support_random_readings(STOPS, 77);
+    foci_observations observed = support_observed(&stops, 1, 0);
+    foci_likelihood likelihood = {0};
+    foci_exact whole = {0}, lean = {0};
+    foci_error err = {0};
+    assert_done(foci_likelihood_make(&likelihood, &observed, observed.readings, 1, true, &err), err);
+    assert_done(foci_exact_make(&whole, STOPS, 4, false, &err), err);
+    assert_done(foci_exact_make(&lean, STOPS, 4, true, &err), err);
+    foci_exact_take(&whole, &observed);
+    foci_exact_take(&lean, &observed);
+    for (int step = 0; step < 4; step++) {
+        const foci_variogram model = shape_of(foci_correlation_find("exponential"), 0.1 * step, 70, 0, 1);
+        double sill = 0;
+        const foci_covariance_shape shape = foci_covariance_shape_of(&model, &sill);
+        const foci_parameters at = foci_covariance_shape_parameters(&shape, 1, 1);
+        foci_likelihood_value wanted, value;
+        foci_exact_likelihood(&wanted, &whole, &likelihood, &at);
+        foci_exact_likelihood(&value, &lean, &likelihood, &at);
+        assert_near(value.log, wanted.log, 0);
+        assert_near(value.sill, wanted.sill, 0);
+    }
+    foci_exact_free(&whole);
+    foci_exact_free(&lean);
+    foci_observations_free(&observed);
+    support_readings_free(&stops);
+}
+
 /* Two stops at one place without a nugget have no density; with one they have. Readings that are the trend exactly keep
  * a finite one. */
 static void test_edges(void **state) {
@@ -330,6 +360,7 @@ int main(void) {
         cmocka_unit_test(test_what_does_not_matter),
         cmocka_unit_test(test_columns),
         cmocka_unit_test(test_a_folded_column),
+        cmocka_unit_test(test_lean),
         cmocka_unit_test(test_edges),
         cmocka_unit_test(test_no_memory),
     };
