@@ -12,7 +12,7 @@ declare -A rooms=(
     [data]="files < places < stops profiles < field < checks"
     [estimate]="space < gaussian < variogram < fit < predict < seasons < surface"
     [decide]="pattern < zones < digs < survey < seasons"
-    [show]="draw < map < letter < exports seasons task"
+    [show]="draw < page < map < report letter < exports seasons task"
     [run]="settings < steps < seasons")
 
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.
@@ -23,7 +23,7 @@ declare -A floor_of=(
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate/surface
     [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [survey]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep
-    [export]=show [map]=show/map [task]=show/task
+    [export]=show [page]=show/page [map]=show/map [task]=show/task
     [settings]=run/settings [steps]=run/steps [comparison]=run/seasons
     [fieldfoci]=all)
 

@@ -1,5 +1,5 @@
 # Makes a C file of the disease profiles: cmake -DFOLDER=src/data/profiles -DOUT=profiles.c -P embed_profiles.cmake
-# Texts become byte arrays: a string literal longer than 4,095 characters is beyond what C17 promises.
+include(${CMAKE_CURRENT_LIST_DIR}/embed_bytes.cmake)
 if(NOT FOLDER OR NOT OUT)
   message(FATAL_ERROR "embed_profiles.cmake needs -DFOLDER and -DOUT")
 endif()
@@ -10,10 +10,7 @@ set(rows "")
 set(number 0)
 foreach(file IN LISTS files)
   get_filename_component(name "${file}" NAME_WLE)
-  file(READ "${file}" bytes HEX)
-  string(REGEX REPLACE "([0-9a-f][0-9a-f])" "0x\\1," bytes "${bytes}")
-  string(REGEX REPLACE "(0x[0-9a-f][0-9a-f],0x[0-9a-f][0-9a-f],0x[0-9a-f][0-9a-f],0x[0-9a-f][0-9a-f],0x[0-9a-f][0-9a-f],0x[0-9a-f][0-9a-f],0x[0-9a-f][0-9a-f],0x[0-9a-f][0-9a-f],)"
-         "\\1\n    " bytes "${bytes}")
+  embed_bytes(bytes "${file}")
   string(APPEND arrays "static const unsigned char profile_${number}[] = { /* ${name} */\n    ${bytes}0x00};\n\n")
   string(APPEND rows "    {\"${name}\", (const char *)profile_${number}},\n")
   math(EXPR number "${number} + 1")

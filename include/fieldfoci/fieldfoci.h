@@ -60,6 +60,7 @@
 #include "fieldfoci/paper.h"
 #include "fieldfoci/words.h"
 #include "fieldfoci/map.h"
+#include "fieldfoci/page.h"
 #include "fieldfoci/task.h"
 
 /* All choices, and the whole run. */

@@ -1,6 +1,7 @@
 #include "fieldfoci/export.h"
 
 #include "fieldfoci/map.h"
+#include "show/report/report.h"
 #include "show/exports/export_files.h"
 #include "show/exports/export_gpx.h"
 #include "show/letter/letter.h"
@@ -52,5 +53,6 @@ const foci_export foci_export_table[] = {
     {"map.pdf", "the same sheet as a page to print", always, foci_map_write_pdf},
     {"letter.txt", "a letter to the grower in plain words, to be edited", always, foci_letter_write_text},
     {"letter.html", "the same letter as a page to print", always, foci_letter_write_html},
+    {"report.html", "all of it on one page, to read, to point at and to print", always, foci_report_write},
     {0},
 };

@@ -286,8 +286,13 @@ static foci_point towards(foci_point from, foci_point to, double most) {
     return (foci_point){from.x + part * (to.x - from.x), from.y + part * (to.y - from.y)};
 }
 
-/* Adds the rings with each corner cut by `cut` metres, half a side at most: the steps of the cells become slopes
- * through the middles of their sides. */
+void foci_map_corner_cut(foci_point out[2], const foci_ring *ring, size_t corner, double cut) {
+    const foci_point at = ring->points[corner];
+    out[0] = towards(at, ring->points[(corner + ring->count - 1) % ring->count], cut);
+    out[1] = towards(at, ring->points[(corner + 1) % ring->count], cut);
+}
+
+/* Adds the rings with their corners cut. */
 static bool add_outline(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape, double cut,
                         foci_error *err) {
     for (size_t i = 0; i < shape->count; i++)
@@ -297,10 +302,9 @@ static bool add_outline(foci_canvas *canvas, const foci_map_view *view, const fo
             if (!pixels)
                 return false;
             for (size_t k = 0; k < ring->count; k++) {
-                const foci_point before = ring->points[(k + ring->count - 1) % ring->count];
-                const foci_point after = ring->points[(k + 1) % ring->count];
-                pixels[2 * k] = foci_map_view_pixel(view, towards(ring->points[k], before, cut));
-                pixels[2 * k + 1] = foci_map_view_pixel(view, towards(ring->points[k], after, cut));
+                foci_map_corner_cut(&pixels[2 * k], ring, k, cut);
+                pixels[2 * k] = foci_map_view_pixel(view, pixels[2 * k]);
+                pixels[2 * k + 1] = foci_map_view_pixel(view, pixels[2 * k + 1]);
             }
             foci_canvas_line(canvas, pixels, 2 * ring->count, true);
             free(pixels);

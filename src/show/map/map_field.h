@@ -59,6 +59,10 @@ bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const f
                          const foci_map_legend *legend, const double *edges, double level,
                          foci_error *err) FOCI_MUST_CHECK;
 
+/* A corner cut by `cut` metres on either side, half a side at most: the steps of the cells become slopes through the
+ * middles of their sides. */
+void foci_map_corner_cut(foci_point out[2], const foci_ring *ring, size_t corner, double cut);
+
 /* The outline of a shape made of cells with this side (metres), `width` pixels, thinner round a small one. */
 bool foci_map_outline_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape, double cell,
                            double width, foci_error *err) FOCI_MUST_CHECK;

@@ -56,20 +56,6 @@ static double more_draw(foci_canvas *canvas, foci_box frame, double y, double sc
     return ROW * scale;
 }
 
-/* Latitude first, as a phone takes it. */
-static void place_words(char text[FOCI_WORDS_SIZE], foci_point lonlat) {
-    snprintf(text, FOCI_WORDS_SIZE, "%.5f, %.5f", lonlat.y, lonlat.x);
-}
-
-static void chance_words(char text[FOCI_WORDS_SIZE], double chance) {
-    if (isnan(chance))
-        snprintf(text, FOCI_WORDS_SIZE, "not known");
-    else if (chance > 0.99)
-        snprintf(text, FOCI_WORDS_SIZE, "over 99 %%");
-    else
-        snprintf(text, FOCI_WORDS_SIZE, chance < 0.01 ? "under 1 %%" : "%.0f %%", 100 * chance);
-}
-
 static double hotspots_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, double y, double scale) {
     const foci_measures first = foci_words_measures(round);
     const size_t count = round->hotspots.count, shown = count > HOTSPOT_ROWS ? HOTSPOT_ROWS : count;
@@ -89,8 +75,8 @@ static double hotspots_draw(foci_canvas *canvas, const foci_survey *round, foci_
         snprintf(words[0], sizeof words[0], "%d", spot->id);
         foci_words_area_columns(words[1], other, spot->area_ha, first);
         foci_words_reading(words[2], round, spot->mean);
-        chance_words(words[3], spot->chance);
-        place_words(words[4], spot->centre);
+        foci_words_chance(words[3], spot->chance);
+        foci_words_lonlat(words[4], spot->centre);
         y += row_draw(canvas, frame, y, scale, false, &hotspot_columns, words);
     }
     if (count > shown)
@@ -112,8 +98,8 @@ static double digs_draw(foci_canvas *canvas, const foci_survey *round, foci_box 
         char words[CELLS][FOCI_WORDS_SIZE] = {"", "", "", "", ""};
         snprintf(words[0], sizeof words[0], "%d", dig->visit);
         snprintf(words[1], sizeof words[1], "%s", foci_words_dig(dig->why));
-        place_words(words[2], dig->lonlat);
-        chance_words(words[3], dig->chance);
+        foci_words_lonlat(words[2], dig->lonlat);
+        foci_words_chance(words[3], dig->chance);
         y += row_draw(canvas, frame, y, scale, false, &dig_columns, words);
         rule_draw(canvas, frame, frame.west + dig_columns.at[4] * (frame.east - frame.west), y - 4 * scale, PALE);
     }

@@ -42,6 +42,19 @@ void foci_words_area_columns(char first[FOCI_WORDS_SIZE], char second[FOCI_WORDS
     foci_words_decimal(metric, hectares, hectares > 0 && acres < 0.5 ? 2 : 1);
 }
 
+void foci_words_lonlat(char text[FOCI_WORDS_SIZE], foci_point lonlat) {
+    snprintf(text, FOCI_WORDS_SIZE, "%.5f, %.5f", lonlat.y, lonlat.x);
+}
+
+void foci_words_chance(char text[FOCI_WORDS_SIZE], double chance) {
+    if (isnan(chance))
+        snprintf(text, FOCI_WORDS_SIZE, "not known");
+    else if (chance > 0.99)
+        snprintf(text, FOCI_WORDS_SIZE, "over 99 %%");
+    else
+        snprintf(text, FOCI_WORDS_SIZE, chance < 0.01 ? "under 1 %%" : "%.0f %%", 100 * chance);
+}
+
 const char *foci_words_zone(const foci_survey *round, foci_zone_code code) {
     if (code == FOCI_ZONE_TREAT)
         return round->has_profile && round->profile.too_late_in_season ? "Plan for next season" : "Treat";

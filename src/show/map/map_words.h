@@ -21,6 +21,12 @@ foci_measures foci_words_measures(const foci_survey *round);
 void foci_words_area_columns(char first[FOCI_WORDS_SIZE], char second[FOCI_WORDS_SIZE], double hectares,
                              foci_measures measures);
 
+/* A place as a phone takes it, latitude first: "42.01234, -93.45678". */
+void foci_words_lonlat(char text[FOCI_WORDS_SIZE], foci_point lonlat);
+
+/* "62 %", "under 1 %", "over 99 %"; "not known" where NaN. */
+void foci_words_chance(char text[FOCI_WORDS_SIZE], double chance);
+
 /* Stops that do not enter the estimate, pooled ones not counted. */
 size_t foci_words_left_out(const foci_survey *round);
 

@@ -1,4 +1,4 @@
-#include "fieldfoci/map.h"
+#include "show/map/variogram_picture.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "fieldfoci/map.h"
 #include "fieldfoci/words.h"
 #include "show/draw/canvas.h"
 #include "show/draw/png_file.h"
@@ -231,8 +232,11 @@ static bool picture_draw(foci_canvas *canvas, const foci_semivariances *semivari
     return true;
 }
 
-bool foci_variogram_picture_write(const foci_semivariances *semivariances, const foci_variogram *model,
-                                  const char *unit, const char *made, const char *path, foci_error *err) {
+/* Hands the finished dots over. */
+typedef bool give(void *to, const unsigned char *rgb, const foci_png_text *texts, foci_error *err);
+
+static bool make(const foci_semivariances *semivariances, const foci_variogram *model, const char *unit,
+                 const char *made, give *hand_over, void *to, foci_error *err) {
     foci_canvas *canvas = NULL;
     foci_text caption = {0};
     unsigned char *rgb = NULL;
@@ -246,10 +250,29 @@ bool foci_variogram_picture_write(const foci_semivariances *semivariances, const
                                    {"Software", "fieldfoci " FOCI_VERSION},
                                    {"Creation Time", made},
                                    {0}};
-    ok = foci_png_write(path, rgb, WIDTH, HEIGHT, DOTS_PER_METRE, texts, err);
+    ok = hand_over(to, rgb, texts, err);
 done:
     free(rgb);
     foci_text_free(&caption);
     foci_canvas_close(canvas);
     return ok;
+}
+
+static bool give_file(void *to, const unsigned char *rgb, const foci_png_text *texts, foci_error *err) {
+    return foci_png_write(to, rgb, WIDTH, HEIGHT, DOTS_PER_METRE, texts, err);
+}
+
+static bool give_bytes(void *to, const unsigned char *rgb, const foci_png_text *texts, foci_error *err) {
+    foci_picture *picture = to;
+    return foci_png_bytes(&picture->png, &picture->size, rgb, WIDTH, HEIGHT, DOTS_PER_METRE, texts, err);
+}
+
+bool foci_variogram_picture_write(const foci_semivariances *semivariances, const foci_variogram *model,
+                                  const char *unit, const char *made, const char *path, foci_error *err) {
+    return make(semivariances, model, unit, made, give_file, (void *)path, err);
+}
+
+bool foci_variogram_picture_bytes(foci_picture *out, const foci_semivariances *semivariances,
+                                  const foci_variogram *model, const char *unit, const char *made, foci_error *err) {
+    return make(semivariances, model, unit, made, give_bytes, out, err);
 }

@@ -5,82 +5,16 @@
 
 #include "base/deliver.h"
 #include "base/memory.h"
-#include "show/draw/small_print.h"
+#include "show/page/page.h"
 #include "show/seasons/seasons_files.h"
 #include "show/seasons/seasons_sheet.h"
 #include "show/seasons/seasons_words.h"
 
-static const char head[] = "<!DOCTYPE html>\n"
-                           "<html lang=\"en\">\n"
-                           "<head>\n"
-                           "<meta charset=\"utf-8\" />\n"
-                           "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\" />\n"
-                           "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
-                           "style-src 'unsafe-inline'\" />\n";
-
-static const char style[] =
-    "<style>\n"
-    "body { font: 1rem/1.5 sans-serif; color: #1a1a1a; background: #fff; max-width: 72rem; margin: 0 auto; "
-    "padding: 1rem; }\n"
-    "h1 { font-size: 2rem; line-height: 1.2; margin: 0.5rem 0; }\n"
-    "h2 { font-size: 1.35rem; margin: 2rem 0 0.5rem; border-bottom: 2px solid #1a1a1a; }\n"
-    "p, li { max-width: 50rem; }\n"
-    "figure { margin: 1rem 0; }\n"
-    "img { width: 100%; height: auto; border: 1px solid #767676; }\n"
-    ".wide { overflow-x: auto; }\n"
-    "table { border-collapse: collapse; margin: 0.75rem 0; }\n"
-    "caption { text-align: left; font-weight: bold; padding: 0.25rem 0; }\n"
-    "th, td { text-align: left; vertical-align: top; padding: 0.25rem 0.75rem 0.25rem 0; "
-    "border-bottom: 1px solid #999; }\n"
-    "thead th { border-bottom: 2px solid #1a1a1a; }\n"
-    "td { overflow-wrap: break-word; }\n"
-    ".first { font-size: 1.15rem; }\n"
-    ".warning { border-left: 0.4rem solid #1a1a1a; padding-left: 0.75rem; font-weight: bold; }\n"
-    "@media print {\n"
-    "  body { font-size: 10pt; line-height: 1.35; max-width: none; padding: 0; }\n"
-    "  h1 { font-size: 17pt; margin-top: 0; }\n"
-    "  h2 { font-size: 13pt; margin-top: 1.25rem; }\n"
-    "  p, li { max-width: none; margin-top: 0.4rem; margin-bottom: 0.4rem; }\n"
-    "  h2, caption, thead { break-after: avoid; }\n"
-    "  figure, table, tr { break-inside: avoid; }\n"
-    "  .first { font-size: 11pt; }\n"
-    "  img { max-height: 130mm; width: auto; max-width: 100%; }\n"
-    "  .wide { overflow: visible; }\n"
-    "  table { font-size: 8.5pt; }\n"
-    "}\n"
-    "</style>\n";
-
-static void add_list(foci_html *html, const char *tag, const foci_sentences *sentences, size_t first) {
-    for (size_t i = first; i < sentences->count; i++)
-        foci_html_element(html, tag, sentences->items[i]);
-}
-
 static void add_section(foci_html *html, const char *title, const foci_seasons *seasons,
                         void (*add)(foci_html *html, const foci_seasons *seasons)) {
-    foci_html_raw(html, "<section>\n");
-    foci_html_element(html, "h2", title);
+    foci_page_section(html, title);
     add(html, seasons);
-    foci_html_raw(html, "</section>\n");
-}
-
-/* In the order of every sheet; how it was made has a section of its own, at the end. */
-static void add_said(foci_html *html, const foci_seasons *seasons, const char *even_so) {
-    const foci_sentences *const said[FOCI_PRINT_PARTS] = {
-        [FOCI_PRINT_CAUTIONS] = &seasons->cautions, [FOCI_PRINT_WARNINGS] = &seasons->warnings};
-    for (int part = 0; part < FOCI_PRINT_PARTS; part++) {
-        if (part == FOCI_PRINT_EVEN_SO && *even_so)
-            foci_html_element(html, "p class=\"warning\"", even_so);
-        if (!said[part] || said[part]->count == 0)
-            continue;
-        foci_html_raw(html, "<section>\n");
-        foci_html_element(html, "h2", foci_print_title((foci_print_part)part));
-        foci_html_raw(html, "<ul>\n");
-        add_list(html, "li", said[part], 0);
-        if (part == FOCI_PRINT_CAUTIONS)
-            foci_html_raw(html, "<li>This report names no product and no rate: what may be used, and how, is on the "
-                                "label.</li>\n");
-        foci_html_raw(html, "</ul>\n</section>\n");
-    }
+    foci_page_section_end(html);
 }
 
 static void add_method(foci_html *html, const foci_seasons *seasons) {
@@ -103,26 +37,15 @@ static void add_method(foci_html *html, const foci_seasons *seasons) {
                   "classes. All small maps have the same colors for the same reading.</p>\n");
 }
 
-/* The papers have the names that style sheets know them by. */
-static void add_page_size(foci_html *html, const foci_seasons *seasons) {
-    const foci_paper *own = seasons->rounds[seasons->count - 1].paper;
-    foci_html_raw(html, "<style>@page { size: ");
-    foci_html_raw(html, (own ? own : foci_paper_find(NULL))->name);
-    foci_html_raw(html, " portrait; margin: 14mm; }</style>\n");
-}
-
 static void add_head(foci_html *html, const foci_seasons *seasons, const char *facts) {
     const char *title = foci_words_comparison_title(seasons);
-    foci_html_raw(html, head);
-    foci_html_element(html, "title", title);
-    foci_html_raw(html, style);
-    add_page_size(html, seasons);
-    foci_html_raw(html, "</head>\n<body>\n<header>\n");
+    foci_page_begin(html, title, seasons->rounds[seasons->count - 1].paper, false);
+    foci_html_raw(html, "<header>\n");
     foci_html_element(html, "h1", title);
     foci_html_element(html, "p", facts);
     foci_html_raw(html, "</header>\n<main>\n<section>\n<h2>What was found</h2>\n");
     const bool titled = seasons->sentences.count > 0 && title != seasons->sentences.items[0];
-    add_list(html, "p class=\"first\"", &seasons->sentences, titled ? 0 : 1);
+    foci_page_sentences(html, "p class=\"first\"", &seasons->sentences, titled ? 0 : 1);
     foci_html_raw(html, "</section>\n");
 }
 
@@ -151,7 +74,7 @@ static bool add_page(foci_html *html, const foci_seasons *seasons, foci_error *e
         !(even_so = foci_words_comparison_even_so(seasons, err)))
         goto done;
     add_head(html, seasons, facts);
-    add_said(html, seasons, even_so);
+    foci_page_said(html, even_so, &seasons->cautions, &seasons->warnings);
     if (!add_sheet(html, seasons, err))
         goto done;
     if (foci_words_any_compared(seasons)) {
@@ -163,7 +86,8 @@ static bool add_page(foci_html *html, const foci_seasons *seasons, foci_error *e
     add_section(html, "Coefficients", seasons, foci_report_likeness);
     add_section(html, "How it was made", seasons, add_method);
     add_section(html, "Where it comes from", seasons, foci_report_provenance);
-    foci_html_raw(html, "</main>\n</body>\n</html>\n");
+    foci_html_raw(html, "</main>\n");
+    foci_page_end(html, false);
     ok = foci_html_finish(html, err);
 done:
     free(facts);

@@ -1,9 +1,7 @@
 /* report.html: well-formed, whole, and careful with other people's text. */
 #include "show/seasons/seasons_files.h"
 
-#include <libxml/parser.h>
-#include <libxml/xpath.h>
-
+#include "show/read_html.h"
 #include "show/read_picture.h"
 #include "show/seasons/sample_seasons.h"
 
@@ -25,35 +23,6 @@ static char *write_report(const foci_seasons *seasons) {
     assert_int_equal(strlen(bytes), size);
     scratch_remove(path);
     return bytes;
-}
-
-/* An HTML page of ours is well-formed XML too; the embedded picture makes a long attribute. */
-static xmlDocPtr parse(const char *page) {
-    xmlDocPtr document =
-        xmlReadMemory(page, (int)strlen(page), NULL, "UTF-8", XML_PARSE_NONET | XML_PARSE_HUGE | XML_PARSE_NOBLANKS);
-    assert_non_null(document);
-    return document;
-}
-
-/* What an XPath expression says as text; owned by the caller. */
-static char *ask(xmlDocPtr document, const char *question) {
-    xmlXPathContextPtr context = xmlXPathNewContext(document);
-    xmlXPathObjectPtr answer = xmlXPathEvalExpression((const xmlChar *)question, context);
-    assert_non_null(answer);
-    xmlChar *text = xmlXPathCastToString(answer);
-    char *copy = strdup((const char *)text);
-    xmlFree(text);
-    xmlXPathFreeObject(answer);
-    xmlXPathFreeContext(context);
-    return copy;
-}
-
-static void assert_answer(xmlDocPtr document, const char *question, const char *wanted) {
-    char *answer = ask(document, question);
-    if (strcmp(answer, wanted) != 0)
-        print_error("%s: ", question);
-    assert_string_equal(answer, wanted);
-    free(answer);
 }
 
 static void test_the_page_is_well_formed(void **state) {

@@ -1,0 +1,110 @@
+#include "show/page/page.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "data/files/fingerprint.h"
+#include "fieldfoci/page.h"
+#include "show/draw/small_print.h"
+
+/* So that the script is well-formed XML too. */
+#define SCRIPT_BEGIN "//<![CDATA[\n"
+#define SCRIPT_END "\n//]]>"
+
+const char *foci_page_asset_text(const char *name) {
+    for (const foci_page_asset *asset = foci_page_assets; asset->name; asset++)
+        if (strcmp(asset->name, name) == 0)
+            return asset->text;
+    return NULL;
+}
+
+/* 'sha256-...' as Content Security Policy Level 2 (W3C 2016, section 4.2) has it. */
+static void add_digest(foci_html *html, const char *script) {
+    foci_text whole = {0};
+    unsigned char bytes[32];
+    char hex[65];
+    if (html->err.status != FOCI_OK)
+        return;
+    if (foci_text_add(&whole, &html->err, SCRIPT_BEGIN "%s" SCRIPT_END, script)) {
+        foci_fingerprint_text(hex, whole.text);
+        for (size_t i = 0; i < sizeof bytes; i++) {
+            unsigned byte = 0;
+            (void)!sscanf(hex + 2 * i, "%2x", &byte);
+            bytes[i] = (unsigned char)byte;
+        }
+        foci_html_raw(html, "; script-src 'sha256-");
+        if (html->err.status == FOCI_OK)
+            (void)!foci_text_add_base64(&html->text, bytes, sizeof bytes, &html->err);
+        foci_html_raw(html, "'");
+    }
+    foci_text_free(&whole);
+}
+
+static void add_style(foci_html *html, const char *name) {
+    foci_html_raw(html, "<style>\n");
+    foci_html_raw(html, foci_page_asset_text(name));
+    foci_html_raw(html, "</style>\n");
+}
+
+void foci_page_begin(foci_html *html, const char *title, const foci_paper *paper, bool viewer) {
+    foci_html_raw(html, "<!DOCTYPE html>\n"
+                        "<html lang=\"en\">\n"
+                        "<head>\n"
+                        "<meta charset=\"utf-8\" />\n"
+                        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\" />\n"
+                        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
+                        "style-src 'unsafe-inline'");
+    if (viewer)
+        add_digest(html, foci_page_asset_text("viewer.js"));
+    foci_html_raw(html, "\" />\n");
+    foci_html_element(html, "title", title);
+    add_style(html, "report.css");
+    if (viewer)
+        add_style(html, "viewer.css");
+    foci_html_raw(html, "<style>@page { size: ");
+    foci_html_raw(html, (paper ? paper : foci_paper_find(NULL))->name);
+    foci_html_raw(html, " portrait; margin: 14mm; }</style>\n</head>\n<body>\n");
+}
+
+void foci_page_end(foci_html *html, bool viewer) {
+    if (viewer) {
+        foci_html_raw(html, "<script>" SCRIPT_BEGIN);
+        foci_html_raw(html, foci_page_asset_text("viewer.js"));
+        foci_html_raw(html, SCRIPT_END "</script>\n");
+    }
+    foci_html_raw(html, "</body>\n</html>\n");
+}
+
+void foci_page_section(foci_html *html, const char *title) {
+    foci_html_raw(html, "<section>\n");
+    foci_html_element(html, "h2", title);
+}
+
+void foci_page_section_end(foci_html *html) {
+    foci_html_raw(html, "</section>\n");
+}
+
+void foci_page_sentences(foci_html *html, const char *tag, const foci_sentences *sentences, size_t first) {
+    for (size_t i = first; i < sentences->count; i++)
+        foci_html_element(html, tag, sentences->items[i]);
+}
+
+void foci_page_said(foci_html *html, const char *even_so, const foci_sentences *cautions,
+                    const foci_sentences *warnings) {
+    const foci_sentences *const said[FOCI_PRINT_PARTS] = {
+        [FOCI_PRINT_CAUTIONS] = cautions, [FOCI_PRINT_WARNINGS] = warnings};
+    for (int part = 0; part < FOCI_PRINT_PARTS; part++) {
+        if (part == FOCI_PRINT_EVEN_SO && *even_so)
+            foci_html_element(html, "p class=\"warning\"", even_so);
+        if (!said[part] || said[part]->count == 0)
+            continue;
+        foci_page_section(html, foci_print_title((foci_print_part)part));
+        foci_html_raw(html, "<ul>\n");
+        foci_page_sentences(html, "li", said[part], 0);
+        if (part == FOCI_PRINT_CAUTIONS)
+            foci_html_raw(html, "<li>This report names no product and no rate: what may be used, and how, is on the "
+                                "label.</li>\n");
+        foci_html_raw(html, "</ul>\n");
+        foci_page_section_end(html);
+    }
+}

@@ -1,0 +1,26 @@
+/* What all our pages share: head, style, policy, and what prevents harm. */
+#ifndef FOCI_SHOW_PAGE_H
+#define FOCI_SHOW_PAGE_H
+
+#include "fieldfoci/survey.h"
+#include "show/draw/html.h"
+
+/* From the first byte to the open <body>. The policy lets nothing be fetched; with `viewer` it lets run the map viewer,
+ * by its digest, and nothing else. The papers have the names that style sheets know them by. */
+void foci_page_begin(foci_html *html, const char *title, const foci_paper *paper, bool viewer);
+
+/* Ends body and page; `viewer` as above. */
+void foci_page_end(foci_html *html, bool viewer);
+
+/* <section> with its title; closed by foci_page_section_end. */
+void foci_page_section(foci_html *html, const char *title);
+void foci_page_section_end(foci_html *html);
+
+/* A list of sentences from `first` on, each in `tag`. */
+void foci_page_sentences(foci_html *html, const char *tag, const foci_sentences *sentences, size_t first);
+
+/* The reasons given for going on, cautions and warnings, in the order of every sheet. */
+void foci_page_said(foci_html *html, const char *even_so, const foci_sentences *cautions,
+                    const foci_sentences *warnings);
+
+#endif

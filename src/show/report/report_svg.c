@@ -1,0 +1,114 @@
+/* Shapes over the map, as SVG. */
+#include "show/report/report_parts.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+
+#include "show/map/map_field.h"
+#include "show/map/map_words.h"
+
+void foci_report_add(foci_html *html, const char *format, ...) {
+    char text[512];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    foci_html_raw(html, text);
+}
+
+void foci_report_svg_path(foci_html *html, const foci_map_view *view, const foci_multipolygon *shape, double cut) {
+    foci_html_raw(html, "<path d=\"");
+    for (size_t i = 0; i < shape->count; i++)
+        for (size_t j = 0; j < shape->polygons[i].count; j++) {
+            const foci_ring *ring = &shape->polygons[i].rings[j];
+            for (size_t k = 0; k < ring->count; k++) {
+                foci_point corner[2] = {ring->points[k]};
+                if (cut > 0)
+                    foci_map_corner_cut(corner, ring, k, cut);
+                for (size_t n = 0; n < (cut > 0 ? 2 : 1); n++) {
+                    const foci_point at = foci_map_view_pixel(view, corner[n]);
+                    foci_report_add(html, "%s%.1f %.1f", k + n == 0 ? "M" : "L", at.x, at.y);
+                }
+            }
+            foci_html_raw(html, "Z");
+        }
+    foci_html_raw(html, "\" />");
+}
+
+#define SMALL 70.0 /* pixels */
+
+static void add_title(foci_html *html, const char *words) {
+    foci_html_element(html, "title", words);
+}
+
+void foci_report_zones_svg(foci_html *html, const foci_map_view *view, const foci_survey *round) {
+    static const foci_zone_code order[] = {FOCI_ZONE_DIG, FOCI_ZONE_TREAT};
+    foci_html_raw(html, "<g id=\"zone-shapes\">\n");
+    for (size_t i = 0; round->has_zones && i < sizeof order / sizeof *order; i++) {
+        const foci_zone *zone = &round->zones.items[order[i]];
+        if (zone->shape.count == 0)
+            continue;
+        foci_report_add(html, "<g class=\"zone %s\">", foci_zone_name(zone->code));
+        add_title(html, foci_words_zone(round, zone->code));
+        foci_report_svg_path(html, view, &zone->shape, 0);
+        foci_html_raw(html, "</g>\n");
+    }
+    foci_html_raw(html, "</g>\n");
+}
+
+/* A number with a white rim; `up`: pixels above the place. */
+static void add_number(foci_html *html, foci_point at, double up, int number) {
+    foci_report_add(html, "<text x=\"%.1f\" y=\"%.1f\">%d</text>", at.x, at.y - up, number);
+}
+
+void foci_report_hotspots_svg(foci_html *html, const foci_map_view *view, const foci_survey *round) {
+    for (size_t i = 0; i < round->hotspots.count; i++) {
+        const foci_hotspot *spot = &round->hotspots.items[i];
+        char area[FOCI_WORDS_SIZE], words[2 * FOCI_WORDS_SIZE];
+        const foci_box box = foci_map_view_box(view, &spot->shape);
+        /* Dig-checks lie in its middle; one that is too small for both has its number beside it. */
+        const bool small = box.south - box.north < SMALL;
+        const foci_point at = {small ? box.west - 14 : (box.west + box.east) / 2, box.north};
+        foci_words_area(area, spot->area_ha, foci_words_measures(round));
+        snprintf(words, sizeof words, "Hotspot %d: %s", spot->id, area);
+        foci_html_raw(html, "<g>");
+        add_title(html, words);
+        foci_html_raw(html, "<g class=\"rim\">");
+        foci_report_svg_path(html, view, &spot->shape, round->grid.cell / 2);
+        foci_html_raw(html, "</g>");
+        foci_report_svg_path(html, view, &spot->shape, round->grid.cell / 2);
+        add_number(html, at, -26, spot->id);
+        foci_html_raw(html, "</g>\n");
+    }
+}
+
+void foci_report_stops_svg(foci_html *html, const foci_map_view *view, const foci_survey *round) {
+    for (size_t i = 0; i < round->readings.count; i++) {
+        const foci_stop *stop = &round->stops.items[round->readings.stops[i]];
+        const foci_point at = foci_map_view_pixel(view, round->readings.places[i]);
+        char reading[FOCI_WORDS_SIZE];
+        foci_words_reading(reading, round, round->readings.values[i]);
+        foci_report_add(html, "<circle class=\"%s\" cx=\"%.1f\" cy=\"%.1f\" r=\"4\">",
+                        round->readings.values[i] >= round->threshold ? "over" : "under", at.x, at.y);
+        foci_html_raw(html, "<title>Stop ");
+        foci_html_text(html, stop->name ? stop->name : "");
+        foci_html_raw(html, ": ");
+        foci_html_text(html, reading);
+        foci_html_raw(html, "</title></circle>\n");
+    }
+}
+
+void foci_report_digs_svg(foci_html *html, const foci_map_view *view, const foci_survey *round) {
+    for (size_t i = 0; i < round->digs.count; i++) {
+        const foci_dig_point *dig = &round->digs.items[i];
+        const foci_point at = foci_map_view_pixel(view, dig->place);
+        char words[2 * FOCI_WORDS_SIZE];
+        snprintf(words, sizeof words, "Dig-check %d: %s", dig->visit, foci_words_dig(dig->why));
+        foci_html_raw(html, "<g>");
+        add_title(html, words);
+        foci_report_add(html, "<path d=\"M%.1f %.1fl9 9l-9 9l-9 -9z\" />", at.x, at.y - 9);
+        add_number(html, at, 13, dig->visit);
+        foci_html_raw(html, "</g>\n");
+    }
+}

@@ -1,0 +1,41 @@
+#!/usr/bin/env bash
+# The report as its readers have it: opened from disk in a browser without a network, with scripts and without, read by
+# mouse, finger and keys, judged by axe-core (MPL-2.0), and printed.
+set -euo pipefail
+[[ $(basename "$FOCI_BUILD") != sanitize ]] || exit 77 # its making is sanitized in tests/show/report
+command -v chromium >/dev/null || { echo "chromium is missing"; exit 1; }
+tools=$FOCI_BUILD/browser
+mkdir -p "$tools"
+if ! cmp -s "$tools/package-lock.json" "$FOCI_SOURCE/tests/browser/package-lock.json" || [[ ! -d $tools/node_modules/axe-core ]]; then
+    command -v npm >/dev/null || { echo "skipped: npm is not installed"; exit 77; }
+    cp "$FOCI_SOURCE"/tests/browser/{package.json,package-lock.json,.npmrc} "$tools"
+    if ! (cd "$tools" && npm ci --no-audit --no-fund --ignore-scripts >log 2>&1); then
+        rm -rf "$tools/node_modules"
+        cat "$tools/log"
+        echo "skipped: the npm registry cannot be reached"
+        exit 77
+    fi
+fi
+cp "$FOCI_SOURCE/tests/browser/check_report.mjs" "$tools"
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+cd "$work"
+demo=$FOCI_TESTDATA/demo
+counts=(--hits infected --checked checked --id stop --when date --disease sclerotinia-stem-rot-of-soybean --threshold 10)
+"$FOCI_PROGRAM" map "$demo/stops-2026.csv" --field "$demo/field.geojson" "${counts[@]}" --cell 5 --quiet --out letter
+"$FOCI_PROGRAM" map "$demo/stops-2026.csv" --field "$demo/field.geojson" "${counts[@]}" --cell 5 --quiet --out a4 \
+    --paper a4 --surface idw
+head -13 "$demo/stops-2026.csv" >few.csv
+"$FOCI_PROGRAM" map few.csv --field "$demo/field.geojson" "${counts[@]}" --quiet --out few
+for round in letter a4 few; do
+    [[ $(stat -c %s $round/report.html) -lt 2000000 ]] || { echo "$round: the report is larger than 2 MB"; exit 1; }
+    ! grep -qF "$work" $round/report.html || { echo "$round: the report tells a folder of this machine"; exit 1; }
+done
+# What the layers hold where stops lie, to be found again under the pointer: longitude, latitude and name of the stop,
+# then estimate, bounds and chance, as GDAL reads them.
+sed -n '2,$p' "$demo/stops-2026.csv" | cut -d, -f1-3 | tr , ' ' >stops
+for layer in severity low high chance; do
+    cut -d' ' -f1,2 stops | gdallocationinfo -valonly -wgs84 letter/$layer.tif >$layer
+done
+paste -d' ' stops severity low high chance >values
+(cd "$tools" && node check_report.mjs "$work")
