@@ -18,7 +18,7 @@ declare -A rooms=(
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.
 # A header whose struct serves lower rooms too has its floor alone, and any room of it may include it.
 declare -A floor_of=(
-    [error]=base [estimate]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [words]=base [unfinished]=base [secrets]=base
+    [error]=base [estimate]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [rating]=base [words]=base [unfinished]=base [secrets]=base
     [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data [photo]=data [marks]=data
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate/surface
     [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [survey]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons

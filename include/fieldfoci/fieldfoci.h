@@ -20,6 +20,7 @@
 #include "fieldfoci/unfinished.h"
 
 /* What was found, and where. */
+#include "fieldfoci/rating.h"
 #include "fieldfoci/stops.h"
 #include "fieldfoci/field.h"
 #include "fieldfoci/profile.h"

@@ -3,6 +3,7 @@
 #define FIELDFOCI_STOPS_H
 
 #include "fieldfoci/geometry.h"
+#include "fieldfoci/rating.h"
 
 typedef enum {
     FOCI_READING_VALUE, /* a severity score */
@@ -49,7 +50,8 @@ typedef struct {
 
 typedef struct {
     foci_reading_kind kind;
-    double least, most; /* what a reading can be, least where nothing is found; both 0: 0 and up */
+    double least, most;        /* what a reading can be, least where nothing is found; both 0: 0 and up */
+    const foci_rating *rating; /* as the options or a column `rated` say; NULL: neither does */
     char *unit; /* the profile's; else "percent of units infected" for counts, the column's name for scores; owned */
     size_t input_count;
     foci_input *inputs;
@@ -58,18 +60,19 @@ typedef struct {
 } foci_stops;
 
 typedef struct {
-    const char *value;   /* column, or NULL */
-    const char *hits;    /* column, or NULL */
-    const char *checked; /* column or a number, or NULL */
-    const char *id;      /* column, or NULL: row number */
-    const char *when;    /* column, or NULL */
-    const char *from;    /* YYYY-MM-DD, or NULL */
-    const char *to;      /* YYYY-MM-DD, or NULL */
-    const char *crs;     /* for inputs that carry no system of their own, or NULL */
-    const char *xy;      /* "XCOLUMN,YCOLUMN" of a CSV file, or NULL */
-    const char *layer;   /* of files that hold several, or NULL: the only one of points */
-    const char *unit;    /* of the readings; NULL: "percent of units infected", or the column's name */
-    double least, most;  /* what a --value reading can be; both 0: 0 to 100 of a percent unit, else 0 and up */
+    const char *value;         /* column, or NULL */
+    const char *hits;          /* column, or NULL */
+    const char *checked;       /* column or a number, or NULL */
+    const char *id;            /* column, or NULL: row number */
+    const char *when;          /* column, or NULL */
+    const char *from;          /* YYYY-MM-DD, or NULL */
+    const char *to;            /* YYYY-MM-DD, or NULL */
+    const char *crs;           /* for inputs that carry no system of their own, or NULL */
+    const char *xy;            /* "XCOLUMN,YCOLUMN" of a CSV file, or NULL */
+    const char *layer;         /* of files that hold several, or NULL: the only one of points */
+    const char *unit;          /* of the readings; NULL: "percent of units infected", or the column's name */
+    const foci_rating *rating; /* how all stops were rated; NULL: as a column `rated` says, if there is one */
+    double least, most;        /* what a --value reading can be; both 0: 0 to 100 of a percent unit, else 0 and up */
 } foci_stops_options;
 
 /* Nothing named, everything open: one kind of reading must be named. */
@@ -77,8 +80,10 @@ FOCI_API foci_stops_options foci_stops_options_make(void);
 
 /* Reads one or more files of stops (any vector format of the allowed list) into WGS84. Nothing is judged here: blank
  * and impossible readings come through as they are (foci_checks_make decides). Stops outside --from/--to are dropped.
+ * A column `rated` is read where there is one; a blank in it says nothing.
  * Errors: FOCI_NO_FILE (missing, not a vector file), FOCI_BAD_INPUT (no points, no such column - the columns are
- * listed -, no reference system), FOCI_BAD_SETTING (neither or both kinds of reading, unknown --crs, bad date). */
+ * listed -, no reference system, two ratings in one survey), FOCI_BAD_SETTING (neither or both kinds of reading,
+ * unknown --crs, bad date). */
 FOCI_API bool foci_stops_read(foci_stops *out, const char *const *files, size_t file_count,
                               const foci_stops_options *options, foci_error *err) FOCI_MUST_CHECK;
 
@@ -92,8 +97,9 @@ typedef struct {
     const char *const *dates;     /* YYYY-MM-DD, "" for none; NULL: none */
 } foci_stop_arrays;
 
-/* The same of stops in memory; everything is copied. Of the options only unit and limits count. FOCI_BAD_SETTING:
- * neither or both kinds of reading. FOCI_BAD_INPUT, with the row: a date that is none; or there are no stops. */
+/* The same of stops in memory; everything is copied. Of the options only unit, limits and rating count.
+ * FOCI_BAD_SETTING: neither or both kinds of reading. FOCI_BAD_INPUT, with the row: a date that is none; or there are
+ * no stops. */
 FOCI_API bool foci_stops_of_arrays(foci_stops *out, const foci_stop_arrays *arrays, const foci_stops_options *options,
                                    foci_error *err) FOCI_MUST_CHECK;
 

@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "data/stops/columns.h"
 #include "data/stops/point_table.h"
+#include "data/stops/rated_column.h"
 
 #define NO_COLUMN ((size_t)-1)
 
@@ -23,7 +24,7 @@ typedef struct {
 
 /* Where one file keeps things. */
 typedef struct {
-    size_t value, hits, checked, id, when;
+    size_t value, hits, checked, id, when, rated;
 } file_columns;
 
 /* ---- options ---- */
@@ -82,7 +83,10 @@ static bool number_column(size_t *out, const foci_table *table, const char *file
 static bool find_columns(file_columns *out, const foci_table *table, const char *file, const reading_plan *plan,
                          foci_error *err) {
     const foci_stops_options *options = plan->options;
-    *out = (file_columns){NO_COLUMN, NO_COLUMN, NO_COLUMN, NO_COLUMN, NO_COLUMN};
+    const long rated = foci_rated_column_find(table, options);
+    *out = (file_columns){NO_COLUMN, NO_COLUMN, NO_COLUMN, NO_COLUMN, NO_COLUMN, NO_COLUMN};
+    if (rated >= 0)
+        out->rated = (size_t)rated;
     if (options->value && !number_column(&out->value, table, file, options->value, err))
         return false;
     if (options->hits && !number_column(&out->hits, table, file, options->hits, err))
@@ -192,6 +196,14 @@ static bool is_new(const foci_stops *stops, const char *file, const foci_point_t
     return true;
 }
 
+/* A stop without a reading mixes nothing. */
+static bool take_rating(foci_stops *stops, const foci_point_table *points, size_t index, const file_columns *columns,
+                        const char *file, const reading_plan *plan, foci_error *err) {
+    const foci_cell *row = points->table.cells + index * points->table.column_count;
+    return columns->rated == NO_COLUMN || isnan(stops->items[stops->count - 1].value) ||
+           foci_rated_column_take(stops, &row[columns->rated], plan->options, file, (long)index + 1, err);
+}
+
 static bool take_points(foci_stops *stops, size_t *capacity, const char *file, const foci_point_table *points,
                         reading_plan *plan, foci_error *err) {
     file_columns columns;
@@ -211,6 +223,8 @@ static bool take_points(foci_stops *stops, size_t *capacity, const char *file, c
             continue;
         stops->items[stops->count].input = input;
         stops->count++;
+        if (!take_rating(stops, points, i, &columns, file, plan, err))
+            return false;
     }
     return true;
 }
@@ -263,6 +277,7 @@ static bool make(foci_stops *out, const char *const *files, size_t file_count, c
     if (file_count == 0)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "no stops are given; name a file of scouting stops");
     stops.kind = plan.counts ? FOCI_READING_COUNT : FOCI_READING_VALUE;
+    stops.rating = options->rating;
     stops.unit = foci_copy_text(options->unit ? options->unit
                                 : plan.counts ? FOCI_STOPS_COUNTS_UNIT
                                               : options->value,

@@ -66,7 +66,7 @@ static bool describe(foci_stops *stops, foci_error *err) {
 
 bool foci_stops_of_arrays(foci_stops *out, const foci_stop_arrays *arrays, const foci_stops_options *options,
                           foci_error *err) {
-    foci_stops stops = {.kind = arrays->hits ? FOCI_READING_COUNT : FOCI_READING_VALUE};
+    foci_stops stops = {.kind = arrays->hits ? FOCI_READING_COUNT : FOCI_READING_VALUE, .rating = options->rating};
     if (!check_kind(arrays, err))
         return false;
     stops.unit = foci_copy_text(options->unit ? options->unit : arrays->hits ? FOCI_STOPS_COUNTS_UNIT : "score", err);

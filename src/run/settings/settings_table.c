@@ -53,6 +53,9 @@ const foci_setting foci_setting_table[] = {
      "only stops of this day and later"},
     {"to", "DATE", KIND(DATE), AT(survey.stops.to), NULL, 0, 0, false, NONE, READING, true,
      "only stops of this day and earlier"},
+    {"rated", "KIND", KIND(ROW), AT(survey.stops.rating), NULL, 0, 0, false, ROWS(foci_rating_table), READING, true,
+     "how all stops were rated; else as a column 'rated' of theirs says, else as the profile says: the two kinds never "
+     "go into one map"},
     {"crs", "CODE", KIND(SYSTEM), AT(survey.stops.crs), NULL, 0, 0, false, NONE, READING, true,
      "the reference system of inputs that carry none, such as EPSG:4326"},
     {"xy", "XCOLUMN,YCOLUMN", KIND(TEXT), AT(survey.stops.xy), NULL, 0, 0, false, NONE, READING, true,

@@ -58,7 +58,10 @@ bool foci_labels_make(foci_survey *round, const foci_survey_options *used, foci_
     round->last_date = foci_copy_text(last, err);
     round->season = label(used->season ? used->season : years, err);
     round->title = label(used->title ? used->title : "", err);
-    round->rated = foci_copy_text(round->has_profile ? round->profile.rated : "", err);
+    round->rated = foci_copy_text(round->stops.rating  ? round->stops.rating->name
+                                  : round->has_profile ? round->profile.rated
+                                                       : "",
+                                  err);
     round->letter_from = label(used->letter_from ? used->letter_from : "", err);
     round->paper = used->paper;
     if (!round->letter_from || !round->first_date || !round->last_date || !round->season || !round->title ||

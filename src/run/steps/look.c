@@ -65,6 +65,11 @@ static bool read_stops(foci_survey *round, const foci_survey_options *used, cons
            foci_stops_read(&round->stops, files, count, &stops, err);
 }
 
+/* The files' own word is kept with the options: the job and the layers of a survey folder have no such column. */
+static void settle_rating(foci_survey *survey) {
+    survey->used.stops.rating = survey->stops.rating;
+}
+
 /* What lies under the map and on it. */
 static bool read_ground(foci_survey *round, const foci_survey_options *used, foci_error *err) {
     const foci_photo_options photo = {.crs = used->stops.crs, .credit = used->credit};
@@ -102,6 +107,7 @@ bool foci_survey_read(foci_survey *out, const foci_survey_options *options, cons
                                  round->work_crs, &round->findings, err) &&
               read_ground(round, options, err);
     survey.stage = FOCI_STAGE_TAKEN;
+    settle_rating(&survey);
     if (ok)
         *out = survey;
     else
