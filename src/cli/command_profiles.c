@@ -3,33 +3,66 @@
 #include "commands.h"
 
 static void print_fact(const char *label, const foci_fact *fact) {
-    console_put("%-18s %s [%s]\n", label, fact->text, fact->source);
+    if (*fact->text)
+        console_put("%-18s %s [%s]\n", label, fact->text, fact->source);
+}
+
+static void print_facts(const char *label, const foci_fact *facts, size_t count) {
+    for (size_t i = 0; i < count; i++)
+        print_fact(i ? "" : label, &facts[i]);
+}
+
+/* Numbered: they are in walking order. */
+static void print_steps(const foci_profile *profile) {
+    for (size_t i = 0; i < profile->look_for_count; i++)
+        console_put("%-18s %zu. %s [%s]\n", i ? "" : "look for", i + 1, profile->look_for[i].text,
+                    profile->look_for[i].source);
+}
+
+/* "percent of plants infected, 1 to 10 (dug; columns infected, checked)" */
+static void print_reading(const foci_profile *profile) {
+    const bool counts = *profile->hits_column, named = counts || *profile->value_column;
+    console_put("%-18s %s", "reading", profile->unit);
+    if (profile->least < profile->most)
+        console_put(", from %g (nothing found) to %g", profile->least, profile->most);
+    if (*profile->rated)
+        console_put(" (%s)", profile->rated);
+    if (named)
+        console_put("; usual column%s: %s%s%s", counts ? "s" : "",
+                    counts ? profile->hits_column : profile->value_column, counts ? ", " : "",
+                    counts ? profile->checked_column : "");
+    console_put("\n");
+}
+
+static void print_signs(const foci_profile *profile) {
+    const char *lives_in = foci_habitat_name(profile->lives_in);
+    console_put("%-18s %s\n", "lives in", lives_in ? lives_in : "not known: no disease is named");
+    print_fact("where it lives", &profile->habitat);
+    print_fact("shows first", &profile->seen);
+    print_fact("in the season", &profile->when);
+    print_steps(profile);
+    print_fact(profile->dig_first ? "dig first: yes" : "dig first: no", &profile->dig);
+    print_fact("how sure", &profile->diagnosis);
 }
 
 static void print_profile(const foci_profile *profile) {
     console_put("%s\n\n", profile->title);
     console_put("%-18s %s\n", "crop", profile->crop);
     console_put("%-18s %s\n", "organism", profile->cause);
-    console_put("%-18s %s\n", "lives in", foci_habitat_name(profile->lives_in));
-    print_fact("where it lives", &profile->habitat);
-    print_fact("shows first", &profile->seen);
-    console_put("%-18s %s (%s)\n", "reading", profile->unit, profile->rated);
+    print_signs(profile);
+    print_reading(profile);
     print_fact(profile->laboratory ? "laboratory: yes" : "laboratory: no", &profile->laboratory_why);
     if (isnan(profile->threshold))
         print_fact("threshold: none", &profile->threshold_why);
     else
         console_put("%-18s %g: %s [%s]\n", "threshold", profile->threshold, profile->threshold_why.text,
                     profile->threshold_why.source);
-    if (*profile->too_late.text)
-        print_fact("too late", &profile->too_late);
+    print_fact("too late", &profile->too_late);
     if (*profile->next_season)
         console_put("%-18s %s\n", "next season", profile->next_season);
-    if (*profile->margin.text)
-        print_fact("margin", &profile->margin);
-    for (size_t i = 0; i < profile->look_alike_count; i++)
-        print_fact(i ? "" : "looks alike", &profile->look_alikes[i]);
-    for (size_t i = 0; i < profile->caution_count; i++)
-        print_fact(i ? "" : "cautions", &profile->cautions[i]);
+    print_fact("margin", &profile->margin);
+    print_facts("looks alike", profile->look_alikes, profile->look_alike_count);
+    print_facts("cautions", profile->cautions, profile->caution_count);
 }
 
 static int list(void) {
@@ -38,7 +71,7 @@ static int list(void) {
         foci_profile profile = {0};
         if (!foci_profile_read(&profile, foci_profile_name(i), &err))
             return console_fail(&err);
-        console_put("%-40s %s\n", profile.name, profile.cause);
+        console_put("%-47s %s\n", profile.name, profile.cause);
         foci_profile_free(&profile);
     }
     return EXIT_DONE;

@@ -30,9 +30,26 @@ static bool put_too_late(foci_json *root, const foci_profile *profile, foci_erro
                                   : foci_json_put_null(object, "next_season", err));
 }
 
-static bool put_margin(foci_json *root, const foci_profile *profile, foci_error *err) {
-    return *profile->margin.text ? put_fact(root, "margin", &profile->margin, err)
-                                 : foci_json_put_null(root, "margin", err);
+static bool put_fact_or_null(foci_json *root, const char *key, const foci_fact *fact, foci_error *err) {
+    return *fact->text ? put_fact(root, key, fact, err) : foci_json_put_null(root, key, err);
+}
+
+static bool put_dig(foci_json *root, const foci_profile *profile, foci_error *err) {
+    if (!*profile->dig.text)
+        return foci_json_put_null(root, "dig", err);
+    foci_json *object = foci_summary_child(root, "dig", err);
+    return object && foci_json_put_bool(object, "first", profile->dig_first, err) &&
+           foci_json_put_text(object, "text", profile->dig.text, err) &&
+           foci_json_put_text(object, "source", profile->dig.source, err);
+}
+
+/* What a walker needs: where it lives, where and when it shows, what to look for, whether to dig. */
+static bool put_signs(foci_json *root, const foci_profile *profile, foci_error *err) {
+    return put_fact(root, "habitat", &profile->habitat, err) && put_fact(root, "seen", &profile->seen, err) &&
+           put_fact_or_null(root, "when", &profile->when, err) &&
+           (profile->look_for_count ? put_facts(root, "look_for", profile->look_for, profile->look_for_count, err)
+                                    : foci_json_put_null(root, "look_for", err)) &&
+           put_dig(root, profile, err) && put_fact_or_null(root, "diagnosis", &profile->diagnosis, err);
 }
 
 static bool put_columns(foci_json *root, const foci_profile *profile, foci_error *err) {
@@ -55,14 +72,14 @@ char *foci_profile_summary(const foci_profile *profile, foci_error *err) {
         foci_json_put_text(root, "crop", profile->crop, err) &&
         foci_json_put_text(root, "cause", profile->cause, err) &&
         foci_json_put_text(root, "lives_in", foci_habitat_name(profile->lives_in), err) &&
-        put_fact(root, "habitat", &profile->habitat, err) && put_fact(root, "seen", &profile->seen, err) &&
-        foci_json_put_text(root, "unit", profile->unit, err) && put_columns(root, profile, err) &&
-        foci_json_put_text(root, "rated", profile->rated, err) &&
+        put_signs(root, profile, err) && foci_json_put_text(root, "unit", profile->unit, err) &&
+        put_columns(root, profile, err) &&
+        foci_json_put_text(root, "rated", *profile->rated ? profile->rated : NULL, err) &&
         foci_json_put_bool(root, "laboratory", profile->laboratory, err) &&
         put_fact(root, "laboratory_why", &profile->laboratory_why, err) &&
         foci_json_put_number(root, "threshold", profile->threshold, err) &&
         put_fact(root, "threshold_why", &profile->threshold_why, err) && put_too_late(root, profile, err) &&
-        put_margin(root, profile, err) &&
+        put_fact_or_null(root, "margin", &profile->margin, err) &&
         put_facts(root, "look_alikes", profile->look_alikes, profile->look_alike_count, err) &&
         put_facts(root, "cautions", profile->cautions, profile->caution_count, err))
         text = foci_json_print(root, err);

@@ -24,7 +24,7 @@ bool foci_rated_column_take(foci_stops *stops, const foci_cell *cell, const foci
                          cell->text);
     if (options->rating && options->rating != rating)
         return foci_fail(err, FOCI_BAD_INPUT, file, row,
-                         "was rated %s, but --rated says %s; leave --rated out, or leave such stops out", rating->name,
+                         "was rated %s, but {rated} says %s; leave {rated} out, or leave such stops out", rating->name,
                          options->rating->name);
     if (stops->rating && stops->rating != rating)
         return foci_fail(err, FOCI_BAD_INPUT, file, row,

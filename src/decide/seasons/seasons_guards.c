@@ -85,7 +85,7 @@ static bool guard_unit(const guarded_pair *pair, foci_error *err) {
     return stop(pair, true, what, err);
 }
 
-/* Where one does not say, its disease is not stated either. */
+/* Where one does not say, nothing is known to differ. */
 static bool guard_rating(const guarded_pair *pair, foci_error *err) {
     const char *one = pair->one->rated, *other = pair->other->rated;
     char what[WHAT_SIZE];
@@ -146,7 +146,7 @@ bool foci_seasons_same_readings(const foci_survey *one, const foci_survey *other
 
 bool foci_seasons_guard_soil(foci_sentences *even_so, const foci_survey *round, const char *option, const char *reason,
                              foci_error *err) {
-    if (!round->has_profile || round->profile.lives_in == FOCI_LIVES_SOIL)
+    if (!round->has_profile || foci_habitat_keeps_places(round->profile.lives_in))
         return true;
     if (!reason)
         return foci_fail(err, FOCI_BAD_SETTING, option, 0,

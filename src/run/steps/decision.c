@@ -52,7 +52,7 @@ static void choose_chances(foci_survey_options *used) {
 /* A disease that does not live in the soil has no pockets that stay: no zones, unless someone says why. */
 static bool guard_zones(foci_survey *round, const foci_survey_options *used, foci_error *err) {
     round->has_zones = true;
-    if (!round->has_profile || round->profile.lives_in == FOCI_LIVES_SOIL)
+    if (!round->has_profile || foci_habitat_keeps_places(round->profile.lives_in))
         return true;
     if (used->even_so)
         return foci_sentences_add(&round->even_so, err, "Zones are drawn although %s does not live in the soil: %s",

@@ -4,6 +4,7 @@
 #include "support/scratch.h"
 
 #define FACT "{\"text\":\"t\",\"source\":\"s\"}"
+#define DIG "{\"first\":true,\"text\":\"t\",\"source\":\"s\"}"
 
 /* A profile with the member `name` given as `text` (or left out where NULL). */
 static const char *with(const char *name, const char *text) {
@@ -15,6 +16,10 @@ static const char *with(const char *name, const char *text) {
         {"lives_in", "\"residue\""},
         {"habitat", FACT},
         {"seen", FACT},
+        {"when", FACT},
+        {"look_for", "[" FACT "," FACT "," FACT "]"},
+        {"dig", DIG},
+        {"diagnosis", FACT},
         {"unit", "\"percent of plants\""},
         {"limits", "[0.5, 9]"},
         {"value_column", "null"},
@@ -58,6 +63,12 @@ static void a_file_is_read(void **state) {
     assert_int_equal(profile.lives_in, FOCI_LIVES_RESIDUE);
     assert_string_equal(profile.habitat.text, "t");
     assert_string_equal(profile.seen.source, "s");
+    assert_string_equal(profile.when.text, "t");
+    assert_int_equal(profile.look_for_count, 3);
+    assert_string_equal(profile.look_for[2].source, "s");
+    assert_true(profile.dig_first);
+    assert_string_equal(profile.dig.source, "s");
+    assert_string_equal(profile.diagnosis.text, "t");
     assert_string_equal(profile.value_column, "");
     assert_string_equal(profile.checked_column, "plants");
     assert_string_equal(profile.rated, "dug");
@@ -87,6 +98,42 @@ static void a_file_is_read(void **state) {
     foci_profile_free(&profile);
 }
 
+/* A user's profile from before there were such members, and one that knows nothing of them. */
+static void what_is_not_known_may_be_null_or_left_out(void **state) {
+    (void)state;
+    static const char *const members[] = {"when", "look_for", "dig", "diagnosis"};
+    for (size_t i = 0; i < sizeof members / sizeof *members; i++)
+        for (int null = 0; null < 2; null++) {
+            foci_error err = {0};
+            foci_profile profile = {0};
+            const char *path = scratch_write("old.json", with(members[i], null ? "null" : NULL));
+            assert_done(foci_profile_read(&profile, path, &err), err);
+            assert_string_equal(profile.when.text, i == 0 ? "" : "t");
+            assert_int_equal(profile.look_for_count, i == 1 ? 0 : 3);
+            assert_string_equal(profile.dig.text, i == 2 ? "" : "t");
+            assert_int_equal(profile.dig_first, i != 2);
+            assert_string_equal(profile.diagnosis.source, i == 3 ? "" : "s");
+            foci_profile_free(&profile);
+        }
+}
+
+/* A profile of no one disease. */
+static void where_no_disease_is_meant_habitat_and_rating_are_null(void **state) {
+    (void)state;
+    foci_error err = {0};
+    foci_profile profile = {0};
+    assert_done(foci_profile_read(&profile, scratch_write("any.json", with("lives_in", "null")), &err), err);
+    assert_int_equal(profile.lives_in, FOCI_LIVES_UNKNOWN);
+    assert_null(foci_habitat_name(profile.lives_in));
+    foci_profile_free(&profile);
+    assert_done(foci_profile_read(&profile, scratch_write("any.json", with("rated", "null")), &err), err);
+    assert_string_equal(profile.rated, "");
+    foci_profile_free(&profile);
+    assert_true(foci_habitat_keeps_places(FOCI_LIVES_UNKNOWN) && foci_habitat_keeps_places(FOCI_LIVES_SOIL));
+    assert_false(foci_habitat_keeps_places(FOCI_LIVES_WIND) || foci_habitat_keeps_places(FOCI_LIVES_RESIDUE) ||
+                 foci_habitat_keeps_places(FOCI_LIVES_VECTOR));
+}
+
 static void what_is_wrong_names_file_and_member(void **state) {
     (void)state;
     static const struct {
@@ -102,6 +149,15 @@ static void what_is_wrong_names_file_and_member(void **state) {
         {"name", "\"\"", "member \"name\" is empty"},
         {"lives_in", "\"water\"", "\"soil\", \"residue\", \"wind\" or \"vector\""},
         {"lives_in", "1", "\"lives_in\" must be"},
+        {"when", "\"in fall\"", "\"when\" must be an object"},
+        {"when", "{\"text\":\"t\"}", "\"when.source\" is missing"},
+        {"look_for", "[]", "\"look_for\" is empty"},
+        {"look_for", FACT, "\"look_for\" must be an array"},
+        {"look_for", "[" FACT ",\"spots\"]", "\"look_for[1]\" must be an object"},
+        {"dig", "true", "\"dig\" must be an object with \"first\""},
+        {"dig", FACT, "\"dig.first\" is missing"},
+        {"dig", "{\"first\":\"yes\",\"text\":\"t\",\"source\":\"s\"}", "\"dig.first\" must be true or false"},
+        {"diagnosis", "\"sure\"", "\"diagnosis\" must be an object"},
         {"rated", "\"sideways\"", "\"above-ground\" or \"dug\""},
         {"laboratory", "\"yes\"", "\"laboratory\" must be true or false"},
         {"limits", "[9, 1]", "\"limits\" must be two numbers, least first"},
@@ -139,14 +195,21 @@ static void what_is_wrong_names_file_and_member(void **state) {
     assert_fails(foci_profile_read(&profile, scratch_write("bad.json", "{\"name\":"), &err), err, FOCI_BAD_INPUT, "");
 }
 
-static void an_unknown_name_lists_the_built_in_ones(void **state) {
+static void an_unknown_name_suggests_built_in_ones(void **state) {
     (void)state;
-    foci_error err = {0};
-    foci_profile profile = {0};
-    assert_fails(foci_profile_read(&profile, "rust-of-peanuts", &err), err, FOCI_BAD_SETTING,
-                 "did you mean rust-of-peanut? the built-in profiles are: pod-rot-of-peanut, rust-of-peanut");
-    assert_string_equal(err.key, "disease");
-    assert_fails(foci_profile_read(&profile, "xyz", &err), err, FOCI_BAD_SETTING, "sclerotinia-stem-rot-of-soybean");
+    static const char *const cases[][2] = {
+        {"rust-of-peanuts", "no file 'rust-of-peanuts'; did you mean rust-of-peanut? fieldfoci profiles lists"},
+        {"sclerotinia-stem", "did you mean sclerotinia-stem-rot-of-canola, sclerotinia-stem-rot-of-dry-bean, "
+                             "sclerotinia-stem-rot-of-soybean? fieldfoci profiles"},
+        {"xyz", "no profile and no file 'xyz'; fieldfoci profiles lists those that are built in"},
+        {"", "no profile and no file ''; fieldfoci profiles"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        foci_error err = {0};
+        foci_profile profile = {0};
+        assert_fails(foci_profile_read(&profile, cases[i][0], &err), err, FOCI_BAD_SETTING, cases[i][1]);
+        assert_string_equal(err.key, "disease");
+    }
 }
 
 static void fact_is_whole(const foci_fact *fact) {
@@ -154,13 +217,51 @@ static void fact_is_whole(const foci_fact *fact) {
     assert_true(strlen(fact->source) > 8);
 }
 
-/* A cited publication has a year; what has none says so. */
+/* A cited publication has a year, or says that it has no date; what has none says so. */
 static void source_is_honest(const foci_fact *fact) {
     bool year = false;
     for (const char *c = fact->source; *c && !year; c++)
         year = (strncmp(c, "19", 2) == 0 || strncmp(c, "20", 2) == 0) && strspn(c, "0123456789") == 4;
-    assert_true(year || strstr(fact->source, "from memory") || strstr(fact->source, "no source"));
+    if (!year && !strstr(fact->source, "(no date)") && !strstr(fact->source, "from memory") &&
+        !strstr(fact->source, "no source"))
+        fail_msg("'%s' has the source '%s'", fact->text, fact->source);
     fact_is_whole(fact);
+}
+
+static void sources_are_honest(const foci_fact *facts, size_t count) {
+    for (size_t i = 0; i < count; i++)
+        source_is_honest(&facts[i]);
+}
+
+/* Where nothing is known it says nothing. */
+static void source_is_honest_if_any(const foci_fact *fact) {
+    assert_int_equal(*fact->text == '\0', *fact->source == '\0');
+    if (*fact->text)
+        source_is_honest(fact);
+}
+
+/* The name says the crop, and the title the organism's disease; hyphens stand for blanks in it. */
+static void name_says_crop(const foci_profile *profile) {
+    char words[80];
+    snprintf(words, sizeof words, "%s", profile->name);
+    for (char *c = words; *c; c++)
+        *c = *c == '-' ? ' ' : *c;
+    assert_non_null(strstr(words, profile->crop));
+}
+
+static bool names_no_disease(const foci_profile *profile) {
+    return profile->lives_in == FOCI_LIVES_UNKNOWN;
+}
+
+/* A disease's profile tells all that a walker needs, organism by its Latin name; a plain reading's does not. */
+static void tells_what_a_walker_needs(const foci_profile *profile) {
+    assert_true(profile->look_for_count > 2);
+    if (names_no_disease(profile))
+        return;
+    name_says_crop(profile);
+    assert_true(profile->cause[0] >= 'A' && profile->cause[0] <= 'Z');
+    assert_true(*profile->when.text && *profile->dig.text && *profile->diagnosis.text && *profile->too_late.text);
+    assert_true(*profile->rated && (*profile->hits_column || *profile->value_column));
 }
 
 static void every_built_in_profile_is_whole(void **state) {
@@ -172,23 +273,65 @@ static void every_built_in_profile_is_whole(void **state) {
         assert_done(foci_profile_read(&profile, name, &err), err);
         assert_string_equal(profile.name, name); /* the file's name */
         assert_true(count == 0 || strcmp(foci_profile_name(count - 1), name) < 0);
-        assert_non_null(strstr(name, profile.crop));
         assert_true(isnan(profile.threshold)); /* none is published */
+        tells_what_a_walker_needs(&profile);
         source_is_honest(&profile.habitat);
         source_is_honest(&profile.seen);
         source_is_honest(&profile.laboratory_why);
         source_is_honest(&profile.threshold_why);
-        source_is_honest(&profile.too_late);
-        if (*profile.margin.text)
-            source_is_honest(&profile.margin);
-        for (size_t i = 0; i < profile.look_alike_count; i++)
-            source_is_honest(&profile.look_alikes[i]);
-        for (size_t i = 0; i < profile.caution_count; i++)
-            source_is_honest(&profile.cautions[i]);
+        source_is_honest_if_any(&profile.when);
+        source_is_honest_if_any(&profile.dig);
+        source_is_honest_if_any(&profile.diagnosis);
+        source_is_honest_if_any(&profile.too_late);
+        source_is_honest_if_any(&profile.margin);
+        sources_are_honest(profile.look_for, profile.look_for_count);
+        sources_are_honest(profile.look_alikes, profile.look_alike_count);
+        sources_are_honest(profile.cautions, profile.caution_count);
         foci_profile_free(&profile);
     }
-    assert_true(count >= 4);
+    assert_int_equal(count, 17);
     assert_null(foci_built_in_profiles[count].json);
+}
+
+/* One common name can be two fungi: each of the two says so and names the other crop. */
+static void white_mold_is_told_apart(void **state) {
+    (void)state;
+    static const char *const names[] = {"southern-stem-rot-of-peanut", "sclerotinia-stem-rot-of-soybean",
+                                        "sclerotinia-stem-rot-of-dry-bean", "sclerotinia-stem-rot-of-canola"};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        foci_error err = {0};
+        foci_profile profile = {0};
+        assert_done(foci_profile_read(&profile, names[i], &err), err);
+        bool told = false;
+        for (size_t k = 0; k < profile.look_alike_count; k++)
+            told = told || (strstr(profile.look_alikes[k].text, "'white mold'") &&
+                            strstr(profile.look_alikes[k].text, i == 0 ? "soybean" : "Agroathelia rolfsii"));
+        assert_true(told);
+        foci_profile_free(&profile);
+    }
+}
+
+/* Ordinal scales have the limits that were published for them (Chiteka et al. 1988, Peanut Science 15:25-30: 1 to 10;
+ * Subrahmanyam et al. 1995, ICRISAT Information Bulletin 47: 1 to 9; both from memory). */
+static void ordinal_scales_have_their_limits(void **state) {
+    (void)state;
+    static const struct {
+        const char *name, *unit;
+        double least, most;
+    } rows[] = {
+        {"early-leaf-spot-of-peanut", "1 to 10 leaf spot scale", 1, 10},
+        {"late-leaf-spot-of-peanut", "1 to 10 leaf spot scale", 1, 10},
+        {"rust-of-peanut", "1 to 9 rust scale", 1, 9},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        foci_error err = {0};
+        foci_profile profile = {0};
+        assert_done(foci_profile_read(&profile, rows[i].name, &err), err);
+        assert_non_null(strstr(profile.unit, rows[i].unit));
+        assert_true(profile.least == rows[i].least && profile.most == rows[i].most);
+        assert_string_equal(profile.value_column, "score");
+        foci_profile_free(&profile);
+    }
 }
 
 static void what_guards_rest_on_is_said(void **state) {
@@ -201,6 +344,10 @@ static void what_guards_rest_on_is_said(void **state) {
         {"pod-rot-of-peanut", "soil", true, false},
         {"rust-of-peanut", "wind", false, false},
         {"sclerotinia-stem-rot-of-soybean", "soil", false, true},
+        {"early-leaf-spot-of-peanut", "residue", false, false},
+        {"late-leaf-spot-of-peanut", "residue", false, false},
+        {"soybean-cyst-nematode", "soil", true, true},
+        {"phytophthora-blight-of-pepper", "soil", true, false},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         foci_error err = {0};
@@ -231,8 +378,12 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_file_is_read),
         cmocka_unit_test(what_is_wrong_names_file_and_member),
-        cmocka_unit_test(an_unknown_name_lists_the_built_in_ones),
+        cmocka_unit_test(what_is_not_known_may_be_null_or_left_out),
+        cmocka_unit_test(where_no_disease_is_meant_habitat_and_rating_are_null),
+        cmocka_unit_test(an_unknown_name_suggests_built_in_ones),
         cmocka_unit_test(every_built_in_profile_is_whole),
+        cmocka_unit_test(white_mold_is_told_apart),
+        cmocka_unit_test(ordinal_scales_have_their_limits),
         cmocka_unit_test(what_guards_rest_on_is_said),
         cmocka_unit_test(each_allocation_may_fail),
     };

@@ -48,7 +48,7 @@ static void fails(const char *text, const char *asked, long row, const char *wor
 static void two_kinds_are_refused(void **state) {
     (void)state;
     fails(HEAD DUG BLANK ABOVE, NULL, 3, "was rated above-ground, but a stop before it dug");
-    fails(HEAD BLANK DUG, "above-ground", 2, "was rated dug, but --rated says above-ground");
+    fails(HEAD BLANK DUG, "above-ground", 2, "was rated dug, but {rated} says above-ground");
     fails(HEAD DUG "-39.36,42.99,5,sideways\n", NULL, 2, "says 'sideways'; write above-ground or dug");
 }
 
