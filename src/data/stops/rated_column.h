@@ -10,7 +10,7 @@ long foci_rated_column_find(const foci_table *table, const foci_stops_options *o
 
 /* What the cell says becomes `stops->rating`. FOCI_BAD_INPUT (`file`, `row`): it is no rating, or another one than that
  * of the options or of the stops before. A blank says nothing. */
-bool foci_rated_column_take(foci_stops *stops, const foci_cell *cell, const foci_stops_options *options, const char *file,
-                       long row, foci_error *err) FOCI_MUST_CHECK;
+bool foci_rated_column_take(foci_stops *stops, const foci_cell *cell, const foci_stops_options *options,
+                            const char *file, long row, foci_error *err) FOCI_MUST_CHECK;
 
 #endif
