@@ -41,7 +41,8 @@ FOCI_API foci_hotspots_options foci_hotspots_options_make(void);
 /* Cells inside the field that reach the limit (see foci_hotspots_options), those that share a side together; patches
  * under the least area are dropped. `surface`, on `grid`: chances (without them severities) per cell. `field`
  * projected; `readings` in its work system. An empty list where no cell is hot. Outlines follow the cells' sides, cut
- * at the boundary. FOCI_BAD_INPUT where a shape cannot be cut or put back into degrees. */
+ * at the boundary. FOCI_BAD_SETTING: a chance outside 0 to 1, an area below 0. FOCI_BAD_INPUT where a shape cannot be
+ * cut or put back into degrees. */
 FOCI_API bool foci_hotspots_find(foci_hotspots *out, const foci_surface *surface, const foci_grid *grid,
                                  const foci_field *field, const foci_readings *readings,
                                  const foci_hotspots_options *options, foci_error *err) FOCI_MUST_CHECK;

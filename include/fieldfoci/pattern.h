@@ -111,8 +111,8 @@ typedef struct {
 /* Everything by the readings: their own band, 999 permutations, no rows, no posterior. */
 FOCI_API foci_pattern_options foci_pattern_options_make(void);
 
-/* FOCI_BAD_SETTING for a negative band, or one that makes more than 4 million pairs. Few or equal readings are no
- * error: what they do not allow is NaN. */
+/* FOCI_BAD_SETTING for a weight of no pattern outside 0 to 1, for a negative band, or one that makes more than 4
+ * million pairs. Few or equal readings are no error: what they do not allow is NaN. */
 FOCI_API bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_reading_kind kind,
                                 const foci_pattern_options *options, const foci_execution *how,
                                 foci_error *err) FOCI_MUST_CHECK;

@@ -31,6 +31,9 @@ typedef struct {
     uint64_t seed;
 } foci_persistence_options;
 
+/* No rows, seed 1; the area is the caller's to state. */
+FOCI_API foci_persistence_options foci_persistence_options_make(void);
+
 /* How often a place was hot. With N of S seasons hot: always N = S; never N = 0; often 2 <= N < S and (N >= S / 2 or
  * the last season hot); new: only the last season; gone: the last season not, N >= 1, not often. The code of a cell in
  * `classes` is this number; FOCI_CLASS_UNSURE: none has a chance of one half. */

@@ -61,7 +61,8 @@ FOCI_API foci_zones_options foci_zones_options_make(void);
  * switches. For the margin a place counts with the largest chance of the hotspots' cells within it; a patch too small
  * to keep counts as just below treat_chance, and so does ground that no stop speaks for (hot->unspoken). Without
  * chances it is severity against the threshold. The field's rim in an outermost lane that it reaches by less than a
- * tenth of the swath goes with the next lane. FOCI_BAD_SETTING where there would be too many steps. */
+ * tenth of the swath goes with the next lane. FOCI_BAD_SETTING where there would be too many steps, for a
+ * chance outside 0 to 1 and for a length below 0. */
 FOCI_API bool foci_zones_draw(foci_zones *out, const foci_hotspots *hotspots, const foci_surface *surface,
                               const foci_grid *grid, const foci_field *field, const foci_hotspots_options *hot,
                               const foci_zones_options *options, foci_error *err) FOCI_MUST_CHECK;

@@ -117,8 +117,13 @@ static bool check_count(size_t row, double hits, double checked, foci_error *err
     return true;
 }
 
+typedef struct {
+    foci_point at;
+    size_t row;
+} numbered_place;
+
 static int by_place(const void *a, const void *b) {
-    const foci_point *p = *(const foci_point *const *)a, *q = *(const foci_point *const *)b;
+    const foci_point *p = &((const numbered_place *)a)->at, *q = &((const numbered_place *)b)->at;
     if (p->x != q->x)
         return p->x < q->x ? -1 : 1;
     return (p->y > q->y) - (p->y < q->y);
@@ -126,20 +131,20 @@ static int by_place(const void *a, const void *b) {
 
 static bool check_places(const foci_point *places, size_t count, foci_error *err) {
     bool ok = true;
-    const foci_point **order = foci_new_array(count, sizeof *order, err);
+    numbered_place *order = foci_new_array(count, sizeof *order, err);
     if (!order)
         return false;
     for (size_t i = 0; ok && i < count; i++) {
-        order[i] = &places[i];
+        order[i] = (numbered_place){places[i], i};
         ok = (isfinite(places[i].x) && isfinite(places[i].y)) ||
              foci_fail(err, FOCI_BAD_INPUT, NULL, (long)i + 1, "the place is no place; give meters, east and north");
     }
     if (ok)
         qsort(order, count, sizeof *order, by_place);
     for (size_t i = 1; ok && i < count; i++)
-        ok = by_place(&order[i - 1], &order[i]) != 0 ||
-             foci_fail(err, FOCI_BAD_INPUT, NULL, (long)(order[i] - places) + 1,
-                       "the place is given twice; put its readings together");
+        ok =
+            by_place(&order[i - 1], &order[i]) != 0 || foci_fail(err, FOCI_BAD_INPUT, NULL, (long)order[i].row + 1,
+                                                                 "the place is given twice; put its readings together");
     free(order);
     return ok;
 }

@@ -203,6 +203,9 @@ bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_re
     if (!(options->band >= 0 && options->band < INFINITY))
         return foci_fail(err, FOCI_BAD_SETTING, "{band}", 0,
                          "%g is no distance; give the meters within which stops are neighbors", options->band);
+    if (options->no_pattern < 0 || options->no_pattern > 1)
+        return foci_fail(err, FOCI_BAD_SETTING, NULL, 0,
+                         "%g is no weight of no pattern; give 0 to 1, or NaN where there is none", options->no_pattern);
     foci_pattern made = {.count = readings->count, .no_pattern = options->no_pattern, .all_equal = are_equal(readings)};
     foci_links links = {0};
     bool ok = false;

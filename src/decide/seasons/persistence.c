@@ -147,3 +147,7 @@ done:
     foci_persistence_free(&made);
     return ok;
 }
+
+foci_persistence_options foci_persistence_options_make(void) {
+    return (foci_persistence_options){.row_heading = NAN, .area_ha = NAN, .seed = 1};
+}

@@ -191,6 +191,15 @@ static bool give_ids(foci_hotspots *found, size_t cells, foci_error *err) {
     return true;
 }
 
+static bool check_options(const foci_hotspots_options *options, const foci_surface *surface, foci_error *err) {
+    if (surface->chance && !(options->treat_chance >= 0 && options->treat_chance <= 1))
+        return foci_fail(err, FOCI_BAD_SETTING, "{treat-chance}", 0, "%g is no chance; give a number from 0 to 1",
+                         options->treat_chance);
+    return (options->least_area_ha >= 0 && isfinite(options->least_area_ha)) ||
+           foci_fail(err, FOCI_BAD_SETTING, "{least-area}", 0, "%g is no area; give hectares from 0 up",
+                     options->least_area_ha);
+}
+
 bool foci_hotspots_find(foci_hotspots *out, const foci_surface *surface, const foci_grid *grid, const foci_field *field,
                         const foci_readings *readings, const foci_hotspots_options *options, foci_error *err) {
     const size_t cells = grid->columns * grid->rows;
@@ -198,6 +207,8 @@ bool foci_hotspots_find(foci_hotspots *out, const foci_surface *surface, const f
     patch_sums *sums = NULL;
     size_t count = 0;
     bool ok = false;
+    if (!check_options(options, surface, err))
+        return false;
     found.label = foci_new_array(cells, sizeof *found.label, err);
     if (!found.label)
         goto done;

@@ -286,6 +286,21 @@ done:
     return ok;
 }
 
+static bool check_options(const foci_zones_options *options, const foci_surface *surface, foci_error *err) {
+    const struct {
+        const char *setting;
+        double meters;
+    } lengths[] = {{"{margin}", options->margin}, {"{swath}", options->swath}, {"{least-run}", options->least_run}};
+    if (surface->chance && !(options->dig_chance >= 0 && options->dig_chance <= 1))
+        return foci_fail(err, FOCI_BAD_SETTING, "{dig-chance}", 0, "%g is no chance; give a number from 0 to 1",
+                         options->dig_chance);
+    for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
+        if (!(lengths[i].meters >= 0) || isinf(lengths[i].meters))
+            return foci_fail(err, FOCI_BAD_SETTING, lengths[i].setting, 0, "%g is no length; give meters from 0 up",
+                             lengths[i].meters);
+    return true;
+}
+
 bool foci_zones_draw(foci_zones *out, const foci_hotspots *hotspots, const foci_surface *surface, const foci_grid *grid,
                      const foci_field *field, const foci_hotspots_options *hot, const foci_zones_options *options,
                      foci_error *err) {
@@ -293,6 +308,8 @@ bool foci_zones_draw(foci_zones *out, const foci_hotspots *hotspots, const foci_
     const evidence found = evidence_of(surface, hot, options);
     foci_zones zones = {0};
     bool ok = false;
+    if (!check_options(options, surface, err))
+        return false;
     double *widened = foci_new_array(cells, sizeof *widened, err);
     if (!widened)
         goto done;

@@ -80,6 +80,9 @@ static bool read_ground(foci_survey *round, const foci_survey_options *used, foc
 
 bool foci_look_begin(foci_survey *survey, const foci_survey_options *options, foci_error *err) {
     survey->threshold = NAN;
+    if (!options->paper)
+        return foci_fail(err, FOCI_BAD_SETTING, "{paper}", 0,
+                         "no paper is named; begin with what foci_survey_options_make gives");
     return foci_survey_options_copy(&survey->options, options, err) &&
            foci_survey_options_copy(&survey->used, options, err);
 }

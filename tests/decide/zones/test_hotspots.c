@@ -297,6 +297,27 @@ static void test_unknown_system_is_an_error(void **unused) {
     foci_survey_free(&round);
 }
 
+static void test_what_cannot_be_meant_is_refused(void **state) {
+    (void)state;
+    foci_survey round = scene_make();
+    foci_error err = {0};
+    const struct {
+        foci_hotspots_options options;
+        const char *key;
+    } rows[] = {{{.treat_chance = NAN}, "treat-chance"},
+                {{.treat_chance = 1.2}, "treat-chance"},
+                {{.treat_chance = 0.5, .least_area_ha = NAN}, "least-area"},
+                {{.treat_chance = 0.5, .least_area_ha = -0.1}, "least-area"}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        assert_fails(foci_hotspots_find(&round.hotspots, &round.surface, &round.grid, &round.field, &round.readings,
+                                        &rows[i].options, &err),
+                     err, FOCI_BAD_SETTING, "is no");
+        assert_string_equal(err.key, rows[i].key);
+        assert_null(round.hotspots.label);
+    }
+    foci_survey_free(&round);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_patches_become_hotspots),
@@ -312,6 +333,7 @@ int main(void) {
         cmocka_unit_test(test_rough_surfaces),
         cmocka_unit_test(test_memory_runs_out),
         cmocka_unit_test(test_unknown_system_is_an_error),
+        cmocka_unit_test(test_what_cannot_be_meant_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

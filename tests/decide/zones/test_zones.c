@@ -471,6 +471,32 @@ static void test_too_fine_lanes_are_an_error(void **unused) {
     foci_survey_free(&round);
 }
 
+static void test_what_cannot_be_meant_is_refused(void **state) {
+    (void)state;
+    foci_survey round = scene_make();
+    foci_error err = {0};
+    foci_zones zones = {0};
+    assert_done(foci_hotspots_find(&round.hotspots, &round.surface, &round.grid, &round.field, &round.readings,
+                                   &round.hotspots_options, &err),
+                err);
+    const struct {
+        foci_zones_options options;
+        const char *key;
+    } rows[] = {{{.dig_chance = NAN}, "dig-chance"},
+                {{.dig_chance = 1.2}, "dig-chance"},
+                {{.dig_chance = 0.2, .margin = -1}, "margin"},
+                {{.dig_chance = 0.2, .swath = NAN}, "swath"},
+                {{.dig_chance = 0.2, .swath = 12, .least_run = -5}, "least-run"}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        assert_fails(foci_zones_draw(&zones, &round.hotspots, &round.surface, &round.grid, &round.field,
+                                     &round.hotspots_options, &rows[i].options, &err),
+                     err, FOCI_BAD_SETTING, "is no");
+        assert_string_equal(err.key, rows[i].key);
+        assert_null(zones.code);
+    }
+    foci_survey_free(&round);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_cells_fall_into_zones),
@@ -495,6 +521,7 @@ int main(void) {
         cmocka_unit_test(test_names),
         cmocka_unit_test(test_memory_runs_out),
         cmocka_unit_test(test_too_fine_lanes_are_an_error),
+        cmocka_unit_test(test_what_cannot_be_meant_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -122,6 +122,9 @@ static void what_cannot_be_meant_is_refused(void **state) {
     foci_stop_arrays wrong = stops;
     foci_survey survey = {0};
     foci_error err = {0};
+    const foci_survey_options nothing = {0};
+    assert_fails(foci_survey_take(&survey, &nothing, &stops, NULL, &boundary, &err), err, FOCI_BAD_SETTING,
+                 "foci_survey_options_make");
     wrong.values = infected;
     assert_fails(foci_survey_take(&survey, &options, &wrong, NULL, &boundary, &err), err, FOCI_BAD_SETTING,
                  "one kind of reading");
