@@ -50,9 +50,11 @@ bool foci_photo_read(foci_photo *out, const char *file, const foci_multipolygon 
 }
 
 bool foci_photo_at(uint32_t *color, const foci_photo *photo, foci_point place) {
+    if (!photo->dots)
+        return false;
     const double column = floor((place.x - photo->west) / photo->dot),
                  row = floor((photo->north - place.y) / photo->dot);
-    if (!photo->dots || !(column >= 0 && row >= 0 && column < (double)photo->columns && row < (double)photo->rows))
+    if (!(column >= 0 && row >= 0 && column < (double)photo->columns && row < (double)photo->rows))
         return false;
     const uint32_t dot = photo->dots[(size_t)row * photo->columns + (size_t)column];
     *color = dot & 0xFFFFFF;

@@ -185,7 +185,7 @@ bool foci_readings_of_counts(foci_readings *out, const foci_point *places, const
         ok = check_count(i, hits[i], checked[i], err);
         readings.hits[i] = hits[i];
         readings.checked[i] = checked[i];
-        readings.values[i] = 100 * hits[i] / checked[i];
+        readings.values[i] = ok ? 100 * hits[i] / checked[i] : NAN;
     }
     return finish(out, &readings, ok, err);
 }

@@ -18,6 +18,12 @@ static bool check_kind(const foci_stop_arrays *arrays, foci_error *err) {
                      "one kind of reading is needed: hits and checked for counts, or values for scores");
 }
 
+static double value_of(const foci_stop_arrays *arrays, size_t i) {
+    if (!arrays->hits)
+        return arrays->values[i];
+    return arrays->checked[i] > 0 ? 100 * arrays->hits[i] / arrays->checked[i] : NAN; /* the checks say why */
+}
+
 static bool take_stop(foci_stop *out, const foci_stop_arrays *arrays, size_t i, foci_error *err) {
     foci_stop stop = {.row = (long)i + 1,
                       .own = arrays->lonlat[i],
@@ -25,7 +31,7 @@ static bool take_stop(foci_stop *out, const foci_stop_arrays *arrays, size_t i, 
                       .place = {NAN, NAN},
                       .hits = arrays->hits ? arrays->hits[i] : NAN,
                       .checked = arrays->hits ? arrays->checked[i] : NAN,
-                      .value = arrays->hits ? 100 * arrays->hits[i] / arrays->checked[i] : arrays->values[i],
+                      .value = value_of(arrays, i),
                       .used = true,
                       .pooled_into = FOCI_NOT_POOLED,
                       .why = ""};

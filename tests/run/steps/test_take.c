@@ -148,6 +148,30 @@ static void what_cannot_be_meant_is_refused(void **state) {
     foci_survey_free(&survey);
 }
 
+/* As those of a file: the data checks leave them out and say why. */
+static void impossible_stops_are_left_out(void **state) {
+    (void)state;
+    const foci_survey_options options = options_made();
+    double wrong[STOPS], none[STOPS];
+    foci_stop_arrays some = stops;
+    foci_survey survey = {0};
+    foci_error err = {0};
+    memcpy(wrong, infected, sizeof wrong);
+    memcpy(none, checked, sizeof none);
+    wrong[3] = 31; /* of 30 */
+    none[7] = 0;
+    none[9] = NAN;
+    some.hits = wrong;
+    some.checked = none;
+    assert_done(foci_survey_take(&survey, &options, &some, NULL, &boundary, &err), err);
+    assert_done(foci_survey_check(&survey, &err), err);
+    assert_int_equal(survey.readings.count, STOPS - 3);
+    static const size_t out[] = {3, 7, 9};
+    for (size_t i = 0; i < 3; i++)
+        assert_true(!survey.stops.items[out[i]].used && *survey.stops.items[out[i]].why);
+    foci_survey_free(&survey);
+}
+
 /* ---- stopped by the caller ---- */
 
 typedef struct {
@@ -199,6 +223,7 @@ int main(void) {
         cmocka_unit_test(arrays_come_to_zones),
         cmocka_unit_test(too_early_names_the_missing_step),
         cmocka_unit_test(what_cannot_be_meant_is_refused),
+        cmocka_unit_test(impossible_stops_are_left_out),
         cmocka_unit_test(the_caller_may_stop),
         cmocka_unit_test(failing_allocations_are_reported),
     };
