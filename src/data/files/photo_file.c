@@ -241,6 +241,7 @@ done:
     foci_geopackage_end();
     foci_gdal_end();
     free(crs);
-    foci_photo_free(&photo);
+    free(photo.dots);
+    free(photo.credit);
     return ok;
 }
