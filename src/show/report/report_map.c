@@ -149,7 +149,7 @@ static void add_switches(foci_html *html, const foci_survey *round, const report
             add_switch(html, "radio", layers[i].key, layers[i].title, i == 0);
         foci_html_raw(html, "</fieldset>\n");
     }
-    foci_html_raw(html, "<fieldset><legend>Over it</legend>\n");
+    foci_html_raw(html, "<fieldset><legend>On it</legend>\n");
     if (round->has_zones)
         add_switch(html, "checkbox", "zones", "Zones", false);
     if (round->hotspots.count > 0)

@@ -116,10 +116,52 @@ static void number_row(foci_html *html, const char *name, double number) {
     foci_html_row(html, (const char *const[]){name, text, NULL});
 }
 
+/* In statistical words, for who knows them. */
+static void add_method(foci_html *html, const foci_survey *round) {
+    const foci_surface_facts *facts = &round->model.facts;
+    foci_text line = {0};
+    if (!round->model.method || html->err.status != FOCI_OK)
+        return;
+    bool ok = foci_text_add(&line, &html->err, "Surface: %s.", round->model.method->title);
+    if (ok && facts->variogram.kind)
+        ok = foci_text_add(
+            &line, &html->err, " Correlation: %s, nugget %.4g, partial sill %.4g, range parameter %.4g m, %s.",
+            facts->variogram.kind->name, facts->variogram.nugget, facts->variogram.partial_sill, facts->variogram.range,
+            facts->logit         ? "on the logit scale of the share infected"
+            : facts->lambda != 1 ? "on a Box-Cox scale"
+                                 : "on the scale of the readings");
+    if (ok && facts->components > 1)
+        ok = foci_text_add(&line, &html->err,
+                           " Predictions average over %zu parameter points by their posterior weight.",
+                           facts->components);
+    if (ok && !isnan(facts->no_pattern))
+        ok = foci_text_add(&line, &html->err, " Weight of no pattern at all: %.3g.", facts->no_pattern);
+    if (ok)
+        foci_html_element(html, "p", line.text);
+    foci_text_free(&line);
+}
+
+/* What was asked for or settled, where it changes what is drawn; the whole job stands in survey.json. */
+static void add_settings(foci_html *html, const foci_survey *round) {
+    static const char *const heads[] = {"Setting", "Value", NULL};
+    foci_html_table(html, "Settings", heads);
+    number_row(html, "Threshold", round->threshold);
+    number_row(html, "Cell, m", round->grid.cell);
+    number_row(html, "Treat from a chance of", round->hotspots_options.treat_chance);
+    number_row(html, "Dig and look from a chance of", round->zones_options.dig_chance);
+    number_row(html, "Smallest hotspot, hectares", round->hotspots_options.least_area_ha);
+    number_row(html, "Margin round treat zones, m", round->zones_options.margin);
+    number_row(html, "Swath, m (0: no lanes)", round->zones_options.swath);
+    number_row(html, "Rows, degrees clockwise from grid north", round->row_heading);
+    number_row(html, "Seed of all draws", (double)round->used.seed);
+    foci_html_table_end(html);
+}
+
 void foci_report_model(foci_html *html, const foci_survey *round) {
     static const char *const heads[] = {"Parameter", "Middle", "5 %", "95 %", NULL};
     static const char *const checks[] = {"Each stop foretold from the others", "Number", NULL};
     const foci_surface_facts *facts = &round->model.facts;
+    add_method(html, round);
     if (round->model.method && !isnan(facts->range.median)) {
         foci_html_table(html, "What the stops say of the model's parameters", heads);
         interval_row(html, "Practical range along the rows, m", &facts->range);
@@ -137,4 +179,5 @@ void foci_report_model(foci_html *html, const foci_survey *round) {
         number_row(html, "Share inside their 90 % bounds (0.9 is best)", round->cross_check.coverage_90);
         foci_html_table_end(html);
     }
+    add_settings(html, round);
 }

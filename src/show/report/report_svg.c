@@ -4,7 +4,9 @@
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 
+#include "base/memory.h"
 #include "show/map/map_field.h"
 #include "show/map/map_words.h"
 
@@ -17,18 +19,24 @@ void foci_report_add(foci_html *html, const char *format, ...) {
     foci_html_raw(html, text);
 }
 
+#define UNSEEN 0.3 /* from corner to corner, pixels */
+
 void foci_report_svg_path(foci_html *html, const foci_map_view *view, const foci_multipolygon *shape, double cut) {
     foci_html_raw(html, "<path d=\"");
     for (size_t i = 0; i < shape->count; i++)
         for (size_t j = 0; j < shape->polygons[i].count; j++) {
             const foci_ring *ring = &shape->polygons[i].rings[j];
+            foci_point last = {NAN, NAN};
             for (size_t k = 0; k < ring->count; k++) {
                 foci_point corner[2] = {ring->points[k]};
                 if (cut > 0)
                     foci_map_corner_cut(corner, ring, k, cut);
                 for (size_t n = 0; n < (cut > 0 ? 2 : 1); n++) {
                     const foci_point at = foci_map_view_pixel(view, corner[n]);
-                    foci_report_add(html, "%s%.1f %.1f", k + n == 0 ? "M" : "L", at.x, at.y);
+                    if (hypot(at.x - last.x, at.y - last.y) < UNSEEN)
+                        continue;
+                    foci_report_add(html, "%s%.1f %.1f", isnan(last.x) ? "M" : "L", at.x, at.y);
+                    last = at;
                 }
             }
             foci_html_raw(html, "Z");
@@ -37,6 +45,8 @@ void foci_report_svg_path(foci_html *html, const foci_map_view *view, const foci
 }
 
 #define SMALL 70.0 /* pixels */
+#define DOT 3.0    /* from one dot of many to the next, pixels */
+enum { NAMED_MOST = 3000, NUMBERED_MOST = 20 };
 
 static void add_title(foci_html *html, const char *words) {
     foci_html_element(html, "title", words);
@@ -78,12 +88,40 @@ void foci_report_hotspots_svg(foci_html *html, const foci_map_view *view, const 
         foci_report_svg_path(html, view, &spot->shape, round->grid.cell / 2);
         foci_html_raw(html, "</g>");
         foci_report_svg_path(html, view, &spot->shape, round->grid.cell / 2);
-        add_number(html, at, -26, spot->id);
+        if (spot->id <= NUMBERED_MOST)
+            add_number(html, at, -26, spot->id);
         foci_html_raw(html, "</g>\n");
     }
 }
 
+/* Many stops are dots without names, one for all that lie on each other. */
+static void add_dots(foci_html *html, const foci_map_view *view, const foci_survey *round, bool over) {
+    const size_t across = (size_t)(view->width / DOT) + 1, down = (size_t)(view->height / DOT) + 1;
+    if (html->err.status != FOCI_OK)
+        return;
+    bool *taken = foci_new_array(across * down, sizeof *taken, &html->err);
+    if (!taken)
+        return;
+    foci_report_add(html, "<path class=\"%s\" d=\"", over ? "over" : "under");
+    for (size_t i = 0; i < round->readings.count; i++) {
+        const foci_point at = foci_map_view_pixel(view, round->readings.places[i]);
+        const size_t column = (size_t)fmax(0, at.x / DOT), row = (size_t)fmax(0, at.y / DOT);
+        if ((round->readings.values[i] >= round->threshold) != over || column >= across || row >= down ||
+            taken[row * across + column])
+            continue;
+        taken[row * across + column] = true;
+        foci_report_add(html, "M%.0f %.0fh0", at.x, at.y);
+    }
+    foci_html_raw(html, "\" />\n");
+    free(taken);
+}
+
 void foci_report_stops_svg(foci_html *html, const foci_map_view *view, const foci_survey *round) {
+    if (round->readings.count > NAMED_MOST) {
+        add_dots(html, view, round, false);
+        add_dots(html, view, round, true);
+        return;
+    }
     for (size_t i = 0; i < round->readings.count; i++) {
         const foci_stop *stop = &round->stops.items[round->readings.stops[i]];
         const foci_point at = foci_map_view_pixel(view, round->readings.places[i]);

@@ -7,6 +7,8 @@
 #include "data/places/projection.h"
 #include "show/map/map_words.h"
 
+enum { ROWS_MOST = 40 };
+
 static const char *leading(const foci_survey *round) {
     return foci_words_measures(round) == FOCI_ACRES ? "Acres" : "Hectares";
 }
@@ -23,7 +25,7 @@ void foci_report_hotspots(foci_html *html, const foci_survey *round) {
         return;
     }
     foci_html_table(html, "Hotspots, the one with most disease first", heads);
-    for (size_t i = 0; i < round->hotspots.count; i++) {
+    for (size_t i = 0; i < round->hotspots.count && i < ROWS_MOST; i++) {
         const foci_hotspot *spot = &round->hotspots.items[i];
         char words[8][FOCI_WORDS_SIZE];
         snprintf(words[0], sizeof words[0], "%d", spot->id);
@@ -37,6 +39,11 @@ void foci_report_hotspots(foci_html *html, const foci_survey *round) {
                                                   words[7], NULL});
     }
     foci_html_table_end(html);
+    if (round->hotspots.count > ROWS_MOST) {
+        char more[FOCI_WORDS_SIZE];
+        snprintf(more, sizeof more, "And %zu more, smaller ones: see survey.gpkg.", round->hotspots.count - ROWS_MOST);
+        foci_html_element(html, "p", more);
+    }
 }
 
 void foci_report_zones(foci_html *html, const foci_survey *round) {

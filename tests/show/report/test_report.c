@@ -115,6 +115,24 @@ static void too_few_stops_make_dots_only(void **state) {
     free(page);
 }
 
+/* The page stays small: dots without names, each place once. */
+static void many_stops_are_plain_dots(void **state) {
+    (void)state;
+    const sample_plan crowded = {30, 20, 64, 64, 2, 34};
+    foci_survey round = {0};
+    foci_error err = {0};
+    assert_done(sample_round_of(&round, &crowded, &err), err);
+    assert_true(round.readings.count > 3000);
+    char *page = write_report(&round);
+    xmlDocPtr document = parse(page);
+    assert_answer(document, "count(//*[local-name()='circle'])", "0");
+    assert_answer(document, "count(//*[local-name()='path'][@class='over' or @class='under'])", "2");
+    assert_answer(document, "string-length(//*[local-name()='path'][@class='under']/@d) > 10000", "true");
+    xmlFreeDoc(document);
+    free(page);
+    foci_survey_free(&round);
+}
+
 static const foci_survey *attempted;
 
 static bool attempt(foci_error *err) {
@@ -160,6 +178,7 @@ int main(void) {
         cmocka_unit_test_setup_teardown(nothing_from_elsewhere, begin, end),
         cmocka_unit_test_setup_teardown(names_cannot_break_out, begin, end),
         cmocka_unit_test_setup_teardown(too_few_stops_make_dots_only, begin, end),
+        cmocka_unit_test(many_stops_are_plain_dots),
         cmocka_unit_test(each_allocation_may_fail),
         cmocka_unit_test(assets_are_found_by_name),
     };
