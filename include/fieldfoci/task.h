@@ -93,6 +93,7 @@ struct foci_task_form {
     bool (*write)(const foci_task *task, const char *folder, foci_error *err);
 };
 FOCI_API extern const foci_task_form foci_task_form_table[];
+enum { FOCI_TASK_FORMS_MOST = 7 };
 
 /* How task data hold the zones. */
 struct foci_xml;
@@ -116,18 +117,19 @@ FOCI_API extern const foci_task_standard foci_task_standard_table[];
 typedef struct {
     const char *survey;       /* a survey folder */
     double treat, dig, leave; /* rates in `unit`; treat above 0, the others 0 and up */
-    const char *unit;         /* a name of the table of units */
-    const char *product;      /* what the label calls it; shown on the controller */
-    const char *forms;        /* names with commas between them; NULL: the standard ones */
-    const char *layout;       /* NULL: the table's first */
-    const char *standard;     /* NULL: the table's first */
-    const char *even_so;      /* reason for going on past a guard, or NULL */
+    const foci_task_unit *unit;
+    const char *product; /* what the label calls it; shown on the controller */
+    const foci_task_form
+        *forms[FOCI_TASK_FORMS_MOST + 1]; /* rows of the table, ended by NULL; none: the standard ones */
+    const foci_task_layout *layout;       /* NULL: the table's first */
+    const foci_task_standard *standard;   /* NULL: the table's first */
+    const char *even_so;                  /* reason for going on past a guard, or NULL */
 } foci_task_options;
 
 /* No rates, and all files as where nothing is said; survey, `treat`, `unit` and `product` are the caller's to state. */
 FOCI_API foci_task_options foci_task_options_make(void);
 
-/* Reads a survey's zones and gives them rates. FOCI_BAD_SETTING: an option is missing, unknown or out of range.
+/* Reads a survey's zones and gives them rates. FOCI_BAD_SETTING: an option is missing or out of range.
  * FOCI_BAD_INPUT: the folder is no survey or has no zones; or, where `even_so` is not given: the disease needs a
  * laboratory's word first, it is too late for this season, the stops cannot tell whether there is a pattern, or nothing
  * tells how sure the zones are. */

@@ -19,11 +19,10 @@ enum {
     FOCI_KIND_PLACE,   /* foci_point: longitude, latitude */
     FOCI_KIND_LIMITS,  /* foci_stops_options: least and most; open where they are equal */
     FOCI_KIND_ORDER,   /* int: the choice's index */
-    FOCI_KIND_CHOICE,  /* text: one of the choices */
-    FOCI_KIND_CHOICES, /* text: several with commas between them; repeats */
     FOCI_KIND_SCALE,   /* foci_surface_options: scale and lambda */
     FOCI_KIND_MODEL,   /* foci_variogram */
     FOCI_KIND_ROW,     /* pointer to the choice's row */
+    FOCI_KIND_ROWS,    /* pointers to rows, ended by NULL, with room for every choice; repeats */
     FOCI_KIND_LINES,   /* text: several, one a line; repeats */
     FOCI_KIND_END
 };

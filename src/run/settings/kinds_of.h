@@ -16,8 +16,6 @@ _Static_assert(sizeof(foci_stop_variation) == sizeof(int), "an order is an int")
 /* kinds_text.c */
 FOCI_KIND_PARSES(text);
 FOCI_KIND_PARSES(date);
-FOCI_KIND_PARSES(choice);
-FOCI_KIND_PARSES(choices);
 FOCI_KIND_PARSES(lines);
 FOCI_KIND_PRINTS(text);
 bool foci_kind_copy_text(void *out, const void *place, foci_error *err) FOCI_MUST_CHECK;
@@ -30,11 +28,13 @@ FOCI_KIND_PARSES(order);
 FOCI_KIND_PARSES(scale);
 FOCI_KIND_PARSES(model);
 FOCI_KIND_PARSES(row);
+FOCI_KIND_PARSES(rows);
 FOCI_KIND_PRINTS(place);
 FOCI_KIND_PRINTS(limits);
 FOCI_KIND_PRINTS(order);
 FOCI_KIND_PRINTS(scale);
 FOCI_KIND_PRINTS(model);
 FOCI_KIND_PRINTS(row);
+FOCI_KIND_PRINTS(rows);
 
 #endif

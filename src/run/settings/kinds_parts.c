@@ -1,6 +1,7 @@
 /* Kinds whose value is a row of a catalog, or has several parts. */
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -94,6 +95,59 @@ bool foci_kind_print_row(char **out, const void *place, const foci_setting *sett
         return true;
     memcpy(&name, row, sizeof(char *));
     return (*out = foci_copy_text(name, err)) != NULL;
+}
+
+/* One more row, unless it is there. */
+static void add_row(char *place, const void *row) {
+    for (;; place += sizeof(void *)) {
+        const void *there = NULL;
+        memcpy(&there, place, sizeof(void *));
+        if (there == row)
+            return;
+        if (!there) {
+            memcpy(place, &row, sizeof(void *));
+            return;
+        }
+    }
+}
+
+/* Words with commas between them; nothing is added where one of them is none. */
+bool foci_kind_parse_rows(void *place, const foci_setting *setting, const char *text, foci_error *err) {
+    for (int adding = 0; adding < 2; adding++) {
+        const char *rest = text;
+        do {
+            char word[64];
+            const void *row = NULL;
+            const size_t length = strcspn(rest, ",");
+            snprintf(word, sizeof word, "%.*s", (int)(length < sizeof word ? length : sizeof word - 1), rest);
+            if (!foci_kind_parse_row(&row, setting, word, err))
+                return false;
+            if (adding)
+                add_row(place, row);
+            rest += length;
+        } while (*rest++);
+    }
+    return true;
+}
+
+bool foci_kind_print_rows(char **out, const void *place, const foci_setting *setting, foci_error *err) {
+    foci_text text = {0};
+    const char *at = place;
+    bool ok = true;
+    for (;; at += sizeof(void *)) {
+        char *name = NULL;
+        ok = foci_kind_print_row(&name, at, setting, err);
+        if (!ok || !name)
+            break;
+        ok = foci_text_add(&text, err, "%s%s", text.length ? "," : "", name);
+        free(name);
+        if (!ok)
+            break;
+    }
+    if (!ok)
+        foci_text_free(&text);
+    *out = text.text;
+    return ok;
 }
 
 static const char box_cox[] = "box-cox=";

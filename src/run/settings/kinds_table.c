@@ -157,11 +157,10 @@ const foci_kind foci_kinds[] = {
     [FOCI_KIND_PLACE] = {"place", OF_PARTS(foci_kind_parse_place, foci_kind_print_place)},
     [FOCI_KIND_LIMITS] = {"limits", OF_PARTS(foci_kind_parse_limits, foci_kind_print_limits)},
     [FOCI_KIND_ORDER] = {"order", OF_PARTS(foci_kind_parse_order, foci_kind_print_order)},
-    [FOCI_KIND_CHOICE] = {"choice", A_TEXT(foci_kind_parse_choice, false, NULL)},
-    [FOCI_KIND_CHOICES] = {"choices", A_TEXT(foci_kind_parse_choices, false, NULL)},
     [FOCI_KIND_SCALE] = {"scale", OF_PARTS(foci_kind_parse_scale, foci_kind_print_scale)},
     [FOCI_KIND_MODEL] = {"model", OF_PARTS(foci_kind_parse_model, foci_kind_print_model)},
     [FOCI_KIND_ROW] = {"row", OF_PARTS(foci_kind_parse_row, foci_kind_print_row)},
+    [FOCI_KIND_ROWS] = {"rows", OF_PARTS(foci_kind_parse_rows, foci_kind_print_rows)},
     [FOCI_KIND_LINES] = {"lines", A_TEXT(foci_kind_parse_lines, false, NULL)},
     [FOCI_KIND_END] = {0},
 };

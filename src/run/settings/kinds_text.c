@@ -27,35 +27,16 @@ bool foci_kind_parse_date(void *place, const foci_setting *setting, const char *
     return take(place, foci_copy_text(date, err));
 }
 
-bool foci_kind_parse_choice(void *place, const foci_setting *setting, const char *text, foci_error *err) {
-    size_t index = 0;
-    return foci_kind_choose(&index, setting, text, err) && foci_kind_parse_text(place, setting, text, err);
-}
-
 /* `text` goes behind what is there. */
-static bool add(void *place, char between, const char *text, foci_error *err) {
+static bool add_line(void *place, const char *text, foci_error *err) {
     const char *before = *(const char *const *)place;
-    return take(place, before ? foci_format_text(err, "%s%c%s", before, between, text) : foci_copy_text(text, err));
-}
-
-/* Each of the words is checked. */
-bool foci_kind_parse_choices(void *place, const foci_setting *setting, const char *text, foci_error *err) {
-    const char *rest = text;
-    do {
-        char word[64];
-        size_t index = 0, length = strcspn(rest, ",");
-        snprintf(word, sizeof word, "%.*s", (int)(length < sizeof word ? length : sizeof word - 1), rest);
-        if (!foci_kind_choose(&index, setting, word, err))
-            return false;
-        rest += length;
-    } while (*rest++);
-    return add(place, ',', text, err);
+    return take(place, before ? foci_format_text(err, "%s\n%s", before, text) : foci_copy_text(text, err));
 }
 
 bool foci_kind_parse_lines(void *place, const foci_setting *setting, const char *text, foci_error *err) {
     if (!*text || strchr(text, '\n'))
         return foci_setting_refuse(setting, err, "is empty or broken; give it a %s of one line", setting->metavar);
-    return add(place, '\n', text, err);
+    return add_line(place, text, err);
 }
 
 bool foci_kind_print_text(char **out, const void *place, const foci_setting *setting, foci_error *err) {

@@ -37,64 +37,37 @@ const foci_task_standard foci_task_standard_table[] = {
 
 /* ---- choices ---- */
 
-enum { CHOICES_MOST = 8 };
-
-/* The names of a table's rows, ended by NULL. */
-#define LIST_NAMES(names, table)                                                                                       \
-    for (size_t row = 0; row + 1 < CHOICES_MOST && (table)[row].name; row++)                                           \
-    (names)[row] = (table)[row].name
-
-/* The row of this name. */
-static bool choose(size_t *row, const char *const names[CHOICES_MOST], const char *wanted, const char *option,
-                   foci_error *err) {
-    char list[160] = "";
-    for (size_t i = 0; names[i]; i++) {
-        if (wanted && strcmp(names[i], wanted) == 0) {
-            *row = i;
-            return true;
-        }
-        size_t used = strlen(list);
-        snprintf(list + used, sizeof list - used, "%s%s", i ? ", " : "", names[i]);
-    }
-    if (!wanted)
-        return foci_fail(err, FOCI_BAD_SETTING, option, 0, "is needed: one of %s", list);
-    return foci_fail(err, FOCI_BAD_SETTING, option, 0, "'%.60s' is not one of: %s", wanted, list);
-}
-
 enum { FORMS = sizeof foci_task_form_table / sizeof *foci_task_form_table - 1 };
+_Static_assert((int)FORMS <= (int)FOCI_TASK_FORMS_MOST, "room for every form");
 
-/* Marks the rows named in a list with commas. */
-static bool mark_forms(bool wanted[FORMS], const char *names, foci_error *err) {
-    const char *forms[CHOICES_MOST] = {NULL};
-    LIST_NAMES(forms, foci_task_form_table);
-    for (;;) {
-        char name[64];
-        size_t length = strcspn(names, ",");
-        snprintf(name, sizeof name, "%.*s", (int)(length < sizeof name ? length : sizeof name - 1), names);
-        size_t row = 0;
-        if (!choose(&row, forms, name, "{form}", err))
-            return false;
-        wanted[row] = true;
-        if (!names[length])
-            return true;
-        names += length + 1;
-    }
+static bool is_wanted(const foci_task_form *form, const foci_task_form *const *wanted) {
+    if (!*wanted)
+        return form->standard;
+    while (*wanted && *wanted != form)
+        wanted++;
+    return *wanted != NULL;
 }
 
-static bool choose_forms(foci_task *task, const char *names, foci_error *err) {
-    bool wanted[FORMS];
+/* In the table's order. */
+static bool choose_forms(foci_task *task, const foci_task_form *const *wanted, foci_error *err) {
     size_t count = 0;
-    for (size_t i = 0; i < FORMS; i++)
-        wanted[i] = !names && foci_task_form_table[i].standard;
-    if (names && !mark_forms(wanted, names, err))
-        return false;
     task->forms = foci_new_array(FORMS + 1, sizeof(const foci_task_form *), err);
-    if (!task->forms)
-        return false;
-    for (size_t i = 0; i < FORMS; i++)
-        if (wanted[i])
+    for (size_t i = 0; task->forms && i < FORMS; i++)
+        if (is_wanted(&foci_task_form_table[i], wanted))
             task->forms[count++] = &foci_task_form_table[i];
-    return true;
+    return task->forms != NULL;
+}
+
+static bool choose_unit(foci_task *task, const foci_task_unit *unit, foci_error *err) {
+    char list[160] = "";
+    task->unit = unit;
+    if (unit)
+        return true;
+    for (const foci_task_unit *row = foci_task_unit_table; row->name; row++) {
+        const size_t used = strlen(list);
+        snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "", row->name);
+    }
+    return foci_fail(err, FOCI_BAD_SETTING, "{unit}", 0, "is needed: one of %s", list);
 }
 
 static bool set_product(foci_task *task, const char *product, foci_error *err) {
@@ -132,18 +105,10 @@ static bool set_rates(foci_task *task, const foci_task_options *options, foci_er
 }
 
 static bool set_options(foci_task *task, const foci_task_options *options, foci_error *err) {
-    const char *units[CHOICES_MOST] = {NULL}, *layouts[CHOICES_MOST] = {NULL}, *standards[CHOICES_MOST] = {NULL};
-    size_t unit = 0, layout = 0, standard = 0;
-    LIST_NAMES(units, foci_task_unit_table);
-    LIST_NAMES(layouts, foci_task_layout_table);
-    LIST_NAMES(standards, foci_task_standard_table);
-    if (!choose(&unit, units, options->unit, "{unit}", err) ||
-        (options->layout && !choose(&layout, layouts, options->layout, "{layout}", err)) ||
-        (options->standard && !choose(&standard, standards, options->standard, "{standard}", err)))
+    task->layout = options->layout ? options->layout : foci_task_layout_table;
+    task->standard = options->standard ? options->standard : foci_task_standard_table;
+    if (!choose_unit(task, options->unit, err))
         return false;
-    task->unit = &foci_task_unit_table[unit];
-    task->layout = &foci_task_layout_table[layout];
-    task->standard = &foci_task_standard_table[standard];
     return choose_forms(task, options->forms, err) && set_rates(task, options, err) &&
            set_product(task, options->product, err);
 }

@@ -52,6 +52,7 @@ static void every_kind_is_read_and_printed(void **state) {
                  "spherical,nugget=1.2,partial-sill=149,range=95.25,heading=6,ratio=0.45"},
                 {"unit", "gal/ac", "gal/ac"},
                 {"form", "geojson", "geojson"},
+                {"form", "geojson,taskdata,geojson", "geojson,taskdata"},
                 {"only", "2024", "2024"},
                 {"quiet", NULL, ""}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
@@ -157,6 +158,10 @@ static void wrong_values_are_refused(void **state) {
         {"neighbors", "2.5", "not a whole number"},
         {"surface", "magic", "kriging, indicator, idw"},
         {"trend", "3", "not one of: 0, 1, 2"},
+        {"unit", "L/h", "'L/h' is not one of: L/ha, gal/ac, kg/ha, lb/ac"},
+        {"form", "taskdata,paper", "'paper' is not one of: taskdata, shapefile, geojson"},
+        {"layout", "cells", "not one of: grid, polygons"},
+        {"standard", "5", "not one of: 3, 4"},
         {"from", "2026-02-30", "not a date"},
         {"value", "", "is empty"},
         {"quiet", "yes", "takes no value"},
