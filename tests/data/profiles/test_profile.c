@@ -289,7 +289,7 @@ static void every_built_in_profile_is_whole(void **state) {
         sources_are_honest(profile.cautions, profile.caution_count);
         foci_profile_free(&profile);
     }
-    assert_int_equal(count, 17);
+    assert_true(count >= 17);
     assert_null(foci_built_in_profiles[count].json);
 }
 
