@@ -17,8 +17,9 @@ static const char style[] =
     "body{font:15px/1.4 Georgia,'DejaVu Serif',serif;color:#1a1a1a;max-width:42em;margin:2em auto;padding:0 1em}"
     "h1{font-size:1.35em;line-height:1.25}h2{font-size:1.05em;margin:1em 0 .3em}p,ul{margin:.3em 0}"
     "li{margin:.15em 0}.edit{border-left:3px solid #999;padding-left:.8em}.small{font-size:.9em}"
-    "@media print{body{font-size:10.5pt;margin:0;max-width:none}.edit{border:0;padding:0}.screen{display:none}}"
-    "@page{margin:15mm}";
+    "@media print{body{font-size:9.3pt;line-height:1.25;margin:0;max-width:none}h2{margin:.6em 0 .1em}li{margin:0}"
+    ".edit{border:0;padding:0 0 0 1.6em}.screen{display:none}}"
+    "@page{margin:12mm}";
 
 /* ---- as text ---- */
 
