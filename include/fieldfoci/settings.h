@@ -50,7 +50,6 @@ typedef struct {
     bool (*parse)(void *place, const foci_setting *setting, const char *text, foci_error *err);
     /* A text that parse reads as this value, owned by the caller; NULL where it is open. */
     bool (*print)(char **out, const void *place, const foci_setting *setting, foci_error *err);
-    bool (*copy)(void *out, const void *place, foci_error *err);         /* NULL: plain memory */
     void (*free)(void *place);                                           /* NULL: it owns nothing */
     double (*as_number)(const void *place, const foci_setting *setting); /* NaN: open; NULL: it is no number */
     bool (*names_file)(const char *text); /* this one names a file by where it lies; NULL: none does */

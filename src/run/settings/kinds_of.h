@@ -18,7 +18,6 @@ FOCI_KIND_PARSES(text);
 FOCI_KIND_PARSES(date);
 FOCI_KIND_PARSES(lines);
 FOCI_KIND_PRINTS(text);
-bool foci_kind_copy_text(void *out, const void *place, foci_error *err) FOCI_MUST_CHECK;
 void foci_kind_free_text(void *place);
 
 /* kinds_parts.c */

@@ -137,20 +137,20 @@ static bool own_profile(const char *text) {
     return !foci_job_is_built_in(text);
 }
 
-#define A_NUMBER(parse) false, false, (parse), print_number, NULL, NULL, number_of, NULL
+#define A_NUMBER(parse) false, false, (parse), print_number, NULL, number_of, NULL
 #define A_TEXT(parse, is_file, names_file)                                                                             \
-    false, (is_file), (parse), foci_kind_print_text, foci_kind_copy_text, foci_kind_free_text, NULL, (names_file)
-#define OF_PARTS(parse, print) false, false, (parse), (print), NULL, NULL, NULL, NULL
+    false, (is_file), (parse), foci_kind_print_text, foci_kind_free_text, NULL, (names_file)
+#define OF_PARTS(parse, print) false, false, (parse), (print), NULL, NULL, NULL
 
 const foci_kind foci_kinds[] = {
-    [FOCI_KIND_FLAG] = {"flag", true, false, parse_flag, print_flag, NULL, NULL, NULL, NULL},
+    [FOCI_KIND_FLAG] = {"flag", true, false, parse_flag, print_flag, NULL, NULL, NULL},
     [FOCI_KIND_TEXT] = {"text", A_TEXT(foci_kind_parse_text, false, NULL)},
     [FOCI_KIND_SYSTEM] = {"system", A_TEXT(foci_kind_parse_text, false, NULL)},
     [FOCI_KIND_FILE] = {"file", A_TEXT(foci_kind_parse_text, true, any_file)},
     [FOCI_KIND_PROFILE] = {"profile", A_TEXT(foci_kind_parse_text, true, own_profile)},
     [FOCI_KIND_DATE] = {"date", A_TEXT(foci_kind_parse_date, false, NULL)},
     [FOCI_KIND_NUMBER] = {"number", A_NUMBER(parse_number)},
-    [FOCI_KIND_WHOLE] = {"whole", false, false, parse_whole, print_number, NULL, NULL, number_of_whole, NULL},
+    [FOCI_KIND_WHOLE] = {"whole", false, false, parse_whole, print_number, NULL, number_of_whole, NULL},
     [FOCI_KIND_LENGTH] = {"length", A_NUMBER(parse_length)},
     [FOCI_KIND_AREA] = {"area", A_NUMBER(parse_area)},
     [FOCI_KIND_RATE] = {"rate", A_NUMBER(parse_rate)},

@@ -46,14 +46,6 @@ bool foci_kind_print_text(char **out, const void *place, const foci_setting *set
     return !text || (*out = foci_copy_text(text, err)) != NULL;
 }
 
-bool foci_kind_copy_text(void *out, const void *place, foci_error *err) {
-    char *copy = NULL;
-    if (!foci_kind_print_text(&copy, place, NULL, err))
-        return false;
-    *(const char **)out = copy;
-    return true;
-}
-
 void foci_kind_free_text(void *place) {
     free((void *)*(const char **)place);
     *(const char **)place = NULL;
