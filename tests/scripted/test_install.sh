@@ -43,7 +43,7 @@ gcc -std=c17 -Wall -Wextra -Wpedantic -Werror "$FOCI_SOURCE/docs/library.c" -o "
 grep -Eqx '[0-9]+\.[0-9]{2} ha, chance 0\.[5-9][0-9]' "$folder/said" || { echo "docs/library.c says: $(cat "$folder/said")"; exit 1; }
 [[ -s $folder/map.png && -s $folder/survey/survey.json ]]
 ! (cd "$folder" && LD_LIBRARY_PATH=$library ./library >/dev/null 2>said_again) || { echo "docs/library.c replaces its folder"; exit 1; }
-grep -q 'survey: .*--overwrite' "$folder/said_again"
+grep -qx 'survey: is already there; add overwrite to replace it, or choose another name' "$folder/said_again"
 
 cat >"$folder/CMakeLists.txt" <<'END'
 cmake_minimum_required(VERSION 3.25)
