@@ -203,12 +203,34 @@ static bool layer_colour(uint32_t *colour, const void *what, foci_point place, f
     return true;
 }
 
-/* Surely one colour where the values round the ground are of one class: what is drawn between them is too. The line of
- * the level looks a little farther to the north and the east. White where there is no value. */
+/* Values of a piece of ground. */
+typedef struct {
+    double least, most;
+} span;
+
+static void span_take(span *values, double value) {
+    values->least = fmin(values->least, value); /* without NaN */
+    values->most = fmax(values->most, value);
+}
+
+/* Whether they are of one class, whose colour is then `*colour`, all on one side of the level. */
+static bool has_one_colour(uint32_t *colour, const layer_paint *paint, span values) {
+    span_take(&values, paint->even);
+    const double rounding = 1e-9 * fmax(fabs(values.least), fabs(values.most));
+    const double least = values.least - rounding, most = values.most + rounding;
+    const size_t class = foci_map_legend_class(paint->legend, paint->edges, least);
+    *colour = paint->legend->colours[class];
+    return foci_map_legend_class(paint->legend, paint->edges, most) == class &&
+           (isnan(paint->level) || (least >= paint->level) == (most >= paint->level));
+}
+
+/* Surely one colour where the values round the ground are of one class: what is drawn between them is too. Between four
+ * centres that all have values those at the ground's own corners tell more: nothing between them is beyond them. The
+ * line of the level looks a little farther to the north and the east. White where there is no value. */
 static bool layer_even(uint32_t *colour, const void *what, foci_point place, double reach) {
     const layer_paint *paint = what;
     const double far = isnan(paint->level) ? reach : reach + paint->width;
-    double least = INFINITY, most = -INFINITY;
+    span values = {INFINITY, -INFINITY}, corners = {INFINITY, -INFINITY};
     foci_map_block block = {0};
     if (!foci_map_block_find(&block, paint->grid, place, reach, far))
         return false;
@@ -218,24 +240,22 @@ static bool layer_even(uint32_t *colour, const void *what, foci_point place, dou
              cell++) {
             if (paint->unspoken && paint->unspoken[cell])
                 return false;
-            least = fmin(least, paint->layer[cell]); /* without NaN */
-            most = fmax(most, paint->layer[cell]);
+            span_take(&values, paint->layer[cell]);
             bare = bare || isnan(paint->layer[cell]);
         }
     *colour = FOCI_MAP_BARE;
-    if (least > most)
+    if (values.least > values.most)
         return true;
     if (bare && !block.corner) /* part of the ground may have no value */
         return false;
-    least = fmin(least, paint->even);
-    most = fmax(most, paint->even);
-    const double rounding = 1e-9 * fmax(fabs(least), fabs(most));
-    least -= rounding;
-    most += rounding;
-    const size_t class = foci_map_legend_class(paint->legend, paint->edges, least);
-    *colour = paint->legend->colours[class];
-    return foci_map_legend_class(paint->legend, paint->edges, most) == class &&
-           (isnan(paint->level) || (least >= paint->level) == (most >= paint->level));
+    if (has_one_colour(colour, paint, values))
+        return true;
+    if (bare || !block.corner)
+        return false;
+    for (int i = 0; i < 4; i++)
+        span_take(&corners, layer_at(paint->grid, paint->layer,
+                                     (foci_point){place.x + (i % 2 ? far : -reach), place.y + (i / 2 ? far : -reach)}));
+    return has_one_colour(colour, paint, corners);
 }
 
 /* Of chances the mean over the field: where scores do not differ, what varies is the last digit. */
