@@ -226,13 +226,14 @@ static bool has_one_colour(uint32_t *colour, const layer_paint *paint, span valu
 
 /* Surely one colour where the values round the ground are of one class: what is drawn between them is too. Between four
  * centres that all have values those at the ground's own corners tell more: nothing between them is beyond them. The
- * line of the level looks a little farther to the north and the east. White where there is no value. */
+ * line of the level looks a little farther to the north and the east. White where there is no value. Over a photo no
+ * two dots are alike. */
 static bool layer_even(uint32_t *colour, const void *what, foci_point place, double reach) {
     const layer_paint *paint = what;
     const double far = isnan(paint->level) ? reach : reach + paint->width;
     span values = {INFINITY, -INFINITY}, corners = {INFINITY, -INFINITY};
     foci_map_block block = {0};
-    if (!foci_map_block_find(&block, paint->grid, place, reach, far))
+    if (paint->photo->dots || !foci_map_block_find(&block, paint->grid, place, reach, far))
         return false;
     bool bare = block.cut;
     for (size_t row = block.top; row < block.bottom; row++)

@@ -98,6 +98,35 @@ static void the_photo_is_ground_in_the_frame(void **state) {
     foci_photo_free(&round->photo);
 }
 
+/* How many dots of the drawn field have a color of the legend as it is. */
+static size_t plain_dots(const foci_survey *round) {
+    const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
+    double edges[FOCI_LEGEND_MOST];
+    foci_map_view view;
+    foci_error err = {0};
+    size_t count = 0;
+    legend->breaks(edges, round);
+    foci_canvas *canvas = open_canvas(&view, round);
+    assert_done(foci_map_field_draw(canvas, &view, round, legend, edges, &err), err);
+    unsigned char *rgb = close_canvas(canvas);
+    for (int i = 0; i < SIDE * SIDE; i++)
+        for (size_t k = 0; k < legend->classes; k++)
+            count += pixel_at(rgb, SIDE, i % SIDE, i / SIDE) == legend->colours[k];
+    free(rgb);
+    return count;
+}
+
+/* Everywhere, also where all the ground round a dot is of one class: but for the fifth that the photo leaves out. */
+static void the_photo_is_seen_through_the_map(void **state) {
+    foci_survey *round = *state;
+    const size_t without = plain_dots(round);
+    give_photo(round);
+    const size_t with = plain_dots(round);
+    assert_true(without > 50000);
+    assert_true(with < without / 3);
+    foci_photo_free(&round->photo);
+}
+
 /* A road from west to east through the middle, a well, a gate: lines and triangles where they lie; names beside. */
 static void marks_stand_where_they_are(void **state) {
     foci_survey *round = *state;
@@ -172,6 +201,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(classes_keep_their_colors_over_a_photo),
         cmocka_unit_test(the_photo_is_ground_in_the_frame),
+        cmocka_unit_test(the_photo_is_seen_through_the_map),
         cmocka_unit_test(marks_stand_where_they_are),
         cmocka_unit_test(every_allocation_may_fail),
     };
