@@ -20,7 +20,7 @@ declare -A rooms=(
 declare -A floor_of=(
     [error]=base [estimate]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [rating]=base [words]=base [unfinished]=base [secrets]=base
     [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data [photo]=data [marks]=data
-    [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_check]=estimate/surface
+    [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_validation]=estimate/surface
     [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [survey]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep
     [export]=show [page]=show/page [map]=show/map [task]=show/task

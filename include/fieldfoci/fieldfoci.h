@@ -33,7 +33,7 @@
 #include "fieldfoci/correlation.h"
 #include "fieldfoci/variogram.h"
 #include "fieldfoci/surface.h"
-#include "fieldfoci/cross_check.h"
+#include "fieldfoci/cross_validation.h"
 
 /* What to do about it. */
 #include "fieldfoci/pattern.h"

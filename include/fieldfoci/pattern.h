@@ -64,7 +64,7 @@ typedef struct {
     double cell;        /* side of the cells used for that, meters */
     double crowding;    /* correlation of stop density with the readings; NaN where stops are evenly spread */
     double crowding_p;  /* share of permutations with at least this correlation */
-    bool crowded;       /* stops crowd the bad spots: the mean and the map run high */
+    bool preferential;  /* stops crowd the bad spots: the mean and the map run high */
 } foci_field_mean;
 
 /* What drives headline, hotspots, zones, dig-checks and everything after them. */
@@ -86,7 +86,7 @@ typedef struct {
     double no_pattern; /* the surface's own weight of no pattern; NaN where it has no posterior */
     double likeness_p; /* of the one permutation test that speaks where it has none; NaN where not defined */
     size_t count;
-    size_t islands;       /* stops without a neighbor within the band */
+    size_t isolated;      /* stops without a neighbor within the band */
     double spacing, band; /* meters */
     double neighbours;    /* mean number a stop */
     size_t permutations;
@@ -105,7 +105,7 @@ typedef struct {
     uint64_t seed;
     size_t permutations; /* 0: 999 */
     double row_heading;  /* degrees clockwise from grid north; NaN where not stated */
-    double no_pattern;   /* the posterior weight of no pattern (foci_surface_facts); NaN where there is none */
+    double no_pattern;   /* the posterior weight of no pattern (foci_fit_summary); NaN where there is none */
 } foci_pattern_options;
 
 /* Everything by the readings: their own band, 999 permutations, no rows, no posterior. */

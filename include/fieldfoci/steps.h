@@ -79,8 +79,9 @@ FOCI_API bool foci_survey_estimate_at(const foci_survey *survey, const char *at,
 
 /* Leave-one-out results per used stop to `file`: stop, reading, estimate, variance, error (reading minus estimate), z.
  * `*summary` (may be NULL) receives the text of the cross_check object; owned by the caller. */
-FOCI_API bool foci_survey_estimate_left_out(const foci_survey *survey, const char *file, bool overwrite, char **summary,
-                                            const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+FOCI_API bool foci_survey_estimate_leave_one_out(const foci_survey *survey, const char *file, bool overwrite,
+                                                 char **summary, const foci_execution *how,
+                                                 foci_error *err) FOCI_MUST_CHECK;
 
 /* Draws the variogram to `file` (.png). `model` may be NULL. */
 FOCI_API bool foci_survey_draw_variogram(const foci_survey *survey, const foci_semivariances *semivariances,

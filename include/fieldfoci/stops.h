@@ -109,7 +109,7 @@ FOCI_API void foci_stops_free(foci_stops *stops);
 typedef struct {
     double min, median, mean, max;
     size_t zeros;
-} foci_spread;
+} foci_reading_range;
 
 /* The used stops as plain arrays, in the stops' order: what every estimate works on. Made by one of the calls below,
  * which measure them too; owned. */
@@ -121,7 +121,7 @@ typedef struct {
     double *checked;    /* units looked at, NaN for scores */
     size_t *stops;      /* index into foci_stops.items; of plain arrays into these */
     double none;        /* the reading where nothing was found: 0, or the least a score can be */
-    foci_spread spread;
+    foci_reading_range spread;
     double spacing; /* median distance from a stop to its nearest neighbor, meters; NaN for fewer than two */
 } foci_readings;
 
@@ -147,7 +147,8 @@ FOCI_API bool foci_readings_measure(foci_readings *readings, foci_error *err) FO
 FOCI_API void foci_readings_free(foci_readings *readings);
 
 /* The same of arrays that were put together by hand. */
-FOCI_API bool foci_readings_spread(foci_spread *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
+FOCI_API bool foci_readings_find_range(foci_reading_range *out, const foci_readings *readings,
+                                       foci_error *err) FOCI_MUST_CHECK;
 FOCI_API bool foci_readings_spacing(double *out, const foci_readings *readings, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

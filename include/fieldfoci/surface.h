@@ -7,7 +7,7 @@
 #include "fieldfoci/variogram.h"
 
 typedef struct foci_surface_method foci_surface_method;
-typedef struct foci_score_fit foci_score_fit;
+typedef struct foci_fit_method foci_fit_method;
 
 /* Transformation of scores before kriging. FOCI_SCALE_OPEN: the step that fits chooses; no method takes it. */
 typedef enum { FOCI_SCALE_NONE, FOCI_SCALE_AUTO, FOCI_SCALE_BOX_COX, FOCI_SCALE_OPEN } foci_scale;
@@ -30,7 +30,7 @@ typedef struct {
     const foci_variogram *variogram; /* a whole model, taken as known; NULL: fitted */
     const foci_correlation *kind;    /* the model to fit; NULL: those tried by default */
     double smoothness;               /* of `kind`; 0: its own */
-    const foci_score_fit *fit;       /* NULL: restricted likelihood */
+    const foci_fit_method *fit;      /* NULL: restricted likelihood */
     int trend;                       /* order of the drift: 0, 1 or 2 */
     foci_scale scale;
     double lambda;        /* of FOCI_SCALE_BOX_COX */
@@ -54,7 +54,7 @@ typedef struct {
 typedef struct {
     size_t stops;
     bool used;
-    double shared;                            /* mean share of the surface's variance that both have in common */
+    double rho;                               /* mean share of the surface's variance that both have in common */
     double log_score_with, log_score_without; /* mean over the left-out stops of the season in question */
     char why_not[256];                        /* why it could not be tried; "" where it was */
 } foci_earlier_facts;
@@ -77,10 +77,11 @@ typedef struct {
     size_t components;           /* parameter points that the predictions average over */
     size_t fitted_on;            /* stops that the parameters come from */
     bool scale_open;             /* the readings do not tell the range or the spread: they lie at the end of the grid */
-    double better_heading, better_ratio, better_gain; /* best direction without a row heading: reported, never used */
-    double better_chance;                             /* of such a gain where there is no direction */
+    double suggested_heading, suggested_ratio,
+        suggested_gain; /* best direction without a row heading: reported, never used */
+    double suggested_p; /* of such a gain where there is no direction */
     foci_earlier_facts earlier;
-} foci_surface_facts;
+} foci_fit_summary;
 
 /* Arrays of the caller, one number per place; any but `estimate` may be NULL. In the reading's unit, not held within
  * its limits where the method knows none. */
@@ -89,7 +90,7 @@ typedef struct {
     double *variance;   /* of the estimate's error; counts: of the true share. NaN where the method gives none */
     double *low, *high; /* 5 % and 95 % bounds */
     double *chance;     /* that severity is at or above the threshold */
-} foci_answers;
+} foci_prediction;
 
 /* The same for each stop left out in turn, and how the reading compares. Where the method gives no variance only
  * `estimate` is filled; else none may be NULL. */
@@ -98,7 +99,7 @@ typedef struct {
     double *variance;  /* of the left-out reading about its estimate: counts with their sampling noise */
     double *log_score; /* log density (counts: log probability) of the left-out reading */
     bool *inside;      /* the reading lies inside its 90 % interval */
-} foci_left_out;
+} foci_leave_one_out;
 
 /* One row of the catalog of methods. */
 struct foci_surface_method {
@@ -107,7 +108,7 @@ struct foci_surface_method {
     bool needs_counts; /* hits and checked */
     bool needs_variogram;
     bool gives_variance; /* and bounds and chances */
-    bool on_lattice;     /* smooth on the logit scale: may be worked on a coarser lattice */
+    bool on_nodes;       /* smooth on the logit scale: may be worked on a coarser lattice */
     size_t earlier_most; /* an earlier season can be read along up to so many stops of both; 0: never */
     const struct foci_surface_functions *functions; /* the method's own business */
 };
@@ -117,12 +118,12 @@ FOCI_API extern const foci_surface_method foci_surface_methods[];
 
 /* The rows of these names, or NULL. */
 FOCI_API const foci_surface_method *foci_surface_method_find(const char *name);
-FOCI_API const foci_score_fit *foci_score_fit_find(const char *name);
+FOCI_API const foci_fit_method *foci_fit_method_find(const char *name);
 
 /* A method fitted to readings, of which it keeps its own copy. */
 typedef struct {
     const foci_surface_method *method; /* NULL: nothing is fitted */
-    foci_surface_facts facts;
+    foci_fit_summary facts;
     double least, most, threshold; /* of the options */
     double spacing;                /* sqrt(area / stops), meters */
     foci_readings *readings;       /* owned */
@@ -140,11 +141,11 @@ FOCI_API bool foci_surface_fit(foci_surface_model *out, const foci_readings *rea
 /* What the surface says at `count` places in the readings' system, meters. The answer at a place depends neither on the
  * others nor on the number of threads. FOCI_TOO_EARLY: nothing is fitted; so with the two below. */
 FOCI_API bool foci_surface_at(const foci_surface_model *model, const foci_point *places, size_t count,
-                              const foci_answers *out, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+                              const foci_prediction *out, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* What it says at each of its stops without that stop's reading; arrays of readings->count numbers. FOCI_BAD_INPUT: a
  * single stop, which nothing is left for. */
-FOCI_API bool foci_surface_leave_one_out(const foci_surface_model *model, const foci_left_out *out,
+FOCI_API bool foci_surface_leave_one_out(const foci_surface_model *model, const foci_leave_one_out *out,
                                          const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* Posterior mean (count numbers) and covariance (count x count, column after column) of the surface at the places on
@@ -168,8 +169,8 @@ typedef struct {
     double *low;           /* 5 % bound, reading's unit, held within [least, most] */
     double *high;          /* 95 % bound */
     double *chance;        /* that severity is at or above the threshold, 0 to 1 */
-    size_t held;           /* cells whose estimate had to be brought within the bounds */
-    size_t lattice;        /* cells between the lattice's nodes; 1: every cell was worked */
+    size_t clamped;        /* cells whose estimate had to be brought within the bounds */
+    size_t nodes;          /* cells between the lattice's nodes; 1: every cell was worked */
     double mean, min, max; /* over the field, mean weighted by each cell's share */
     double over;           /* expected share of the field at or above the threshold: mean chance; NaN without chances */
 } foci_surface;

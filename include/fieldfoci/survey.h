@@ -4,7 +4,7 @@
 #define FIELDFOCI_SURVEY_H
 
 #include "fieldfoci/checks.h"
-#include "fieldfoci/cross_check.h"
+#include "fieldfoci/cross_validation.h"
 #include "fieldfoci/dig_points.h"
 #include "fieldfoci/economics.h"
 #include "fieldfoci/field.h"
@@ -32,9 +32,9 @@ typedef struct {
     double row_heading;           /* degrees clockwise from true north; NaN: not assumed */
     foci_variogram variogram;     /* kind NULL: open; range NaN: this kind is fitted; else taken as known */
     foci_surface_options surface; /* its area, heading, limits and variogram are filled by the fit */
-    bool at_places;   /* to be asked at places only: however few stops are fitted, nothing is judged, and scores
-                         are taken as they are where the scale is open; else as a map takes them */
-    bool cross_check; /* also where there are more than 1,000 stops */
+    bool at_places;        /* to be asked at places only: however few stops are fitted, nothing is judged, and scores
+                              are taken as they are where the scale is open; else as a map takes them */
+    bool cross_validation; /* also where there are more than 1,000 stops */
     foci_pattern_options pattern;   /* its seed, heading and posterior are filled by the fit */
     double cell;                    /* of the grid, meters; 0: from the field's size and the stops' spacing */
     foci_hotspots_options hotspots; /* least_area_ha NaN: a quarter of the squared stop spacing; the rest is filled */
@@ -121,8 +121,8 @@ typedef struct {
     foci_gaps gaps; /* how far a stop speaks, and how much of the field none speaks for */
     bool has_pattern; /* the readings were judged; false for a single one */
     foci_pattern pattern;
-    bool has_cross_check;
-    foci_cross_check cross_check;
+    bool has_cross_validation;
+    foci_cross_validation cross_validation;
     /* what to do about it */
     foci_hotspots_options hotspots_options;
     foci_zones_options zones_options;

@@ -24,7 +24,7 @@ static int report(const foci_survey *survey, const foci_settings *settings, char
 int command_estimate(const foci_settings *settings) {
     foci_error err = {0};
     foci_survey survey = {0};
-    if (!settings->at && !settings->survey.cross_check)
+    if (!settings->at && !settings->survey.cross_validation)
         return fail_usage("{at}", "name the places to estimate at, or ask for {cross-check}");
     if (!settings->out)
         return fail_usage("{out}", "where should the estimates go? name a file ending in .csv, .geojson or .gpkg");
@@ -36,8 +36,8 @@ int command_estimate(const foci_settings *settings) {
               foci_survey_fit(&survey, &fitting, &err) &&
               (settings->at ? foci_survey_estimate_at(&survey, settings->at, settings->out, settings->overwrite,
                                                       &places, &asking, &err)
-                            : foci_survey_estimate_left_out(&survey, settings->out, settings->overwrite, &summary,
-                                                            &asking, &err));
+                            : foci_survey_estimate_leave_one_out(&survey, settings->out, settings->overwrite, &summary,
+                                                                 &asking, &err));
     console_execution_end(&how);
     if (!settings->at)
         places = survey.readings.count;

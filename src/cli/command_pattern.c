@@ -42,10 +42,10 @@ static void print_pattern(const foci_survey *round) {
     print_number("P that it is chance", pattern->likeness_p);
     console_put("\n");
     console_put("%zu stops, %s apart; neighbors within %s, %.1f a stop, %zu without any\n", pattern->count, spacing,
-                band, pattern->neighbours, pattern->islands);
+                band, pattern->neighbours, pattern->isolated);
     console_put("field average %.4g %s, 90 %% interval %.4g to %.4g; declustered %.4g%s\n\n", pattern->field.mean.value,
                 round->stops.unit, pattern->field.mean.low, pattern->field.mean.high, pattern->field.declustered,
-                pattern->field.crowded ? " (stops crowd the bad spots)" : "");
+                pattern->field.preferential ? " (stops crowd the bad spots)" : "");
     print_test("Moran's I", &pattern->moran);
     print_test("Geary's C", &pattern->geary);
     print_test("General G", &pattern->general_g);

@@ -71,8 +71,8 @@ bool foci_pattern_summary_put(foci_json *root, const foci_survey *round, foci_er
     return object && foci_json_put_text(object, "verdict", foci_verdict_name(pattern->verdict), err) &&
            foci_json_put_text(object, "why", pattern->why, err) && put_numbers(object, pattern, overall, err) &&
            foci_json_put_text(object, "transport_left_out", pattern->transport.left_out, err) &&
-           foci_json_put_bool(object, "crowded", pattern->field.crowded, err) &&
-           foci_json_put_whole(object, "islands", (long long)pattern->islands, err) &&
+           foci_json_put_bool(object, "crowded", pattern->field.preferential, err) &&
+           foci_json_put_whole(object, "islands", (long long)pattern->isolated, err) &&
            foci_json_put_whole(object, "permutations", (long long)pattern->permutations, err);
 }
 

@@ -84,7 +84,7 @@ bool foci_summary_put_model(foci_json *parent, const char *key, const foci_vario
            foci_json_put_number(object, "squares", model->squares, err);
 }
 
-bool foci_summary_fill_cross_check(foci_json *object, const foci_cross_check *check, foci_error *err) {
+bool foci_summary_fill_cross_validation(foci_json *object, const foci_cross_validation *check, foci_error *err) {
     return foci_json_put_whole(object, "n", (long long)check->n, err) &&
            foci_json_put_number(object, "mean_error", check->mean_error, err) &&
            foci_json_put_number(object, "rmse", check->rmse, err) &&

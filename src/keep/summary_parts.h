@@ -3,7 +3,7 @@
 #define FOCI_KEEP_SUMMARY_PARTS_H
 
 #include "data/files/json_file.h"
-#include "fieldfoci/cross_check.h"
+#include "fieldfoci/cross_validation.h"
 #include "fieldfoci/survey.h"
 
 /* A new object or array under `key`, or at the end of `array`; it stays its parent's. NULL on failure. */
@@ -29,6 +29,7 @@ bool foci_summary_put_model(foci_json *parent, const char *key, const foci_vario
                             foci_error *err) FOCI_MUST_CHECK;
 
 /* The members of the `cross_check` object. */
-bool foci_summary_fill_cross_check(foci_json *object, const foci_cross_check *check, foci_error *err) FOCI_MUST_CHECK;
+bool foci_summary_fill_cross_validation(foci_json *object, const foci_cross_validation *check,
+                                        foci_error *err) FOCI_MUST_CHECK;
 
 #endif

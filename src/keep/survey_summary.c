@@ -69,7 +69,7 @@ static bool put_stops(foci_json *root, const foci_survey *round, foci_error *err
         used += round->stops.items[i].used;
         pooled += round->stops.items[i].pooled_into != FOCI_NOT_POOLED;
     }
-    const foci_spread *spread = &round->readings.spread;
+    const foci_reading_range *spread = &round->readings.spread;
     bool any = round->readings.count > 0;
     return stops && foci_json_put_whole(stops, "read", (long long)round->stops.count, err) &&
            foci_json_put_whole(stops, "used", (long long)used, err) && put_left_out(stops, &round->stops, err) &&
@@ -109,7 +109,7 @@ static bool put_interval(foci_json *parent, const char *key, foci_interval inter
 }
 
 /* The parameters' posterior medians with 90 % intervals, and what else the fit found out. */
-static bool put_facts(foci_json *surface, const foci_surface_facts *facts, foci_error *err) {
+static bool put_facts(foci_json *surface, const foci_fit_summary *facts, foci_error *err) {
     foci_json *parameters = foci_summary_child(surface, "parameters", err);
     foci_json *better = parameters ? foci_summary_child(surface, "better_heading", err) : NULL;
     return better && foci_json_put_text(parameters, "scale", facts->logit ? "logit" : "reading", err) &&
@@ -117,10 +117,10 @@ static bool put_facts(foci_json *surface, const foci_surface_facts *facts, foci_
            put_interval(parameters, "ratio", facts->ratio, err) &&
            put_interval(parameters, "nugget_share", facts->nugget_share, err) &&
            put_interval(parameters, "sigma", facts->sigma, err) && put_interval(parameters, "tau", facts->tau, err) &&
-           foci_json_put_number(better, "heading_deg", facts->better_heading, err) &&
-           foci_json_put_number(better, "ratio", facts->better_ratio, err) &&
-           foci_json_put_number(better, "log_likelihood_gain", facts->better_gain, err) &&
-           foci_json_put_number(better, "chance", facts->better_chance, err) &&
+           foci_json_put_number(better, "heading_deg", facts->suggested_heading, err) &&
+           foci_json_put_number(better, "ratio", facts->suggested_ratio, err) &&
+           foci_json_put_number(better, "log_likelihood_gain", facts->suggested_gain, err) &&
+           foci_json_put_number(better, "chance", facts->suggested_p, err) &&
            foci_json_put_number(surface, "no_pattern_weight", facts->no_pattern, err) &&
            foci_json_put_bool(surface, "stop_variation", facts->stop_variation, err) &&
            foci_json_put_number(surface, "stop_variation_evidence", facts->stop_variation_ratio, err) &&
@@ -130,7 +130,7 @@ static bool put_facts(foci_json *surface, const foci_surface_facts *facts, foci_
            foci_json_put_bool(surface, "scale_open", facts->scale_open, err);
 }
 
-static bool put_scale(foci_json *surface, const foci_surface_facts *facts, foci_error *err) {
+static bool put_scale(foci_json *surface, const foci_fit_summary *facts, foci_error *err) {
     char scale[40] = "none";
     if (facts->logit)
         snprintf(scale, sizeof scale, "logit");
@@ -155,7 +155,7 @@ static bool put_surface(foci_json *root, const foci_survey *round, foci_error *e
            foci_json_put_number(surface, "cell_m", round->grid.cell, err) &&
            foci_json_put_whole(surface, "columns", (long long)round->grid.columns, err) &&
            foci_json_put_whole(surface, "rows", (long long)round->grid.rows, err) &&
-           foci_json_put_number(surface, "lattice_m", (double)round->surface.lattice * round->grid.cell, err) &&
+           foci_json_put_number(surface, "lattice_m", (double)round->surface.nodes * round->grid.cell, err) &&
            foci_json_put_number(surface, "row_heading_grid_deg", round->row_heading, err) &&
            foci_json_put_whole(surface, "neighbours", (long long)method->neighbours, err) &&
            foci_json_put_number(surface, "power", by_distance ? method->power : NAN, err) &&
@@ -174,13 +174,13 @@ static bool put_earlier(foci_json *root, const foci_survey *round, foci_error *e
            foci_json_put_text(object, "season", earlier->season, err) &&
            foci_json_put_whole(object, "stops", (long long)facts->stops, err) &&
            foci_json_put_bool(object, "used", facts->used, err) &&
-           foci_json_put_number(object, "rho", facts->shared, err) &&
+           foci_json_put_number(object, "rho", facts->rho, err) &&
            foci_json_put_number(object, "log_score_with", facts->log_score_with, err) &&
            foci_json_put_number(object, "log_score_without", facts->log_score_without, err) &&
            foci_json_put_text(object, "text", earlier->words, err);
 }
 
-static bool put_cross_check_words(foci_json *object, const foci_cross_check *check, foci_error *err) {
+static bool put_cross_validation_words(foci_json *object, const foci_cross_validation *check, foci_error *err) {
     char words[120];
     if (isnan(check->coverage_90))
         return foci_json_put_null(object, "text", err);
@@ -189,12 +189,12 @@ static bool put_cross_check_words(foci_json *object, const foci_cross_check *che
     return foci_json_put_text(object, "text", words, err);
 }
 
-static bool put_cross_check(foci_json *root, const foci_survey *round, foci_error *err) {
-    if (!round->has_cross_check)
+static bool put_cross_validation(foci_json *root, const foci_survey *round, foci_error *err) {
+    if (!round->has_cross_validation)
         return foci_json_put_null(root, "cross_check", err);
     foci_json *object = foci_summary_child(root, "cross_check", err);
-    return object && foci_summary_fill_cross_check(object, &round->cross_check, err) &&
-           put_cross_check_words(object, &round->cross_check, err);
+    return object && foci_summary_fill_cross_validation(object, &round->cross_validation, err) &&
+           put_cross_validation_words(object, &round->cross_validation, err);
 }
 
 static bool put_severity(foci_json *root, const foci_surface *surface, foci_error *err) {
@@ -337,7 +337,7 @@ char *foci_survey_json(const foci_survey *round, foci_json *job, foci_error *err
         !foci_summary_put_field(root, round, err) || !foci_summary_put_disease(root, round, err) ||
         !put_reading(root, round, job, err) || !put_stops(root, round, err) ||
         !put_findings(root, &round->findings, err) || !foci_pattern_summary_put(root, round, err) ||
-        !put_surface(root, round, err) || !put_earlier(root, round, err) || !put_cross_check(root, round, err) ||
+        !put_surface(root, round, err) || !put_earlier(root, round, err) || !put_cross_validation(root, round, err) ||
         !put_severity(root, &round->surface, err) || !put_hot(root, round, err) || !put_gaps(root, round, err) ||
         !put_hotspots(root, &round->hotspots, err) || !put_zones(root, round, err) || !put_lanes(root, round, err) ||
         !put_economics(root, round, err) || !put_digs(root, &round->digs, err) ||

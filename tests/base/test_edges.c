@@ -4,7 +4,7 @@
 #include <math.h>
 #include <unistd.h>
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "support/support.h"
 
 enum { CORNERS = 700, HOLE = 90, PLACES = 4000 };
@@ -12,9 +12,9 @@ enum { CORNERS = 700, HOLE = 90, PLACES = 4000 };
 static foci_point outer[CORNERS], hole[HOLE], island[] = {{700000, 3480000}, {700400, 3480000}, {700200, 3480300}};
 
 /* A ragged star with a ragged hole, far from the origin as in a projected system, and an island beside it. */
-static void make_star(foci_draws *draws, foci_point *points, size_t count, double radius) {
+static void make_star(foci_random *draws, foci_point *points, size_t count, double radius) {
     for (size_t i = 0; i < count; i++) {
-        const double turn = 2 * M_PI * (double)i / (double)count, reach = radius * (0.4 + foci_draws_share(draws));
+        const double turn = 2 * M_PI * (double)i / (double)count, reach = radius * (0.4 + foci_random_share(draws));
         points[i] = (foci_point){699000 + reach * cos(turn), 3480100 + reach * sin(turn)};
     }
 }
@@ -35,7 +35,7 @@ static void answers_are_those_of_the_plain_scan(void **state) {
     (void)state;
     foci_error err = {0};
     foci_edges edges = {0};
-    foci_draws draws = foci_draws_stream(20260818, 3);
+    foci_random draws = foci_random_stream(20260818, 3);
     size_t inside = 0;
     make_star(&draws, outer, CORNERS, 800);
     make_star(&draws, hole, HOLE, 150);
@@ -43,13 +43,13 @@ static void answers_are_those_of_the_plain_scan(void **state) {
     assert_int_equal(edges.count, CORNERS + HOLE + 3);
     for (size_t i = 0; i < PLACES; i++) {
         const foci_point corner = outer[i % CORNERS], next = outer[(i + 1) % CORNERS];
-        const double part = foci_draws_share(&draws);
+        const double part = foci_random_share(&draws);
         const foci_point places[] = {
-            {697800 + 2800 * part, 3478800 + 2600 * foci_draws_share(&draws)},
+            {697800 + 2800 * part, 3478800 + 2600 * foci_random_share(&draws)},
             corner,
             {corner.x + part * (next.x - corner.x), corner.y + part * (next.y - corner.y)},
             {697800 + 2800 * part, corner.y},
-            {4e7 * (part - 0.5), 4e7 * (foci_draws_share(&draws) - 0.5)},
+            {4e7 * (part - 0.5), 4e7 * (foci_random_share(&draws) - 0.5)},
         };
         for (size_t k = 0; k < sizeof places / sizeof *places; k++)
             assert_same(&edges, &field, places[k]);
@@ -64,7 +64,7 @@ static void answers_are_those_of_the_plain_scan(void **state) {
 static void small_shapes_and_no_place(void **state) {
     (void)state;
     foci_error err = {0};
-    foci_draws draws = foci_draws_stream(20260818, 4);
+    foci_random draws = foci_random_stream(20260818, 4);
     make_star(&draws, outer, CORNERS, 800);
     for (size_t count = 0; count <= 70; count++) {
         foci_ring ring = {count, outer};
@@ -75,7 +75,7 @@ static void small_shapes_and_no_place(void **state) {
         for (size_t i = 0; i < 40; i++)
             assert_same(
                 &edges, &shape,
-                (foci_point){698200 + 1600 * foci_draws_share(&draws), 3479300 + 1600 * foci_draws_share(&draws)});
+                (foci_point){698200 + 1600 * foci_random_share(&draws), 3479300 + 1600 * foci_random_share(&draws)});
         assert_same(&edges, &shape, (foci_point){NAN, 3480100});
         assert_same(&edges, &shape, (foci_point){699000, NAN});
         foci_edges_free(&edges);

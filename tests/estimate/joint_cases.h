@@ -4,7 +4,7 @@
 
 #include "support/support.h"
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "estimate/joint_asked.h"
 #include "estimate/seasons/joint_fit.h"
 
@@ -36,14 +36,14 @@ typedef struct {
 /* Two round foci in the first season; the second and third have them at the same places, or mirrored to the far side.
  * Counts of 20, or scores with noise. */
 static inline void fill_field(field *f, bool same_places, bool scores) {
-    foci_draws draws = foci_draws_stream(3, 14);
+    foci_random draws = foci_random_stream(3, 14);
     for (int s = 0; s < 3; s++) {
         for (int i = 0; i < STOPS; i++) {
             double x = 22.5 * (i % SIDE) + 7 * s, y = 22.5 * (int)(i / SIDE) + 3 * s, noise = 0;
             double seen = s > 0 && !same_places ? 112.5 - x : x;
             double near_one = hypot(seen - 25, y - 30), near_two = hypot(seen - 40, y - 95);
             double height = 14 * exp(-near_one * near_one / 900) + 9 * exp(-near_two * near_two / 700) + 0.7;
-            foci_draws_normal(&draws, &noise, 1);
+            foci_random_normal(&draws, &noise, 1);
             f->places[s][i] = (foci_point){x, y};
             f->checked[s][i] = 20;
             f->readings[s][i] = scores ? (height - 4) / 4 + 0.3 * noise : floor(height);

@@ -40,7 +40,7 @@ static inline void ask(answers *a, const foci_score_model *model, const foci_poi
 static inline void leave(answers *a, const foci_score_model *model, double threshold) {
     foci_error err = {0};
     foci_score_layers out = layers_of(a);
-    assert_done(foci_score_model_left_out(&out, model, threshold, HOW, &err), err);
+    assert_done(foci_score_model_leave_one_out(&out, model, threshold, HOW, &err), err);
 }
 
 static inline foci_variogram given(const char *kind, double nugget, double partial_sill, double range) {

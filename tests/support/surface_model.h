@@ -4,7 +4,7 @@
 
 #include "support/readings.h"
 
-#include "fieldfoci/cross_check.h"
+#include "fieldfoci/cross_validation.h"
 
 /* Kriging of the readings as they are, unless the options say otherwise. */
 static inline foci_surface_options support_options(const foci_surface_options *options) {
@@ -24,7 +24,7 @@ static inline bool support_at(double *estimate, double *variance, const foci_rea
                               const foci_surface_options *options, const foci_point *places, size_t count,
                               foci_error *err) {
     const foci_surface_options own = support_options(options);
-    const foci_answers out = {.estimate = estimate, .variance = variance};
+    const foci_prediction out = {.estimate = estimate, .variance = variance};
     foci_surface_model model = {0};
     bool ok = foci_surface_fit(&model, readings, NULL, &own, HOW, err) &&
               foci_surface_at(&model, places, count, &out, HOW, err);
@@ -32,27 +32,27 @@ static inline bool support_at(double *estimate, double *variance, const foci_rea
     return ok;
 }
 
-static inline bool support_cross_check(foci_cross_check *check, const foci_readings *readings,
-                                       const foci_surface_options *options, foci_error *err) {
+static inline bool support_cross_validation(foci_cross_validation *check, const foci_readings *readings,
+                                            const foci_surface_options *options, foci_error *err) {
     const foci_surface_options own = support_options(options);
     foci_surface_model model = {0};
     bool ok = foci_surface_fit(&model, readings, NULL, &own, HOW, err) &&
-              foci_cross_check_make(check, &model, readings, HOW, err);
+              foci_cross_validation_make(check, &model, readings, HOW, err);
     foci_surface_model_free(&model);
     return ok;
 }
 
-static inline bool support_left_out(double *estimate, double *variance, const foci_readings *readings,
-                                    const foci_surface_options *options, foci_error *err) {
-    foci_cross_check check = {0};
-    if (!support_cross_check(&check, readings, options, err))
+static inline bool support_leave_one_out(double *estimate, double *variance, const foci_readings *readings,
+                                         const foci_surface_options *options, foci_error *err) {
+    foci_cross_validation check = {0};
+    if (!support_cross_validation(&check, readings, options, err))
         return false;
     for (size_t i = 0; i < check.n; i++) {
         estimate[i] = check.estimate[i];
         if (variance)
             variance[i] = check.variance[i];
     }
-    foci_cross_check_free(&check);
+    foci_cross_validation_free(&check);
     return true;
 }
 

@@ -4,7 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "base/chance.h"
+#include "base/probability.h"
 
 /* Fewer give no variogram worth fitting (common practice, no source). */
 /* Days; disease moves on between rounds (common practice, no source). */

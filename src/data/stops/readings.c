@@ -213,9 +213,9 @@ static double sorted_median(const double *sorted, size_t count) {
     return count % 2 ? sorted[count / 2] : (sorted[count / 2 - 1] + sorted[count / 2]) / 2;
 }
 
-bool foci_readings_spread(foci_spread *out, const foci_readings *readings, foci_error *err) {
+bool foci_readings_find_range(foci_reading_range *out, const foci_readings *readings, foci_error *err) {
     size_t count = readings->count;
-    foci_spread spread = {NAN, NAN, NAN, NAN, 0};
+    foci_reading_range spread = {NAN, NAN, NAN, NAN, 0};
     double *sorted = foci_new_array(count, sizeof *sorted, err);
     if (!sorted)
         return false;
@@ -276,6 +276,6 @@ bool foci_readings_spacing(double *out, const foci_readings *readings, foci_erro
 }
 
 bool foci_readings_measure(foci_readings *readings, foci_error *err) {
-    return foci_readings_spread(&readings->spread, readings, err) &&
+    return foci_readings_find_range(&readings->spread, readings, err) &&
            foci_readings_spacing(&readings->spacing, readings, err);
 }

@@ -4,8 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/draws.h"
 #include "base/memory.h"
+#include "base/random.h"
 
 #define NONE ((size_t)-1)
 
@@ -162,8 +162,8 @@ static bool make_lot(foci_dig_ground *lot, const foci_dig_choice *choice, double
 /* Draws every (cells / count)-th of the lot from a random start; returns how many of them, each held against those
  * before it, have room. Those come first. */
 static size_t draw(size_t *drawn, size_t count, const foci_dig_ground *lot, const foci_dig_choice *choice,
-                   foci_draws *draws) {
-    double start = foci_draws_share(draws), step = (double)lot->count / (double)count;
+                   foci_random *draws) {
+    double start = foci_random_share(draws), step = (double)lot->count / (double)count;
     size_t kept = 0;
     for (size_t i = 0; i < count; i++) {
         size_t at = (size_t)((start + (double)i) * step);
@@ -180,7 +180,7 @@ static size_t draw(size_t *drawn, size_t count, const foci_dig_ground *lot, cons
 bool foci_dig_choose_outside(foci_dig_choice *choice, size_t quota, unsigned long seed, unsigned long stream,
                              double heading, size_t *lot_cells, foci_error *err) {
     foci_dig_ground lot = {0};
-    foci_draws draws = foci_draws_stream(seed, stream);
+    foci_random draws = foci_random_stream(seed, stream);
     bool ok = false;
     size_t *drawn = foci_new_array(quota, 2 * sizeof *drawn, err), *best = drawn ? drawn + quota : NULL, most = 0;
     if (!drawn || !make_lot(&lot, choice, heading, err))

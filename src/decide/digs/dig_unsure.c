@@ -20,7 +20,7 @@ enum { TARGETS = 500 };
 /* Error variance of what a dig will say: binomial on the logit scale (the delta method) and from stop to stop; of a
  * score the nugget. */
 static double noise_at(const foci_dig_choice *choice, double mean) {
-    const foci_surface_facts *facts = &choice->model->facts;
+    const foci_fit_summary *facts = &choice->model->facts;
     if (!facts->logit)
         return facts->variogram.nugget;
     double share = 1 / (1 + exp(-mean));

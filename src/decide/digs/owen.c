@@ -3,7 +3,7 @@
 #include <math.h>
 #include <stddef.h>
 
-#include "base/chance.h"
+#include "base/probability.h"
 
 #define TWO_PI 6.283185307179586
 

@@ -2,10 +2,10 @@
 
 #include <math.h>
 
-#include "base/chance.h"
+#include "base/probability.h"
 #include "decide/pattern/moments.h"
 
-static bool is_island(const foci_links *links, size_t stop) {
+static bool is_isolated(const foci_links *links, size_t stop) {
     return links->first[stop] == links->first[stop + 1];
 }
 
@@ -19,7 +19,7 @@ static bool any_negative(const double *values, size_t count) {
 foci_autocorrelation foci_autocorrelation_at(const foci_links *links, double s0, const double *values,
                                              const size_t *order) {
     const foci_autocorrelation none = {NAN, NAN, NAN};
-    size_t linked = links->count - foci_links_islands(links);
+    size_t linked = links->count - foci_links_isolated(links);
     foci_moments m = foci_moments_of(values, links->count);
     if (linked < 2 || !(m.squares > 0))
         return none;
@@ -35,7 +35,7 @@ foci_autocorrelation foci_autocorrelation_at(const foci_links *links, double s0,
         }
         differences += apart;
         raw_products += here * lag;
-        if (is_island(links, i))
+        if (is_isolated(links, i))
             continue;
         sum += here;
         raw_squares += here * here;
@@ -83,7 +83,7 @@ static double geary_variance(double n, double all, const foci_moments *m, const 
 static double general_g_variance(double n, const foci_links *links, const double *values, const foci_links_sums *s) {
     double m1 = 0, m2 = 0, m3 = 0, m4 = 0, s0 = s->s0 * s->s0;
     for (size_t i = 0; i < links->count; i++) {
-        double x = is_island(links, i) ? 0 : values[i];
+        double x = is_isolated(links, i) ? 0 : values[i];
         m1 += x;
         m2 += x * x;
         m3 += x * x * x;
@@ -109,7 +109,7 @@ bool foci_autocorrelation_test(foci_pattern *out, const foci_links *links, const
     foci_links_sums sums = {0};
     if (!foci_links_sum(&sums, links, err))
         return false;
-    double n = (double)(links->count - foci_links_islands(links));
+    double n = (double)(links->count - foci_links_isolated(links));
     put_undefined(out);
     foci_autocorrelation found = foci_autocorrelation_at(links, sums.s0, values, NULL);
     if (n < 4 || isnan(found.moran))

@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "base/chance.h"
 #include "base/memory.h"
+#include "base/probability.h"
 #include "decide/pattern/counts_above.h"
 
 static const foci_incidence_dispersion undefined = {NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN, NAN};

@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#include "base/chance.h"
+#include "base/probability.h"
 #include "decide/pattern/counts_above.h"
 #include "decide/pattern/moments.h"
 

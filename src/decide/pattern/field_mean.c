@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#include "base/chance.h"
+#include "base/probability.h"
 #include "decide/pattern/moments.h"
 
 static void mean_of_scores(foci_estimate *out, const foci_readings *readings) {

@@ -4,10 +4,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/draws.h"
 #include "base/frame.h"
 #include "base/memory.h"
 #include "base/parallel.h"
+#include "base/random.h"
 
 #define RATIO_OF_ROWS 2.5
 /* The stops that are looked at, along and across the rows in units of the distance between evenly spread stops. */
@@ -75,8 +75,8 @@ static bool choose(size_t **out, size_t *count, size_t all, uint64_t seed, foci_
     *out = order;
     *count = 0;
     if (order && taken) {
-        foci_draws draws = foci_draws_stream(seed, 0);
-        foci_draws_order(&draws, order, all);
+        foci_random draws = foci_random_stream(seed, 0);
+        foci_random_order(&draws, order, all);
         for (size_t i = 0; i < all; i++)
             taken[order[i]] = i < FOCI_LIKENESS_STOPS;
         for (size_t i = 0; i < all; i++)
@@ -178,8 +178,8 @@ static bool measure(void *context, size_t thread, size_t k, foci_error *err) {
     double *mine = m->z + thread * s->count;
     size_t *places = m->order + thread * s->count;
     (void)err;
-    foci_draws draws = foci_draws_stream(m->seed, k);
-    foci_draws_order(&draws, places, s->count);
+    foci_random draws = foci_random_stream(m->seed, k);
+    foci_random_order(&draws, places, s->count);
     for (size_t i = 0; i < s->count; i++)
         mine[i] = s->z[k ? places[i] : i];
     m->likeness[k] = likeness_of(m->kernel, mine, s->count);

@@ -61,11 +61,11 @@ double foci_links_weight(const foci_links *links, size_t k) {
     return links->weights ? links->weights[k] : 1;
 }
 
-size_t foci_links_islands(const foci_links *links) {
-    size_t islands = 0;
+size_t foci_links_isolated(const foci_links *links) {
+    size_t isolated = 0;
     for (size_t i = 0; i < links->count; i++)
-        islands += links->first[i] == links->first[i + 1];
-    return islands;
+        isolated += links->first[i] == links->first[i + 1];
+    return isolated;
 }
 
 static double weight_between(const foci_links *links, size_t from, size_t to) {

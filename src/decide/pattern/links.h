@@ -22,7 +22,7 @@ void foci_links_free(foci_links *links);
 /* The weight of the k-th link. */
 double foci_links_weight(const foci_links *links, size_t k);
 
-size_t foci_links_islands(const foci_links *links);
+size_t foci_links_isolated(const foci_links *links);
 
 /* s0 = sum w, s1 = sum (w_ij + w_ji)^2 / 2, s2 = sum (w_i. + w_.i)^2 (Cliff & Ord 1981). */
 typedef struct {

@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "base/chance.h"
 #include "base/memory.h"
+#include "base/probability.h"
 #include "decide/pattern/moments.h"
 
 /* ---- false discovery ---- */

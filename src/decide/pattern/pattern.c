@@ -9,7 +9,7 @@
 #include "decide/pattern/dispersion.h"
 #include "decide/pattern/evenness.h"
 #include "decide/pattern/field_mean.h"
-#include "decide/pattern/joins.h"
+#include "decide/pattern/join_counts.h"
 #include "decide/pattern/likeness.h"
 #include "decide/pattern/local_tests.h"
 #include "decide/pattern/permutations.h"
@@ -114,7 +114,7 @@ static void put_permuted(foci_pattern *out, const foci_measures *measures, const
     put_transport(out, measures, supplies);
     out->field.crowding = measures[0].crowding;
     out->field.crowding_p = permuted_p(measures, out->permutations, crowding_of);
-    out->field.crowded =
+    out->field.preferential =
         out->field.crowding_p <= crowding_chance_most && out->field.mean.value > out->field.declustered;
 }
 
@@ -157,7 +157,7 @@ done:
 static bool put_links(foci_pattern *out, foci_links *links, const foci_readings *readings, foci_error *err) {
     if (!foci_links_make(links, readings->places, readings->count, out->band, err))
         return false;
-    out->islands = foci_links_islands(links);
+    out->isolated = foci_links_isolated(links);
     out->neighbours = readings->count ? (double)links->first[readings->count] / (double)readings->count : NAN;
     return true;
 }
@@ -177,7 +177,7 @@ static bool put_autocorrelation(foci_pattern *out, const foci_links *links, cons
     for (size_t i = 0; i < readings->count; i++)
         infected[i] = readings->values[i] > readings->none;
     bool ok = foci_autocorrelation_test(out, links, readings->values, err) &&
-              foci_joins_test(&out->joins, links, infected, err) &&
+              foci_join_counts_test(&out->joins, links, infected, err) &&
               permute(out, links, infected, readings, kind, options, how, err);
     free(infected);
     return ok;

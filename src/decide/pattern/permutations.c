@@ -3,11 +3,11 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "base/draws.h"
 #include "base/memory.h"
 #include "base/parallel.h"
+#include "base/random.h"
 #include "decide/pattern/autocorrelation.h"
-#include "decide/pattern/joins.h"
+#include "decide/pattern/join_counts.h"
 #include "decide/pattern/moments.h"
 #include "decide/pattern/transport.h"
 
@@ -44,8 +44,9 @@ failed:
 
 static foci_measures measure(const foci_permutation_plan *plan, double s0, workspace *work, const size_t *order) {
     foci_autocorrelation found = foci_autocorrelation_at(plan->links, s0, plan->values, order);
-    foci_measures m = {found.moran, found.geary, found.general_g, foci_joins_count(plan->links, plan->infected, order),
-                       NAN,         NAN};
+    foci_measures m = {
+        found.moran, found.geary, found.general_g, foci_join_counts_count(plan->links, plan->infected, order),
+        NAN,         NAN};
     if (plan->parts)
         m.transport = foci_transport_cost(work->transport, plan->parts, order);
     if (plan->density)
@@ -65,8 +66,8 @@ static bool permute(void *context, size_t thread, size_t job, foci_error *err) {
     const permuting *p = context;
     workspace *mine = &p->work[thread];
     (void)err;
-    foci_draws draws = foci_draws_stream(p->plan->seed, job + 1);
-    foci_draws_order(&draws, mine->order, p->plan->count);
+    foci_random draws = foci_random_stream(p->plan->seed, job + 1);
+    foci_random_order(&draws, mine->order, p->plan->count);
     p->out[job + 1] = measure(p->plan, p->s0, mine, mine->order);
     return true;
 }

@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#include "base/chance.h"
+#include "base/probability.h"
 
 void foci_runs_count(foci_runs *out, const bool *infected, size_t count) {
     *out = (foci_runs){NAN, NAN, NAN, NAN, NAN};

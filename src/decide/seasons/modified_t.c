@@ -1,9 +1,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "base/chance.h"
 #include "base/linear.h"
 #include "base/memory.h"
+#include "base/probability.h"
 #include "fieldfoci/agreement.h"
 
 #define CLASSES_MOST 1e6

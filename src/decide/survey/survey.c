@@ -77,7 +77,7 @@ void foci_survey_free(foci_survey *round) {
     foci_surface_free(&round->surface);
     free(round->unspoken);
     foci_pattern_free(&round->pattern);
-    foci_cross_check_free(&round->cross_check);
+    foci_cross_validation_free(&round->cross_validation);
     foci_hotspots_free(&round->hotspots);
     foci_zones_free(&round->zones);
     foci_dig_points_free(&round->digs);

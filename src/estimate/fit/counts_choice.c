@@ -163,7 +163,7 @@ static void summarise_axes(foci_counts_summary *summary, const foci_levels *leve
     for (size_t axis = 0; axis < FOCI_AXES; axis++)
         foci_levels_marginal(sums[axis], levels, axis, weight);
     const size_t ranges = levels->count[FOCI_AXIS_RANGE], sigmas = levels->count[FOCI_AXIS_SIGMA];
-    foci_surface_facts *facts = &summary->facts;
+    foci_fit_summary *facts = &summary->facts;
     facts->range = foci_cell_interval(levels->level[FOCI_AXIS_RANGE], sums[FOCI_AXIS_RANGE], ranges);
     facts->sigma = foci_cell_interval(levels->level[FOCI_AXIS_SIGMA], sums[FOCI_AXIS_SIGMA], sigmas);
     const foci_interval stretch = foci_level_interval(levels->level[FOCI_AXIS_STRETCH], sums[FOCI_AXIS_STRETCH],

@@ -7,7 +7,7 @@
 #include "fieldfoci/surface.h"
 
 typedef struct {
-    foci_surface_facts facts; /* of the range along the rows; log_likelihood: the log evidence */
+    foci_fit_summary facts; /* of the range along the rows; log_likelihood: the log evidence */
     size_t stops;
     double infected, checked; /* units over all stops */
     size_t families;

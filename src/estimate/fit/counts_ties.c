@@ -25,7 +25,7 @@ typedef struct {
 } ties_job;
 
 static void tie_to(foci_parameters *point, size_t tie) {
-    point->rho = foci_counts_ties[tie].shared;
+    point->rho = foci_counts_ties[tie].rho;
     point->sigma[1] = foci_counts_ties[tie].scale * point->sigma[0];
 }
 
@@ -86,10 +86,10 @@ bool foci_counts_ties_weigh(foci_counts_draw draws[FOCI_COUNTS_DRAWS], size_t *c
     for (size_t d = 0; d < *count; d++)
         draw_weight[d] = draws[d].weight;
     summary->facts.log_likelihood += foci_ties_weigh(weight, log_z, draw_weight, *count, foci_counts_ties, TIES);
-    summary->facts.earlier.shared = summary->shared_none = 0;
+    summary->facts.earlier.rho = summary->shared_none = 0;
     for (size_t i = 0; i < tied; i++) {
-        summary->facts.earlier.shared += weight[i] * foci_counts_ties[i % TIES].shared;
-        summary->shared_none += foci_counts_ties[i % TIES].shared == 0 ? weight[i] : 0;
+        summary->facts.earlier.rho += weight[i] * foci_counts_ties[i % TIES].rho;
+        summary->shared_none += foci_counts_ties[i % TIES].rho == 0 ? weight[i] : 0;
     }
     ok = draw_anew(draws, count, weight, wanted, err);
     summary->facts.components = *count;

@@ -41,22 +41,22 @@ void foci_score_sample_free(foci_readings *sample) {
     *sample = (foci_readings){0};
 }
 
-const foci_score_fit foci_score_fits[] = {
+const foci_fit_method foci_fit_methods[] = {
     {"restricted-likelihood", "restricted likelihood", true, false},
     {"likelihood", "likelihood", false, false},
     {"weighted-squares", "weighted squares of the semivariances", false, true},
     {0},
 };
 
-const foci_score_fit *foci_score_fit_find(const char *name) {
-    for (const foci_score_fit *fit = foci_score_fits; fit->name; fit++)
+const foci_fit_method *foci_fit_method_find(const char *name) {
+    for (const foci_fit_method *fit = foci_fit_methods; fit->name; fit++)
         if (foci_text_same(fit->name, name))
             return fit;
     return NULL;
 }
 
-static const foci_score_fit *fit_of(const foci_surface_options *options) {
-    return options->fit ? options->fit : foci_score_fits;
+static const foci_fit_method *fit_of(const foci_surface_options *options) {
+    return options->fit ? options->fit : foci_fit_methods;
 }
 
 /* A Student distribution is replaced by the normal one of the same variance, which needs more than two degrees of
@@ -66,7 +66,7 @@ static double widening(double freedom) {
     return held / (held - 2);
 }
 
-static bool take_one(foci_score_draws *out, foci_surface_facts *facts, const foci_variogram *variogram) {
+static bool take_one(foci_score_draws *out, foci_fit_summary *facts, const foci_variogram *variogram) {
     double sill = 0;
     const foci_covariance_shape shape = foci_covariance_shape_of(variogram, &sill);
     const double share = sill > 0 ? shape.share : NAN;
@@ -91,7 +91,7 @@ static bool observe(foci_observations *out, const foci_readings *readings, const
 }
 
 /* Semivariances of what ordinary least squares leaves of the trend, as is usual though a little too small. */
-static bool fit_squares(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *sample,
+static bool fit_squares(foci_score_draws *out, foci_fit_summary *facts, const foci_readings *sample,
                         const foci_surface_options *options, foci_error *err) {
     foci_observations stops = {0};
     foci_semivariances semivariances = {0};
@@ -108,7 +108,7 @@ static bool fit_squares(foci_score_draws *out, foci_surface_facts *facts, const 
     return ok;
 }
 
-static void summarise(foci_surface_facts *facts, const foci_score_grid *grid, const double *weights) {
+static void summarise(foci_fit_summary *facts, const foci_score_grid *grid, const double *weights) {
     const foci_levels *levels = &grid->levels;
     double range[FOCI_LEVELS_MOST], share[FOCI_LEVELS_MOST], stretch[FOCI_LEVELS_MOST];
     foci_levels_marginal(range, levels, FOCI_AXIS_RANGE, weights);
@@ -141,16 +141,16 @@ static int by_point(const void *a, const void *b) {
 /* Is there a heading along which likeness reaches farther? The best of many headings gains more by luck than chi-square
  * 2 says, whose chance is exp(-gain): as the better of two such did, near enough, in 150 made-up isotropic fields
  * (docs/likelihood.md). */
-static bool compare_headings(foci_surface_facts *facts, const foci_score_search *search, const foci_score_best *best,
+static bool compare_headings(foci_fit_summary *facts, const foci_score_search *search, const foci_score_best *best,
                              const foci_execution *how, foci_error *err) {
     foci_score_best other = {0};
     if (!foci_score_best_heading(&other, search, best, how, err))
         return false;
     const double gain = fmax(other.log - best->log, 0);
-    facts->better_heading = other.shape.heading;
-    facts->better_ratio = other.shape.ratio;
-    facts->better_gain = gain;
-    facts->better_chance = 1 - expm1(-gain) * expm1(-gain);
+    facts->suggested_heading = other.shape.heading;
+    facts->suggested_ratio = other.shape.ratio;
+    facts->suggested_gain = gain;
+    facts->suggested_p = 1 - expm1(-gain) * expm1(-gain);
     return true;
 }
 
@@ -190,7 +190,7 @@ static bool evaluate(searched *s, const foci_readings *sample, const foci_readin
 }
 
 /* Draws over the grid; of two seasons over rho too. */
-static bool take_draws(foci_score_draws *out, foci_surface_facts *facts, searched *s, size_t stops, foci_error *err) {
+static bool take_draws(foci_score_draws *out, foci_fit_summary *facts, searched *s, size_t stops, foci_error *err) {
     const foci_likelihood *likelihood = &s->likelihood;
     const size_t wanted = draws_for(stops), used = likelihood->stops->count;
     const double freedom = (double)(used - foci_columns_flat(&likelihood->stops->columns));
@@ -209,14 +209,14 @@ static bool take_draws(foci_score_draws *out, foci_surface_facts *facts, searche
     if (likelihood->stops->seasons > 1) {
         if (!foci_score_seasons_spread(draws, &count, wanted, &s->rho, &s->grid, likelihood, err))
             goto done;
-        facts->earlier.shared = s->rho;
+        facts->earlier.rho = s->rho;
     }
     *out = (foci_score_draws){.count = count, .widen = widening(freedom), .freedom = freedom, .scale = s->scale};
     for (size_t k = 0; k < count; k++) {
         out->draw[k].shape = foci_score_grid_shape(&s->grid, draws[k].point);
         out->draw[k].sill = draws[k].sill * unbiased;
         out->draw[k].weight = draws[k].weight;
-        out->draw[k].rho = draws[k].shared;
+        out->draw[k].rho = draws[k].rho;
     }
     facts->components = count;
     summarise(facts, &s->grid, weights);
@@ -227,7 +227,7 @@ done:
 }
 
 /* `earlier` of an earlier season, or NULL; `stops` from which the samples are. */
-static bool fit_likelihood(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *sample,
+static bool fit_likelihood(foci_score_draws *out, foci_fit_summary *facts, const foci_readings *sample,
                            const foci_readings *earlier, size_t stops, const foci_surface_options *options,
                            bool headings, const foci_execution *how, foci_error *err) {
     const foci_execution on_grid = foci_execution_part(how, 0, 0.6), refining = foci_execution_part(how, 0.6, 0.8);
@@ -250,7 +250,7 @@ done:
     return ok;
 }
 
-bool foci_score_draws_make(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *readings,
+bool foci_score_draws_make(foci_score_draws *out, foci_fit_summary *facts, const foci_readings *readings,
                            const foci_readings *earlier, const foci_surface_options *options, bool headings,
                            const foci_execution *how, foci_error *err) {
     foci_readings sample = {0}, before = {0};

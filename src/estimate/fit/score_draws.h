@@ -8,7 +8,7 @@
 #include "fieldfoci/surface.h"
 
 /* One row of the catalogue of fits. */
-struct foci_score_fit {
+struct foci_fit_method {
     const char *name;  /* "restricted-likelihood" */
     const char *title; /* in words */
     bool restricted;   /* likelihood of what the trend leaves */
@@ -16,7 +16,7 @@ struct foci_score_fit {
 };
 
 /* Ends with a row of zeros; the first row is the default. */
-extern const foci_score_fit foci_score_fits[];
+extern const foci_fit_method foci_fit_methods[];
 
 /* Stops from which parameters are taken: all up to 400, above that every n-th in their order, 400 in all. Owned copies
  * of places and values. */
@@ -37,7 +37,7 @@ typedef struct {
 /* From readings on the scale of kriging; `earlier`: of an earlier season, or NULL. Of the facts the scale is not
  * filled.
  */
-bool foci_score_draws_make(foci_score_draws *out, foci_surface_facts *facts, const foci_readings *readings,
+bool foci_score_draws_make(foci_score_draws *out, foci_fit_summary *facts, const foci_readings *readings,
                            const foci_readings *earlier, const foci_surface_options *options, bool headings,
                            const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 

@@ -72,7 +72,7 @@ static bool try_ties(foci_likelihood_value *values, const foci_score_draw *draws
     for (size_t i = 0; i < count * TIES; i++) {
         const foci_covariance_shape shape = foci_score_grid_shape(grid, draws[i / TIES].point);
         foci_parameters at = foci_covariance_shape_parameters(&shape, 1, 2);
-        at.rho = foci_score_ties[i % TIES].shared;
+        at.rho = foci_score_ties[i % TIES].rho;
         foci_exact_likelihood(&values[i], &work, both, &at);
     }
     foci_exact_free(&work);
@@ -95,13 +95,13 @@ bool foci_score_seasons_spread(foci_score_draw draws[FOCI_SCORE_DRAWS], size_t *
     *mean = 0;
     foci_ties_weigh(weight, log_likelihood, draw_weight, *count, foci_score_ties, TIES);
     for (size_t i = 0; i < *count * TIES; i++)
-        *mean += weight[i] * foci_score_ties[i % TIES].shared;
+        *mean += weight[i] * foci_score_ties[i % TIES].rho;
     if (!foci_ties_draw(tied, &kept, weight, *count, TIES, wanted, err))
         return false;
     for (size_t k = 0; k < kept; k++) {
         const size_t point = tied[k].point;
         drawn[k] = (foci_score_draw){draws[point / TIES].point, tied[k].weight, values[point].sill,
-                                     foci_score_ties[point % TIES].shared};
+                                     foci_score_ties[point % TIES].rho};
     }
     memcpy(draws, drawn, kept * sizeof *drawn);
     *count = kept;

@@ -21,7 +21,7 @@ bool foci_score_seasons_join(foci_observations *out, double *scale, foci_likelih
 /* A point of the grid that carries predictions. */
 typedef struct {
     size_t point;
-    double weight, sill, shared;
+    double weight, sill, rho;
 } foci_score_draw;
 
 /* Spreads the weight of draws of independent seasons over the ties, in proportion to prior x likelihood over the

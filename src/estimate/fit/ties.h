@@ -6,9 +6,9 @@
 #include "estimate/fit/systematic.h"
 
 typedef struct {
-    double shared; /* share of the field's variance in common */
-    double scale;  /* deviation of the earlier season's field over that of the other */
-    double prior;  /* sums to 1 over the ties */
+    double rho;   /* share of the field's variance in common */
+    double scale; /* deviation of the earlier season's field over that of the other */
+    double prior; /* sums to 1 over the ties */
 } foci_tie;
 
 /* Of draws x ties, those of a draw together: the weight is that of the draw times the tie's prior times its likelihood

@@ -49,7 +49,7 @@ static inline double foci_fast_exp(double x) {
 }
 
 /* 1 / (1 + exp(-x)). */
-static inline double foci_fast_share(double x) {
+static inline double foci_fast_expit(double x) {
     return 1.0 / (1.0 + foci_fast_exp(-x));
 }
 

@@ -36,7 +36,7 @@ static double log_binomial(double hits, double checked, double eta) {
 }
 
 static foci_response_terms binomial_terms(double hits, double checked, double eta) {
-    const double share = foci_fast_share(eta), second = checked * share * foci_fast_share(-eta);
+    const double share = foci_fast_expit(eta), second = checked * share * foci_fast_expit(-eta);
     return (foci_response_terms){log_binomial(hits, checked, eta), hits - checked * share, second + LEAST_WEIGHT,
                                  -second * (1 - 2 * share), -second * (1 - 6 * share + 6 * share * share)};
 }
@@ -52,9 +52,9 @@ FOCI_WIDE_VECTORS static void binomial_derivatives(double *slope, double *weight
                                                    const double *checked, const double *eta, size_t count) {
 #pragma omp simd
     for (size_t i = 0; i < count; i++) {
-        double share = foci_fast_share(eta[i]);
+        double share = foci_fast_expit(eta[i]);
         slope[i] = hits[i] - checked[i] * share;
-        weight[i] = checked[i] * share * foci_fast_share(-eta[i]) + LEAST_WEIGHT;
+        weight[i] = checked[i] * share * foci_fast_expit(-eta[i]) + LEAST_WEIGHT;
     }
 }
 

@@ -93,7 +93,7 @@ typedef struct {
     const foci_point *places;
     size_t count;
     double threshold;
-    const foci_answers *out;
+    const foci_prediction *out;
     double weight[FOCI_COUNTS_DRAWS];
 } predict_context;
 
@@ -117,7 +117,7 @@ static bool predict_tile(void *context, size_t thread, size_t tile, foci_error *
 }
 
 bool foci_counts_predict_jointly(const foci_counts_model *model, const foci_point *places, size_t count,
-                                 double threshold, const foci_answers *out, const foci_execution *how,
+                                 double threshold, const foci_prediction *out, const foci_execution *how,
                                  foci_error *err) {
     predict_context predict = {.model = model, .places = places, .count = count, .threshold = threshold, .out = out};
     for (size_t d = 0; d < model->draw_count; d++)

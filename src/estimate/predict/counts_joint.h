@@ -50,7 +50,7 @@ bool foci_counts_condition(foci_counts_model *model, const foci_execution *how, 
  * (0 to 1) of infected units in a stop-sized patch at the place: stop-to-stop variation included, sampling noise of a
  * count not. `threshold`: share (0: chance 1; 1 or more: chance 0), NaN for none. */
 bool foci_counts_predict_jointly(const foci_counts_model *model, const foci_point *places, size_t count,
-                                 double threshold, const foci_answers *out, const foci_execution *how,
+                                 double threshold, const foci_prediction *out, const foci_execution *how,
                                  foci_error *err) FOCI_MUST_CHECK;
 
 /* Posterior mean and covariance (count x count) of the logit of the share, at the parameter point of the largest

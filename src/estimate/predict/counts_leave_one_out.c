@@ -42,7 +42,7 @@ static bool find_cavities(cavity_context *cavity, const foci_execution *how, foc
     return ok;
 }
 
-static void tell_count(const foci_counts_left_out_result *out, size_t to, const foci_mixture *mixture,
+static void tell_count(const foci_counts_leave_one_out_result *out, size_t to, const foci_mixture *mixture,
                        const double *log_likelihood, const foci_observations *stops, size_t stop) {
     double hits = stops->readings[stop], checked = stops->checked[stop], best = -INFINITY, sum = 0;
     for (size_t d = 0; d < mixture->count; d++)
@@ -56,7 +56,8 @@ static void tell_count(const foci_counts_left_out_result *out, size_t to, const 
                                     foci_mixture_share_fewer(mixture, hits + 1, checked));
 }
 
-static void tell_stop(const foci_counts_left_out_result *out, size_t to, const cavity_context *cavity, size_t stop) {
+static void tell_stop(const foci_counts_leave_one_out_result *out, size_t to, const cavity_context *cavity,
+                      size_t stop) {
     const foci_counts_model *model = cavity->model;
     double weight[FOCI_COUNTS_DRAWS], mean[FOCI_COUNTS_DRAWS], deviation[FOCI_COUNTS_DRAWS];
     double log_likelihood[FOCI_COUNTS_DRAWS];
@@ -68,13 +69,14 @@ static void tell_stop(const foci_counts_left_out_result *out, size_t to, const c
         log_likelihood[d] = one->log_z;
     }
     foci_mixture mixture = {model->draw_count, weight, mean, deviation};
-    foci_answers share = {out->mean, out->variance, out->low, out->high, NULL};
+    foci_prediction share = {out->mean, out->variance, out->low, out->high, NULL};
     foci_mixture_tell_share(&share, to, &mixture, NAN);
     tell_count(out, to, &mixture, log_likelihood, &model->stops, stop);
 }
 
-bool foci_counts_left_out_jointly(const foci_counts_model *model, const bool *wanted, const size_t *to,
-                                  const foci_counts_left_out_result *out, const foci_execution *how, foci_error *err) {
+bool foci_counts_leave_one_out_jointly(const foci_counts_model *model, const bool *wanted, const size_t *to,
+                                       const foci_counts_leave_one_out_result *out, const foci_execution *how,
+                                       foci_error *err) {
     size_t n = model->stops.count, draws = model->draw_count;
     cavity_context cavity = {.model = model};
     bool ok = false;

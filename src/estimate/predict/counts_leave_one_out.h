@@ -10,12 +10,12 @@
  */
 typedef struct {
     double *mean, *variance, *low, *high, *log_score, *transform;
-} foci_counts_left_out_result;
+} foci_counts_leave_one_out_result;
 
 /* For those stops of the season in question that `wanted` marks (NULL: all); stop i is written to place to[i] of the
  * arrays (NULL: i). */
-bool foci_counts_left_out_jointly(const foci_counts_model *model, const bool *wanted, const size_t *to,
-                                  const foci_counts_left_out_result *out, const foci_execution *how,
-                                  foci_error *err) FOCI_MUST_CHECK;
+bool foci_counts_leave_one_out_jointly(const foci_counts_model *model, const bool *wanted, const size_t *to,
+                                       const foci_counts_leave_one_out_result *out, const foci_execution *how,
+                                       foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -6,7 +6,7 @@
 #include "base/linear.h"
 #include "base/memory.h"
 #include "estimate/fit/counts_ties.h"
-#include "estimate/fit/surface_facts.h"
+#include "estimate/fit/fit_summary.h"
 #include "estimate/predict/windows.h"
 
 /* A fit under way. */
@@ -133,7 +133,7 @@ bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const dou
     foci_season_readings seasons[2] = {{places, hits, checked, count}};
     const foci_columns columns = foci_counts_columns(season_count);
     foci_counts_model model = {.spacing = options->spacing,
-                               .summary = {.facts = foci_surface_facts_unknown(), .stops = count}};
+                               .summary = {.facts = foci_fit_summary_unknown(), .stops = count}};
     const fitting fit = {&model, options};
     if (!check_options(count, options, err))
         return false;
@@ -157,15 +157,15 @@ bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const dou
 }
 
 bool foci_counts_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
-                         const foci_answers *out, const foci_execution *how, foci_error *err) {
+                         const foci_prediction *out, const foci_execution *how, foci_error *err) {
     if (model->stops.count > FOCI_COUNTS_JOINT)
         return foci_windows_predict(model, places, count, threshold, out, how, err);
     return foci_counts_predict_jointly(model, places, count, threshold, out, how, err);
 }
 
-bool foci_counts_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out,
-                          const foci_execution *how, foci_error *err) {
+bool foci_counts_leave_one_out(const foci_counts_model *model, const foci_counts_leave_one_out_result *out,
+                               const foci_execution *how, foci_error *err) {
     if (model->stops.count > FOCI_COUNTS_JOINT)
-        return foci_windows_left_out(model, out, how, err);
-    return foci_counts_left_out_jointly(model, NULL, NULL, out, how, err);
+        return foci_windows_leave_one_out(model, out, how, err);
+    return foci_counts_leave_one_out_jointly(model, NULL, NULL, out, how, err);
 }

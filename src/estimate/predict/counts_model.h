@@ -23,10 +23,11 @@ bool foci_counts_fit(foci_counts_model *out, const foci_point *places, const dou
                      size_t count, const foci_counts_options *options, const foci_execution *how,
                      foci_error *err) FOCI_MUST_CHECK;
 
-/* foci_counts_predict_jointly, and foci_counts_left_out_jointly for all stops: by windows above FOCI_COUNTS_JOINT. */
+/* foci_counts_predict_jointly, and foci_counts_leave_one_out_jointly for all stops: by windows above FOCI_COUNTS_JOINT.
+ */
 bool foci_counts_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
-                         const foci_answers *out, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
-bool foci_counts_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out,
-                          const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+                         const foci_prediction *out, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+bool foci_counts_leave_one_out(const foci_counts_model *model, const foci_counts_leave_one_out_result *out,
+                               const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

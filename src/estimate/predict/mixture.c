@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#include "base/chance.h"
+#include "base/probability.h"
 #include "base/quadrature.h"
 #include "estimate/fit/score_seasons.h"
 #include "estimate/gaussian/fast_exp.h"
@@ -19,7 +19,7 @@ FOCI_WIDE_VECTORS void foci_mixture_share_moments(const foci_mixture *mixture, d
         double x = foci_hermite_node[j], sum = 0, squares = 0;
 #pragma omp simd reduction(+ : sum, squares)
         for (size_t k = 0; k < mixture->count; k++) {
-            double share = foci_fast_share(centre[k] + deviation[k] * x);
+            double share = foci_fast_expit(centre[k] + deviation[k] * x);
             sum += weight[k] * share;
             squares += weight[k] * share * share;
         }
@@ -77,7 +77,7 @@ double foci_mixture_quantile(const foci_mixture *mixture, double probability) {
 }
 
 double foci_mixture_share(const foci_mixture *mixture, double probability) {
-    return foci_fast_share(foci_mixture_quantile(mixture, probability));
+    return foci_fast_expit(foci_mixture_quantile(mixture, probability));
 }
 
 double foci_mixture_share_chance(const foci_mixture *mixture, double threshold) {
@@ -107,7 +107,7 @@ double foci_mixture_share_fewer(const foci_mixture *mixture, double hits, double
     return sum / mass;
 }
 
-void foci_mixture_tell_share(const foci_answers *out, size_t i, const foci_mixture *mixture, double threshold) {
+void foci_mixture_tell_share(const foci_prediction *out, size_t i, const foci_mixture *mixture, double threshold) {
     double mean = 0, variance = 0;
     if (out->estimate || out->variance)
         foci_mixture_share_moments(mixture, &mean, &variance);

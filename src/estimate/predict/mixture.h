@@ -34,7 +34,7 @@ double foci_mixture_share_fewer(const foci_mixture *mixture, double hits, double
 
 /* Writes what the mixture says of a share (0 to 1) to place i of the arrays, any of which may be NULL; `estimate` is
  * the mean. */
-void foci_mixture_tell_share(const foci_answers *out, size_t i, const foci_mixture *mixture, double threshold);
+void foci_mixture_tell_share(const foci_prediction *out, size_t i, const foci_mixture *mixture, double threshold);
 
 /* Arrays of the caller, any may be NULL; reading's unit. */
 typedef struct {

@@ -6,8 +6,8 @@
 
 #include "base/linear.h"
 #include "base/memory.h"
+#include "estimate/fit/fit_summary.h"
 #include "estimate/fit/score_scale.h"
-#include "estimate/fit/surface_facts.h"
 
 /* Systems of all stops may take this much. */
 #define MOST_BYTES 2147483648.0
@@ -212,10 +212,10 @@ static foci_score_model begin(const foci_readings *readings, const foci_readings
                      (!options->variogram || options->variogram->nugget + options->variogram->partial_sill == 0);
     if (earlier && !model.constant)
         model.earlier = earlier->count;
-    model.facts = foci_surface_facts_unknown();
+    model.facts = foci_fit_summary_unknown();
     model.facts.fitted_on = readings->count;
     if (earlier)
-        model.facts.earlier.shared = 0;
+        model.facts.earlier.rho = 0;
     return model;
 }
 

@@ -16,7 +16,7 @@ typedef struct {
 } foci_score_component;
 
 typedef struct {
-    foci_surface_facts facts; /* what the fit found */
+    foci_fit_summary facts; /* what the fit found */
     foci_box_cox scale;
     foci_readings readings;       /* borrowed */
     size_t earlier;               /* stops of an earlier season that enter */
@@ -50,8 +50,8 @@ bool foci_score_model_at(const foci_score_layers *out, const foci_score_model *m
 
 /* Each stop from the others (Dubrule 1983, Mathematical Geology 15:687-699), sill and weights of the components as they
  * are without it; components and scale are not fitted anew. FOCI_BAD_INPUT where no stop can be spared. */
-bool foci_score_model_left_out(const foci_score_layers *out, const foci_score_model *model, double threshold,
-                               const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+bool foci_score_model_leave_one_out(const foci_score_layers *out, const foci_score_model *model, double threshold,
+                                    const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* More stops than this are put together into so many pools: the mean of each at the middle of its stops, the nugget
  * less accordingly. */

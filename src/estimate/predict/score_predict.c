@@ -317,8 +317,8 @@ bool foci_score_model_at(const foci_score_layers *out, const foci_score_model *m
     return ok;
 }
 
-bool foci_score_model_left_out(const foci_score_layers *out, const foci_score_model *model, double threshold,
-                               const foci_execution *how, foci_error *err) {
+bool foci_score_model_leave_one_out(const foci_score_layers *out, const foci_score_model *model, double threshold,
+                                    const foci_execution *how, foci_error *err) {
     size_t n = model->readings.count;
     job j = {.out = out,
              .model = model,

@@ -151,7 +151,7 @@ static double logit(double share) {
     return log(inside / (1 - inside));
 }
 
-static void add_pieces(double *sums, const foci_answers *said, const piece *pieces, size_t count) {
+static void add_pieces(double *sums, const foci_prediction *said, const piece *pieces, size_t count) {
     for (size_t i = 0; i < count; i++) {
         const double weight = pieces[i].weight, mean = said->estimate[i];
         const double told[TOLD] = {mean, said->variance[i] + mean * mean, logit(said->low[i]), logit(said->high[i]),
@@ -174,7 +174,7 @@ static bool predict_window(void *context, const piece *pieces, size_t count, con
         goto done;
     for (size_t i = 0; i < count; i++)
         places[i] = work->places[pieces[i].number];
-    const foci_answers said = {s, s + count, s + 2 * count, s + 3 * count, s + 4 * count};
+    const foci_prediction said = {s, s + count, s + 2 * count, s + 3 * count, s + 4 * count};
     ok = model_of(&window, &work->lattice, stops, found, err) && foci_counts_condition(&window, &conditioning, err) &&
          foci_counts_predict_jointly(&window, places, count, work->threshold, &said, &predicting, err);
     if (ok)
@@ -186,7 +186,7 @@ done:
     return ok;
 }
 
-static void tell(const foci_answers *out, size_t place, const double *sums) {
+static void tell(const foci_prediction *out, size_t place, const double *sums) {
     if (out->estimate)
         out->estimate[place] = sums[0];
     if (out->variance)
@@ -200,7 +200,7 @@ static void tell(const foci_answers *out, size_t place, const double *sums) {
 }
 
 bool foci_windows_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
-                          const foci_answers *out, const foci_execution *how, foci_error *err) {
+                          const foci_prediction *out, const foci_execution *how, foci_error *err) {
     patchwork work = {.places = places, .threshold = threshold};
     size_t total = 0;
     piece *pieces = foci_new_array(CORNERS * count, sizeof *pieces, err);
@@ -221,7 +221,7 @@ bool foci_windows_predict(const foci_counts_model *model, const foci_point *plac
 
 typedef struct {
     lattice lattice;
-    const foci_counts_left_out_result *out;
+    const foci_counts_leave_one_out_result *out;
 } leaving;
 
 /* Leaves out some stops of a square, each by itself, from a window around them. */
@@ -243,13 +243,13 @@ static bool leave_out(void *context, const piece *own, size_t count, const foci_
             next++;
         }
     bool ok = model_of(&window, &work->lattice, found, total, err) &&
-              foci_counts_left_out_jointly(&window, wanted, found, work->out, how, err);
+              foci_counts_leave_one_out_jointly(&window, wanted, found, work->out, how, err);
     foci_counts_free(&window);
     return ok;
 }
 
-bool foci_windows_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out,
-                           const foci_execution *how, foci_error *err) {
+bool foci_windows_leave_one_out(const foci_counts_model *model, const foci_counts_leave_one_out_result *out,
+                                const foci_execution *how, foci_error *err) {
     const foci_observations *stops = &model->stops;
     leaving work = {.out = out};
     piece *members = foci_new_array(stops->count, sizeof *members, err);

@@ -17,11 +17,12 @@ void foci_counts_groups_free(foci_observations groups[FOCI_COUNTS_GROUPS]);
  * distance between their centers: shares and chances linearly, bounds on the logit scale; the variance has what the
  * windows differ by. */
 bool foci_windows_predict(const foci_counts_model *model, const foci_point *places, size_t count, double threshold,
-                          const foci_answers *out, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+                          const foci_prediction *out, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
-/* As foci_counts_left_out_jointly for all stops: forty stops of one square at a time, with the sixty nearest of each.
+/* As foci_counts_leave_one_out_jointly for all stops: forty stops of one square at a time, with the sixty nearest of
+ * each.
  */
-bool foci_windows_left_out(const foci_counts_model *model, const foci_counts_left_out_result *out,
-                           const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+bool foci_windows_leave_one_out(const foci_counts_model *model, const foci_counts_leave_one_out_result *out,
+                                const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

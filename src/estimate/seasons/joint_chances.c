@@ -4,10 +4,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/chance.h"
 #include "base/linear.h"
 #include "base/memory.h"
 #include "base/parallel.h"
+#include "base/probability.h"
 
 #define TWO_PI 6.283185307179586
 #define LEAST_WEIGHT 1e-4

@@ -4,10 +4,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/draws.h"
 #include "base/linear.h"
 #include "base/memory.h"
 #include "base/parallel.h"
+#include "base/random.h"
 
 /* Stops of two seasons may share a place. */
 #define NUGGET 1e-8
@@ -29,8 +29,8 @@ typedef struct {
 /* What is drawn from a seed: each has a stream for each theta. */
 typedef enum { STREAM_PARAMETERS, STREAM_FIELD, STREAM_NOISE, STREAM_UNRELATED, STREAM_END } stream_kind;
 
-static foci_draws stream(uint64_t seed, stream_kind kind, size_t theta) {
-    return foci_draws_stream(seed, (uint64_t)theta * STREAM_END + kind);
+static foci_random stream(uint64_t seed, stream_kind kind, size_t theta) {
+    return foci_random_stream(seed, (uint64_t)theta * STREAM_END + kind);
 }
 
 /* FNV-1a (Fowler, Noll & Vo). */
@@ -41,8 +41,8 @@ static uint64_t hash(uint64_t from, const char *text) {
 }
 
 static uint64_t seed_of(uint64_t seed, uint64_t hashed) {
-    foci_draws draws = foci_draws_stream(seed, hashed);
-    return foci_draws_next(&draws);
+    foci_random draws = foci_random_stream(seed, hashed);
+    return foci_random_next(&draws);
 }
 
 /* A sum does not depend on the order of the seasons. */
@@ -92,8 +92,8 @@ static bool theta_open(theta *t, const study *work, foci_error *err) {
     return foci_latent_make(&t->work, n, err);
 }
 
-static size_t draw_rho(foci_draws *draws, const double *weight) {
-    double left = foci_draws_share(draws);
+static size_t draw_rho(foci_random *draws, const double *weight) {
+    double left = foci_random_share(draws);
     size_t r = 0;
     while (r + 1 < FOCI_JOINT_RHOS && left >= weight[r])
         left -= weight[r++];
@@ -101,11 +101,11 @@ static size_t draw_rho(foci_draws *draws, const double *weight) {
 }
 
 /* A point about the fitted one, `wider` times as far as H says; returns the log of its density, up to a constant. */
-static double draw_point(double *point, const study *work, foci_draws *draws, double wider) {
+static double draw_point(double *point, const study *work, foci_random *draws, double wider) {
     const foci_joint *joint = work->joint;
     size_t count = joint->space.count;
     double normal[FOCI_JOINT_NUMBERS_MOST], squares = 0;
-    foci_draws_normal(draws, normal, count);
+    foci_random_normal(draws, normal, count);
     for (size_t i = 0; i < count; i++) {
         point[i] = joint->point[i];
         for (size_t j = 0; j < count; j++)
@@ -136,7 +136,7 @@ static bool fold(double *point, const foci_joint_space *space) {
 /* One of several candidates, in proportion to likelihood and prior over the density it was drawn from (Rubin 1988,
  * Bayesian Statistics 3:395): the likelihood of scores is too far from normal for the curvature alone. None within the
  * bounds: the fitted point. */
-static bool choose_point(double *point, const study *work, foci_draws *draws, foci_error *err) {
+static bool choose_point(double *point, const study *work, foci_random *draws, foci_error *err) {
     const foci_joint *joint = work->joint;
     double candidate[CANDIDATES][FOCI_JOINT_NUMBERS_MOST], weight[CANDIDATES], most = -INFINITY, sum = 0;
     double *field = foci_new_array(joint->data.count, sizeof *field, err);
@@ -159,7 +159,7 @@ static bool choose_point(double *point, const study *work, foci_draws *draws, fo
     free(field);
     for (size_t c = 0; c < CANDIDATES; c++)
         sum += weight[c] = most > -INFINITY ? exp(weight[c] - most) : 0;
-    double left = foci_draws_share(draws) * sum;
+    double left = foci_random_share(draws) * sum;
     size_t chosen = 0;
     while (chosen + 1 < CANDIDATES && left >= weight[chosen])
         left -= weight[chosen++];
@@ -169,7 +169,7 @@ static bool choose_point(double *point, const study *work, foci_draws *draws, fo
 
 static bool draw_parameters(theta *t, const study *work, size_t number, foci_error *err) {
     const foci_joint *joint = work->joint;
-    foci_draws draws = stream(work->common, STREAM_PARAMETERS, number);
+    foci_random draws = stream(work->common, STREAM_PARAMETERS, number);
     double point[FOCI_JOINT_NUMBERS_MOST];
     size_t r = draw_rho(&draws, joint->weight);
     if (joint->space.scores) {
@@ -209,13 +209,13 @@ static bool factor_places(theta *t, const study *work, foci_error *err) {
 /* Fields of deviation 1 at places and stops: the common one, each season's own, the unrelated ones. */
 static void draw_fields(theta *t, const study *work, size_t number) {
     size_t n = work->joint->data.count, p = work->count, all = n + p, seasons = work->joint->data.seasons;
-    foci_draws draws = stream(work->common, STREAM_FIELD, number);
-    foci_draws_normal(&draws, t->common, all * FOCI_JOINT_FIELDS);
+    foci_random draws = stream(work->common, STREAM_FIELD, number);
+    foci_random_normal(&draws, t->common, all * FOCI_JOINT_FIELDS);
     for (size_t s = 0; s < seasons; s++) {
         draws = stream(work->own[s], STREAM_FIELD, number);
-        foci_draws_normal(&draws, t->common + (s + 1) * all * FOCI_JOINT_FIELDS, all * FOCI_JOINT_FIELDS);
+        foci_random_normal(&draws, t->common + (s + 1) * all * FOCI_JOINT_FIELDS, all * FOCI_JOINT_FIELDS);
         draws = stream(work->own[s], STREAM_UNRELATED, number);
-        foci_draws_normal(&draws, t->unrelated + s * all * FOCI_JOINT_FIELDS, all * FOCI_JOINT_FIELDS);
+        foci_random_normal(&draws, t->unrelated + s * all * FOCI_JOINT_FIELDS, all * FOCI_JOINT_FIELDS);
     }
     foci_linear_lower_product(t->factor, all, t->common, (2 * seasons + 1) * FOCI_JOINT_FIELDS);
 }
@@ -243,12 +243,12 @@ static void find_pulls(theta *t, const study *work, size_t number) {
     const double *root = t->work.root;
     size_t n = data->count;
     for (size_t s = 0; s < data->seasons; s++) {
-        foci_draws draws = stream(work->own[s], STREAM_NOISE, number);
+        foci_random draws = stream(work->own[s], STREAM_NOISE, number);
         size_t from = data->first[s], stops = data->first[s + 1] - from;
         for (size_t f = 0; f < FOCI_JOINT_FIELDS; f++) {
             double *right = t->right + f * n;
             const double *field = field_of(t, work, s, f) + work->count;
-            foci_draws_normal(&draws, right + from, stops);
+            foci_random_normal(&draws, right + from, stops);
             for (size_t i = from; i < from + stops; i++)
                 right[i] += root[i] * field[i];
         }

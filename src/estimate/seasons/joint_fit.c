@@ -4,10 +4,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/chance.h"
 #include "base/linear.h"
 #include "base/memory.h"
 #include "base/optimum.h"
+#include "base/probability.h"
 
 #define VARIANCE_LIKELY 0.65
 #define NOISE_LIKELY 0.35

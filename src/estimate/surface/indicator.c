@@ -87,7 +87,7 @@ static bool krige(const foci_indicator_layers *out, const foci_indicator *indica
     double *raw = foci_new_array(count, sizeof *raw, err);
     const foci_score_layers layers = {.estimate = raw, .variance = out->variance};
     bool ok = raw && (places ? foci_score_model_at(&layers, &indicator->model, places, count, NAN, how, err)
-                             : foci_score_model_left_out(&layers, &indicator->model, NAN, how, err));
+                             : foci_score_model_leave_one_out(&layers, &indicator->model, NAN, how, err));
     if (ok)
         hold(out, raw, count);
     free(raw);
@@ -99,7 +99,7 @@ bool foci_indicator_at(const foci_indicator_layers *out, const foci_indicator *i
     return krige(out, indicator, places, count, how, err);
 }
 
-bool foci_indicator_left_out(const foci_indicator_layers *out, const foci_indicator *indicator,
-                             const foci_execution *how, foci_error *err) {
+bool foci_indicator_leave_one_out(const foci_indicator_layers *out, const foci_indicator *indicator,
+                                  const foci_execution *how, foci_error *err) {
     return krige(out, indicator, NULL, indicator->indicators.count, how, err);
 }

@@ -35,7 +35,7 @@ bool foci_indicator_at(const foci_indicator_layers *out, const foci_indicator *i
                        size_t count, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* Each stop from the others. */
-bool foci_indicator_left_out(const foci_indicator_layers *out, const foci_indicator *indicator,
-                             const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+bool foci_indicator_leave_one_out(const foci_indicator_layers *out, const foci_indicator *indicator,
+                                  const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

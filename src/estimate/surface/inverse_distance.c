@@ -91,7 +91,7 @@ static bool run(const idw_state *idw, double *estimate, const foci_point *places
     return ok;
 }
 
-static bool fit(void **state, foci_surface_facts *facts, const foci_readings *readings, const foci_readings *earlier,
+static bool fit(void **state, foci_fit_summary *facts, const foci_readings *readings, const foci_readings *earlier,
                 const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     (void)earlier;
     (void)facts;
@@ -122,7 +122,7 @@ static void free_state(void *state) {
     free(idw);
 }
 
-static bool at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+static bool at(const void *state, const foci_prediction *out, const foci_point *places, size_t count,
                const foci_execution *how, foci_error *err) {
     double *const unknown[] = {out->variance, out->low, out->high, out->chance};
     for (size_t k = 0; k < sizeof unknown / sizeof *unknown; k++)
@@ -131,7 +131,8 @@ static bool at(const void *state, const foci_answers *out, const foci_point *pla
     return run(state, out->estimate, places, count, false, how, err);
 }
 
-static bool leave_one_out(const void *state, const foci_left_out *out, const foci_execution *how, foci_error *err) {
+static bool leave_one_out(const void *state, const foci_leave_one_out *out, const foci_execution *how,
+                          foci_error *err) {
     const idw_state *idw = state;
     if (idw->readings.count < 2)
         return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "%zu stops are too few; give more stops", idw->readings.count);

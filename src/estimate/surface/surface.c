@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "base/chance.h"
 #include "base/memory.h"
+#include "base/probability.h"
 #include "base/text.h"
 #include "estimate/space/nodes.h"
 #include "estimate/surface/surface_layers.h"
@@ -67,7 +67,7 @@ static void fill(foci_surface *surface, const foci_surface_places *cells, const 
         size_t cell = cells->cells[k];
         double estimate = cells->answers.estimate[k];
         surface->estimate[cell] = hold(estimate, model);
-        surface->held += surface->estimate[cell] != estimate;
+        surface->clamped += surface->estimate[cell] != estimate;
         if (!surface->deviation)
             continue;
         surface->deviation[cell] = sqrt(cells->answers.variance[k]);
@@ -97,16 +97,16 @@ static void summarise(foci_surface *surface, const foci_grid *grid, const foci_s
 bool foci_surface_estimate(foci_surface *out, const foci_surface_model *model, const foci_grid *grid,
                            const foci_execution *how, foci_error *err) {
     const foci_surface_method *method = model->method;
-    foci_surface surface = {.lattice = 1};
+    foci_surface surface = {.nodes = 1};
     foci_surface_places cells = {0};
     bool ok = false;
     if (!inside_make(&cells, grid, model, err) ||
         !new_layers(&surface, grid->rows * grid->columns, method->gives_variance, !isnan(model->threshold), err))
         goto done;
-    if (method->on_lattice)
-        surface.lattice = foci_nodes_step(model->spacing, grid->cell);
-    if (surface.lattice > 1 ? !foci_surface_nodes_run(&cells, model, grid, surface.lattice, how, err)
-                            : !foci_surface_at(model, cells.places, cells.count, &cells.answers, how, err))
+    if (method->on_nodes)
+        surface.nodes = foci_nodes_step(model->spacing, grid->cell);
+    if (surface.nodes > 1 ? !foci_surface_nodes_run(&cells, model, grid, surface.nodes, how, err)
+                          : !foci_surface_at(model, cells.places, cells.count, &cells.answers, how, err))
         goto done;
     fill(&surface, &cells, model);
     summarise(&surface, grid, &cells);

@@ -26,7 +26,7 @@ static void free_state(void *state) {
 
 /* Without a row heading: is there a direction along which empirical logits are alike farther? By the restricted
  * likelihood, as for scores; reported, never used. */
-static bool compare_headings(foci_surface_facts *facts, const foci_readings *readings,
+static bool compare_headings(foci_fit_summary *facts, const foci_readings *readings,
                              const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     foci_readings logits = *readings;
     foci_score_model model = {0};
@@ -45,10 +45,10 @@ static bool compare_headings(foci_surface_facts *facts, const foci_readings *rea
     for (size_t i = 0; i < readings->count; i++)
         logits.values[i] = log((readings->hits[i] + 0.5) / (readings->checked[i] - readings->hits[i] + 0.5));
     if (foci_score_model_fit(&model, &logits, NULL, &wanted, true, how, &inner)) {
-        facts->better_heading = model.facts.better_heading;
-        facts->better_ratio = model.facts.better_ratio;
-        facts->better_gain = model.facts.better_gain;
-        facts->better_chance = model.facts.better_chance;
+        facts->suggested_heading = model.facts.suggested_heading;
+        facts->suggested_ratio = model.facts.suggested_ratio;
+        facts->suggested_gain = model.facts.suggested_gain;
+        facts->suggested_p = model.facts.suggested_p;
     }
     foci_score_model_free(&model);
     free(logits.values);
@@ -56,7 +56,7 @@ static bool compare_headings(foci_surface_facts *facts, const foci_readings *rea
            foci_fail(err, inner.status, NULL, 0, "%s", inner.text);
 }
 
-static bool fit(void **state, foci_surface_facts *facts, const foci_readings *readings, const foci_readings *earlier,
+static bool fit(void **state, foci_fit_summary *facts, const foci_readings *readings, const foci_readings *earlier,
                 const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     const foci_counts_options wanted = {
         .row_heading = options->row_heading,
@@ -92,7 +92,7 @@ done:
     return ok;
 }
 
-static bool at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+static bool at(const void *state, const foci_prediction *out, const foci_point *places, size_t count,
                const foci_execution *how, foci_error *err) {
     const counts_state *counts = state;
     if (!foci_counts_predict(&counts->model, places, count, counts->threshold, out, how, err))
@@ -111,15 +111,16 @@ static bool at(const void *state, const foci_answers *out, const foci_point *pla
 
 /* A left-out count is a share of n: its variance is that of the true share and the binomial's, Var(y/n) = Var(p) +
  * E(p(1 - p)) / n. */
-static bool leave_one_out(const void *state, const foci_left_out *out, const foci_execution *how, foci_error *err) {
+static bool leave_one_out(const void *state, const foci_leave_one_out *out, const foci_execution *how,
+                          foci_error *err) {
     const counts_state *counts = state;
     double *transform = foci_new_array(counts->count, sizeof *transform, err);
     bool ok = false;
     if (!transform)
         goto done;
-    const foci_counts_left_out_result shares = {
+    const foci_counts_leave_one_out_result shares = {
         .mean = out->estimate, .variance = out->variance, .log_score = out->log_score, .transform = transform};
-    if (!foci_counts_left_out(&counts->model, &shares, how, err))
+    if (!foci_counts_leave_one_out(&counts->model, &shares, how, err))
         goto done;
     for (size_t i = 0; i < counts->count; i++) {
         double mean = out->estimate[i], variance = out->variance[i];

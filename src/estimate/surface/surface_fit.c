@@ -6,14 +6,14 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "estimate/fit/surface_facts.h"
+#include "estimate/fit/fit_summary.h"
 #include "estimate/surface/surface_methods.h"
 
 static bool fit_one(foci_surface_model *out, const foci_readings *readings, const foci_readings *earlier,
                     const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     foci_surface_model model = {
         .method = options->method,
-        .facts = foci_surface_facts_unknown(),
+        .facts = foci_fit_summary_unknown(),
         .least = options->least,
         .most = options->most,
         .threshold = options->threshold,
@@ -34,7 +34,7 @@ static bool score(double *out, const foci_surface_model *model, size_t count, co
                   foci_error *err) {
     double *numbers = foci_new_array(count, 3 * sizeof *numbers, err);
     bool *inside = numbers ? foci_new_array(count, sizeof *inside, err) : NULL;
-    const foci_left_out left = {numbers, numbers + count, numbers + 2 * count, inside};
+    const foci_leave_one_out left = {numbers, numbers + count, numbers + 2 * count, inside};
     bool ok = inside && foci_surface_leave_one_out(model, &left, how, err);
     *out = 0;
     for (size_t i = 0; ok && i < count; i++)
@@ -81,9 +81,9 @@ static bool choose_season(foci_surface_model *model, const foci_readings *readin
         if (is_fatal(&inner))
             return foci_fail_again(err, &inner);
         foci_error_text(&inner, "--", facts.why_not, sizeof facts.why_not);
-        facts.shared = facts.log_score_with = facts.log_score_without = NAN;
+        facts.rho = facts.log_score_with = facts.log_score_without = NAN;
     } else {
-        facts.shared = with.facts.earlier.shared;
+        facts.rho = with.facts.earlier.rho;
         facts.used = facts.log_score_with > facts.log_score_without;
     }
     if (facts.used) {
@@ -140,13 +140,13 @@ static bool is_fitted(const foci_surface_model *model, foci_error *err) {
            foci_fail(err, FOCI_TOO_EARLY, NULL, 0, "no surface is fitted yet; call foci_surface_fit first");
 }
 
-bool foci_surface_at(const foci_surface_model *model, const foci_point *places, size_t count, const foci_answers *out,
-                     const foci_execution *how, foci_error *err) {
+bool foci_surface_at(const foci_surface_model *model, const foci_point *places, size_t count,
+                     const foci_prediction *out, const foci_execution *how, foci_error *err) {
     return is_fitted(model, err) && model->method->functions->at(model->state, out, places, count, how, err);
 }
 
-bool foci_surface_leave_one_out(const foci_surface_model *model, const foci_left_out *out, const foci_execution *how,
-                                foci_error *err) {
+bool foci_surface_leave_one_out(const foci_surface_model *model, const foci_leave_one_out *out,
+                                const foci_execution *how, foci_error *err) {
     return is_fitted(model, err) && model->method->functions->left_out(model->state, out, how, err);
 }
 

@@ -20,12 +20,12 @@ static void free_state(void *state) {
     free(both);
 }
 
-static bool fit(void **state, foci_surface_facts *facts, const foci_readings *readings, const foci_readings *earlier,
+static bool fit(void **state, foci_fit_summary *facts, const foci_readings *readings, const foci_readings *earlier,
                 const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     (void)earlier;
     const foci_execution first = foci_execution_part(how, 0, 0.2), second = foci_execution_part(how, 0.2, 1);
     foci_surface_options scores = *options;
-    foci_surface_facts of_scores = *facts;
+    foci_fit_summary of_scores = *facts;
     bool ok = false;
     indicator_state *both = foci_new_array(1, sizeof *both, err);
     if (!both)
@@ -45,18 +45,19 @@ done:
     return ok;
 }
 
-static bool at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+static bool at(const void *state, const foci_prediction *out, const foci_point *places, size_t count,
                const foci_execution *how, foci_error *err) {
     const indicator_state *both = state;
     const foci_indicator_layers layers = {.chance = out->chance};
     const foci_execution first = foci_execution_part(how, 0, 0.5), second = foci_execution_part(how, 0.5, 1);
-    foci_answers scores = *out;
+    foci_prediction scores = *out;
     scores.chance = NULL;
     return foci_surface_by_kriging.at(both->scores, &scores, places, count, &first, err) &&
            (!out->chance || foci_indicator_at(&layers, &both->indicator, places, count, &second, err));
 }
 
-static bool leave_one_out(const void *state, const foci_left_out *out, const foci_execution *how, foci_error *err) {
+static bool leave_one_out(const void *state, const foci_leave_one_out *out, const foci_execution *how,
+                          foci_error *err) {
     const indicator_state *both = state;
     return foci_surface_by_kriging.left_out(both->scores, out, how, err);
 }

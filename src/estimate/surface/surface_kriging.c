@@ -11,7 +11,7 @@ static void free_state(void *state) {
     free(state);
 }
 
-static bool fit(void **state, foci_surface_facts *facts, const foci_readings *readings, const foci_readings *earlier,
+static bool fit(void **state, foci_fit_summary *facts, const foci_readings *readings, const foci_readings *earlier,
                 const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     foci_score_model *model = foci_new_array(1, sizeof *model, err);
     if (!model)
@@ -25,7 +25,7 @@ static bool fit(void **state, foci_surface_facts *facts, const foci_readings *re
     return true;
 }
 
-static bool at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+static bool at(const void *state, const foci_prediction *out, const foci_point *places, size_t count,
                const foci_execution *how, foci_error *err) {
     const foci_score_model *model = state;
     const foci_score_layers layers = {.estimate = out->estimate,
@@ -36,7 +36,8 @@ static bool at(const void *state, const foci_answers *out, const foci_point *pla
     return foci_score_model_at(&layers, model, places, count, model->options.threshold, how, err);
 }
 
-static bool leave_one_out(const void *state, const foci_left_out *out, const foci_execution *how, foci_error *err) {
+static bool leave_one_out(const void *state, const foci_leave_one_out *out, const foci_execution *how,
+                          foci_error *err) {
     const foci_score_model *model = state;
     const size_t count = model->readings.count;
     const double *values = model->readings.values;
@@ -44,7 +45,7 @@ static bool leave_one_out(const void *state, const foci_left_out *out, const foc
     double *high = low ? foci_new_array(count, sizeof *high, err) : NULL;
     const foci_score_layers layers = {
         .estimate = out->estimate, .variance = out->variance, .low = low, .high = high, .log_score = out->log_score};
-    bool ok = high && foci_score_model_left_out(&layers, model, model->options.threshold, how, err);
+    bool ok = high && foci_score_model_leave_one_out(&layers, model, model->options.threshold, how, err);
     for (size_t i = 0; ok && i < count; i++)
         out->inside[i] = low[i] <= values[i] && values[i] <= high[i];
     free(low);

@@ -9,7 +9,7 @@ typedef struct {
     size_t count;
     size_t *cells; /* index of each place's cell (or node) */
     foci_point *places;
-    foci_answers answers;
+    foci_prediction answers;
 } foci_surface_places;
 
 bool foci_surface_places_make(foci_surface_places *out, size_t count, bool with_variance, bool with_chance,

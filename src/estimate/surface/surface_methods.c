@@ -8,7 +8,7 @@ const foci_surface_method foci_surface_methods[] = {
         .title = "model-based binomial kriging of counts",
         .needs_counts = true,
         .gives_variance = true,
-        .on_lattice = true,
+        .on_nodes = true,
         .earlier_most = FOCI_COUNTS_JOINT,
         .functions = &foci_surface_by_counts,
     },

@@ -57,7 +57,7 @@ static bool check_options(const foci_surface_options *options, foci_error *err) 
 }
 
 /* Then a score model like any other, which is asked as kriging is. */
-static bool fit(void **state, foci_surface_facts *facts, const foci_readings *readings, const foci_readings *earlier,
+static bool fit(void **state, foci_fit_summary *facts, const foci_readings *readings, const foci_readings *earlier,
                 const foci_surface_options *options, const foci_execution *how, foci_error *err) {
     foci_surface_options known = *options;
     foci_variogram variogram = {0};
@@ -93,12 +93,13 @@ static void free_state(void *state) {
     foci_surface_by_kriging.free(state);
 }
 
-static bool at(const void *state, const foci_answers *out, const foci_point *places, size_t count,
+static bool at(const void *state, const foci_prediction *out, const foci_point *places, size_t count,
                const foci_execution *how, foci_error *err) {
     return foci_surface_by_kriging.at(state, out, places, count, how, err);
 }
 
-static bool leave_one_out(const void *state, const foci_left_out *out, const foci_execution *how, foci_error *err) {
+static bool leave_one_out(const void *state, const foci_leave_one_out *out, const foci_execution *how,
+                          foci_error *err) {
     return foci_surface_by_kriging.left_out(state, out, how, err);
 }
 

@@ -34,7 +34,7 @@ bool foci_surface_nodes_run(foci_surface_places *cells, const foci_surface_model
               foci_surface_places_make(&worked, nodes.count, cells->answers.variance != NULL,
                                        cells->answers.chance != NULL, err) &&
               foci_surface_at(model, nodes.places, nodes.count, &worked.answers, how, err);
-    const foci_answers *from = &worked.answers, *to = &cells->answers;
+    const foci_prediction *from = &worked.answers, *to = &cells->answers;
     for (size_t k = 0; ok && k < cells->count; k++) {
         foci_nodes_four four = foci_nodes_around(&nodes, grid, cells->cells[k]);
         to->estimate[k] = logit_mean(from->estimate, &four, model->least, model->most);

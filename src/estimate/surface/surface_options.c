@@ -7,6 +7,6 @@ foci_surface_options foci_surface_options_make(void) {
                                   .row_heading = NAN,
                                   .most = INFINITY,
                                   .threshold = NAN,
-                                  .fit = foci_score_fit_find("restricted-likelihood"),
+                                  .fit = foci_fit_method_find("restricted-likelihood"),
                                   .power = 2};
 }

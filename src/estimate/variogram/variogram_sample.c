@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "base/draws.h"
 #include "base/memory.h"
+#include "base/random.h"
 
 #define SEED 1
 
@@ -33,12 +33,12 @@ static double pairs_near(const reading *items, size_t count, double farthest) {
 
 /* Moves `wanted` of the items, drawn at random, to the front, in their order. */
 static bool draw(reading *items, size_t count, size_t wanted, foci_error *err) {
-    foci_draws draws = foci_draws_stream(SEED, count);
+    foci_random draws = foci_random_stream(SEED, count);
     size_t *order = foci_new_array(count, sizeof *order, err);
     bool *taken = order ? foci_new_array(count, sizeof *taken, err) : NULL;
     size_t kept = 0;
     if (taken) {
-        foci_draws_order(&draws, order, count);
+        foci_random_order(&draws, order, count);
         for (size_t i = 0; i < wanted; i++)
             taken[order[i]] = true;
         for (size_t i = 0; i < count; i++)

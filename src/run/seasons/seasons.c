@@ -14,7 +14,7 @@
 /* Scores on the scale that the season's own fit chose, and the threshold with them. */
 static bool put_on_scale(foci_persistence_season *season, foci_seasons_work *work, size_t s, const foci_survey *round,
                          foci_error *err) {
-    const foci_surface_facts *facts = &round->model.facts;
+    const foci_fit_summary *facts = &round->model.facts;
     const foci_box_cox scale = {.transformed = facts->lambda != 1 || facts->shift != 0,
                                 .lambda = facts->lambda,
                                 .shift = facts->shift,

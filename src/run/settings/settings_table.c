@@ -88,7 +88,7 @@ const foci_setting foci_setting_table[] = {
     {"variogram", "SPEC", KIND(MODEL), AT(survey.variogram), NULL, 0, 0, false, NONE, MODEL, true,
      "a model's name to fit, or a whole model: spherical,nugget=1.2,partial-sill=149,range=95,heading=6,ratio=0.45; "
      "else fitted"},
-    {"fit", "METHOD", KIND(ROW), AT(survey.surface.fit), "restricted-likelihood", 0, 0, false, ROWS(foci_score_fits),
+    {"fit", "METHOD", KIND(ROW), AT(survey.surface.fit), "restricted-likelihood", 0, 0, false, ROWS(foci_fit_methods),
      MODEL, true, "how a kriging model is fitted (variogram: weighted squares of the semivariances)"},
     {"scale", "SCALE", KIND(SCALE), AT(survey.surface), NULL, 0, 0, false, NONE, SURFACE, true,
      "none, auto or box-cox=L: transformation of scores before kriging, results come back in the reading's unit; else "
@@ -176,8 +176,9 @@ const foci_setting foci_setting_table[] = {
      "what people know the field by, drawn with its names: roads, wells, drains, trees"},
     {"letter-from", "NAME", KIND(TEXT), AT(survey.letter_from), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, true,
      "who signs the letter to the grower; else nobody"},
-    {"cross-check", NULL, KIND(FLAG), AT(survey.cross_check), NULL, 0, 0, false, NONE, FOCI_FOR_MAP | FOCI_FOR_ESTIMATE,
-     true, "leave-one-out cross-validation, put into the summary; done anyway up to 1,000 stops"},
+    {"cross-check", NULL, KIND(FLAG), AT(survey.cross_validation), NULL, 0, 0, false, NONE,
+     FOCI_FOR_MAP | FOCI_FOR_ESTIMATE, true,
+     "leave-one-out cross-validation, put into the summary; done anyway up to 1,000 stops"},
     {"at", "PLACES", KIND(FILE), AT(at), NULL, 0, 0, false, NONE, FOCI_FOR_ESTIMATE, false,
      "the points to estimate at, any vector file of points"},
     {"job", "FILE", KIND(FILE), AT(job), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, false,

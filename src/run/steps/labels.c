@@ -151,7 +151,7 @@ static bool warn_of_verdict(foci_survey *round, foci_error *err) {
 
 static bool warn_of_crowding(foci_survey *round, foci_error *err) {
     const foci_field_mean *field = &round->pattern.field;
-    return !field->crowded || !(field->mean.value - field->declustered > WORTH_SAYING * field->mean.value) ||
+    return !field->preferential || !(field->mean.value - field->declustered > WORTH_SAYING * field->mean.value) ||
            foci_sentences_add(&round->warnings, err,
                               "Stops crowd the bad spots, so the field's average runs high: with each stop weighted by "
                               "the ground it stands for it is %s, not %s.",
@@ -169,14 +169,14 @@ static bool warn_of_model(foci_survey *round, foci_error *err) {
 
 /* Offered, never assumed: a direction in which stops are alike farther than across it. */
 static bool offer_heading(foci_survey *round, foci_error *err) {
-    const foci_surface_facts *facts = &round->model.facts;
-    if (!(facts->better_chance < 0.05))
+    const foci_fit_summary *facts = &round->model.facts;
+    if (!(facts->suggested_p < 0.05))
         return true;
     return foci_findings_add(
         &round->findings, "direction", FOCI_NOTE, NULL, NULL, 0, err,
         "Stops are alike about %.1f times as far along %.0f degrees of grid north as across it. If the rows "
         "run that way, say so with --row-heading; it is not assumed.",
-        1 / facts->better_ratio, facts->better_heading);
+        1 / facts->suggested_ratio, facts->suggested_heading);
 }
 
 static bool warn_of_specks(foci_survey *round, foci_error *err) {
@@ -213,7 +213,7 @@ static bool warn_of_surface(foci_survey *round, foci_error *err) {
                             foci_number_plain(round->surface.max, 3).text,
                             foci_number_plain(round->readings.spread.max, 3).text))
         return false;
-    double held = 100.0 * (double)round->surface.held / (double)round->grid.cells;
+    double held = 100.0 * (double)round->surface.clamped / (double)round->grid.cells;
     return !(held >= 1) ||
            foci_sentences_add(&round->warnings, err,
                               "On %.0f %% of the field the estimate passed what a reading can be and is shown at that "

@@ -36,7 +36,7 @@ static bool answers_make(answers *given, const foci_survey *round, const foci_po
     if (given->variance && !isnan(round->threshold) &&
         !(given->chance = foci_new_array(count, sizeof *given->chance, err)))
         return false;
-    const foci_answers out = {.estimate = given->estimate, .variance = given->variance, .chance = given->chance};
+    const foci_prediction out = {.estimate = given->estimate, .variance = given->variance, .chance = given->chance};
     return foci_surface_at(model, places, count, &out, how, err);
 }
 
@@ -193,12 +193,12 @@ done:
 /* Each stop left out in turn. */
 typedef struct {
     const foci_survey *round;
-    const foci_cross_check *check;
+    const foci_cross_validation *check;
 } left_out;
 
 static bool write_left_out(const void *content, const char *path, foci_error *err) {
     const foci_survey *round = ((const left_out *)content)->round;
-    const foci_cross_check *check = ((const left_out *)content)->check;
+    const foci_cross_validation *check = ((const left_out *)content)->check;
     static const foci_column columns[] = {
         {"stop", FOCI_COLUMN_TEXT},       {"reading", FOCI_COLUMN_NUMBER}, {"estimate", FOCI_COLUMN_NUMBER},
         {"variance", FOCI_COLUMN_NUMBER}, {"error", FOCI_COLUMN_NUMBER},   {"z", FOCI_COLUMN_NUMBER},
@@ -224,25 +224,25 @@ static bool write_left_out(const void *content, const char *path, foci_error *er
     return false;
 }
 
-static char *cross_check_text(const foci_cross_check *check, foci_error *err) {
+static char *cross_validation_text(const foci_cross_validation *check, foci_error *err) {
     foci_json *object = foci_json_object(err);
     char *text = NULL;
-    if (object && foci_summary_fill_cross_check(object, check, err))
+    if (object && foci_summary_fill_cross_validation(object, check, err))
         text = foci_json_print(object, err);
     foci_json_free(object);
     return text;
 }
 
-bool foci_survey_estimate_left_out(const foci_survey *survey, const char *file, bool overwrite, char **summary,
-                                   const foci_execution *how, foci_error *err) {
+bool foci_survey_estimate_leave_one_out(const foci_survey *survey, const char *file, bool overwrite, char **summary,
+                                        const foci_execution *how, foci_error *err) {
     const foci_survey *round = survey;
-    foci_cross_check check = {0};
+    foci_cross_validation check = {0};
     char *text = NULL;
     bool ok = false;
     if (!foci_survey_is_at(survey, FOCI_STAGE_FITTED, err) || !foci_deliver_may_write(file, overwrite, err) ||
-        !foci_cross_check_make(&check, &round->model, &round->readings, how, err))
+        !foci_cross_validation_make(&check, &round->model, &round->readings, how, err))
         goto done;
-    text = summary ? cross_check_text(&check, err) : NULL;
+    text = summary ? cross_validation_text(&check, err) : NULL;
     if (summary && !text)
         goto done;
     const left_out content = {round, &check};
@@ -253,6 +253,6 @@ bool foci_survey_estimate_left_out(const foci_survey *survey, const char *file, 
     }
 done:
     free(text);
-    foci_cross_check_free(&check);
+    foci_cross_validation_free(&check);
     return ok;
 }

@@ -11,7 +11,7 @@
 #include "fieldfoci/plain_number.h"
 
 /* More stops than this: no cross-check unless asked for. */
-#define STOPS_FOR_CROSS_CHECK 1000
+#define STOPS_FOR_CROSS_VALIDATION 1000
 
 static bool need_field(bool there, foci_error *err) {
     return there || foci_fail(err, FOCI_BAD_SETTING, "{field}", 0,
@@ -74,11 +74,11 @@ static bool estimate(foci_survey *round, foci_survey_options *used, const foci_e
         !foci_surface_estimate(&round->surface, &round->model, &round->grid, &mapping, err))
         return false;
     used->cell = round->grid.cell;
-    if (round->readings.count < 2 || (round->readings.count > STOPS_FOR_CROSS_CHECK && !used->cross_check))
+    if (round->readings.count < 2 || (round->readings.count > STOPS_FOR_CROSS_VALIDATION && !used->cross_validation))
         return true;
-    round->has_cross_check =
-        foci_cross_check_make(&round->cross_check, &round->model, &round->readings, &checking, err);
-    return round->has_cross_check;
+    round->has_cross_validation =
+        foci_cross_validation_make(&round->cross_validation, &round->model, &round->readings, &checking, err);
+    return round->has_cross_validation;
 }
 
 bool foci_survey_estimate(foci_survey *survey, const foci_execution *how, foci_error *err) {

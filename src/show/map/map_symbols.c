@@ -22,7 +22,7 @@ static void draw_cross(foci_canvas *canvas, foci_point middle, double reach) {
 
 void foci_map_symbol_draw(foci_canvas *canvas, foci_point middle, int kind, double size) {
     const double radius = radii[kind] * size;
-    if (kind == FOCI_STOP_LEFT_OUT) {
+    if (kind == FOCI_STOP_EXCLUDED) {
         draw_cross(canvas, middle, radius * 0.8);
         return;
     }
@@ -47,7 +47,7 @@ static double size_of(const foci_map_view *view, const foci_survey *round) {
     return isnan(spacing) ? 1 : fmin(1, fmax(0.35, spacing / 46));
 }
 
-static bool is_left_out(const foci_stop *stop) {
+static bool is_excluded(const foci_stop *stop) {
     return !stop->used && stop->pooled_into == FOCI_NOT_POOLED;
 }
 
@@ -60,8 +60,8 @@ void foci_map_stops_draw(foci_canvas *canvas, const foci_map_view *view, const f
     const double size = size_of(view, round);
     for (size_t i = 0; i < round->stops.count; i++) {
         const foci_point pixel = foci_map_view_pixel(view, round->stops.items[i].place);
-        if (is_left_out(&round->stops.items[i]) && is_in(frame, pixel))
-            foci_map_symbol_draw(canvas, pixel, FOCI_STOP_LEFT_OUT, size);
+        if (is_excluded(&round->stops.items[i]) && is_in(frame, pixel))
+            foci_map_symbol_draw(canvas, pixel, FOCI_STOP_EXCLUDED, size);
     }
     for (size_t i = 0; i < round->readings.count; i++)
         foci_map_symbol_draw(canvas, foci_map_view_pixel(view, round->readings.places[i]),
@@ -73,8 +73,8 @@ bool foci_map_stops_take(foci_map_room *room, const foci_map_view *view, const f
     const double size = size_of(view, round);
     for (size_t i = 0; i < round->stops.count; i++) {
         const foci_point pixel = foci_map_view_pixel(view, round->stops.items[i].place);
-        if (is_left_out(&round->stops.items[i]) && is_in(room->frame, pixel) &&
-            !foci_map_room_take(room, foci_map_disc(pixel, radii[FOCI_STOP_LEFT_OUT] * size + EDGE), err))
+        if (is_excluded(&round->stops.items[i]) && is_in(room->frame, pixel) &&
+            !foci_map_room_take(room, foci_map_disc(pixel, radii[FOCI_STOP_EXCLUDED] * size + EDGE), err))
             return false;
     }
     for (size_t i = 0; i < round->readings.count; i++) {
@@ -88,7 +88,7 @@ bool foci_map_stops_take(foci_map_room *room, const foci_map_view *view, const f
 static void key_words(char text[FOCI_WORDS_SIZE], int kind, const foci_survey *round, const double *edges) {
     const char *suffix = foci_words_suffix(round);
     switch (kind) {
-    case FOCI_STOP_LEFT_OUT:
+    case FOCI_STOP_EXCLUDED:
         snprintf(text, FOCI_WORDS_SIZE, "left out");
         break;
     case FOCI_STOP_NONE:
@@ -108,8 +108,8 @@ static void key_words(char text[FOCI_WORDS_SIZE], int kind, const foci_survey *r
 
 double foci_map_key_draw(foci_canvas *canvas, double x, double y, double width, const foci_survey *round,
                          const double *edges) {
-    static const int order[] = {FOCI_STOP_NONE, FOCI_STOP_LITTLE, FOCI_STOP_MORE, FOCI_STOP_MUCH, FOCI_STOP_LEFT_OUT};
-    const size_t count = sizeof order / sizeof *order - (foci_words_left_out(round) > 0 ? 0 : 1);
+    static const int order[] = {FOCI_STOP_NONE, FOCI_STOP_LITTLE, FOCI_STOP_MORE, FOCI_STOP_MUCH, FOCI_STOP_EXCLUDED};
+    const size_t count = sizeof order / sizeof *order - (foci_words_excluded(round) > 0 ? 0 : 1);
     foci_lettering plain = {.size = 22, .colour = INK}, bold = {.size = 22, .bold = true, .colour = INK};
     char words[FOCI_WORDS_SIZE];
     double taken = foci_canvas_measure(canvas, &bold, "Stops:").x;

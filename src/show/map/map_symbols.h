@@ -8,7 +8,7 @@
 #define FOCI_HOTSPOT_LINE 6.0 /* pixels */
 
 /* How a stop is drawn: left out, none found, then three steps of severity. */
-enum { FOCI_STOP_LEFT_OUT, FOCI_STOP_NONE, FOCI_STOP_LITTLE, FOCI_STOP_MORE, FOCI_STOP_MUCH, FOCI_STOP_KINDS };
+enum { FOCI_STOP_EXCLUDED, FOCI_STOP_NONE, FOCI_STOP_LITTLE, FOCI_STOP_MORE, FOCI_STOP_MUCH, FOCI_STOP_KINDS };
 
 /* `size` 1 is that of the key. */
 void foci_map_symbol_draw(foci_canvas *canvas, foci_point middle, int kind, double size);

@@ -256,7 +256,7 @@ static bool add_dates(foci_text *line, const foci_survey *round, foci_error *err
            (foci_text_add(line, err, SEPARATOR "season ") && foci_text_add_name(line, season, err));
 }
 
-size_t foci_words_left_out(const foci_survey *round) {
+size_t foci_words_excluded(const foci_survey *round) {
     size_t count = 0;
     for (size_t i = 0; i < round->stops.count; i++)
         count += !round->stops.items[i].used && round->stops.items[i].pooled_into == FOCI_NOT_POOLED;
@@ -283,7 +283,7 @@ char *foci_words_place(const foci_survey *round, foci_error *err) {
 
 char *foci_words_when(const foci_survey *round, foci_error *err) {
     foci_text line = {0};
-    const size_t left_out = foci_words_left_out(round);
+    const size_t left_out = foci_words_excluded(round);
     bool ok = add_dates(&line, round, err) &&
               foci_text_add(&line, err, SEPARATOR "%zu" BLANK "stops used, none found at %zu" BLANK "of" BLANK "them",
                             round->readings.count, round->readings.spread.zeros);
@@ -322,9 +322,9 @@ static bool add_model(foci_text *line, const foci_survey *round, foci_error *err
 }
 
 /* How far a guess from the other stops is off, and how often it falls into its range. */
-static bool add_cross_check(foci_text *line, const foci_survey *round, foci_error *err) {
-    const foci_cross_check *check = &round->cross_check;
-    return !round->has_cross_check ||
+static bool add_cross_validation(foci_text *line, const foci_survey *round, foci_error *err) {
+    const foci_cross_validation *check = &round->cross_validation;
+    return !round->has_cross_validation ||
            (foci_text_add(line, err, " Guessed from the other stops, a stop is missed by about %s%s as a rule",
                           foci_number_plain(check->rmse, 2).text,
                           *foci_words_suffix(round) ? " percentage points" : "") &&
@@ -367,8 +367,8 @@ char *foci_words_made(const foci_survey *round, foci_error *err) {
     ok = ok && foci_text_add(&line, err, ".") && add_model(&line, round, err);
     if (ok && round->earlier.words)
         ok = foci_text_add(&line, err, " %s", round->earlier.words);
-    ok = ok && add_expected(&line, round, err) && add_cross_check(&line, round, err) && add_credit(&line, round, err) &&
-         foci_text_add(&line, err, " Made %s, by fieldfoci %s.", made, FOCI_VERSION);
+    ok = ok && add_expected(&line, round, err) && add_cross_validation(&line, round, err) &&
+         add_credit(&line, round, err) && foci_text_add(&line, err, " Made %s, by fieldfoci %s.", made, FOCI_VERSION);
     if (!ok)
         foci_text_free(&line);
     return line.text;

@@ -28,7 +28,7 @@ void foci_words_lonlat(char text[FOCI_WORDS_SIZE], foci_point lonlat);
 void foci_words_chance(char text[FOCI_WORDS_SIZE], double chance);
 
 /* Stops that do not enter the estimate, pooled ones not counted. */
-size_t foci_words_left_out(const foci_survey *round);
+size_t foci_words_excluded(const foci_survey *round);
 
 /* What is read of a zone on paper: "Treat", or "Plan for next season" where the profile says that this one is too late.
  */

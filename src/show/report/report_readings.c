@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "fieldfoci/cross_check.h"
+#include "fieldfoci/cross_validation.h"
 #include "show/map/map_words.h"
 #include "show/map/variogram_picture.h"
 
@@ -22,7 +22,7 @@ static void count_bars(size_t counts[BARS], const foci_readings *readings) {
 }
 
 static void add_bars(foci_html *html, const foci_survey *round, const size_t counts[BARS]) {
-    const foci_spread *spread = &round->readings.spread;
+    const foci_reading_range *spread = &round->readings.spread;
     size_t most = 1;
     for (size_t i = 0; i < BARS; i++)
         most = counts[i] > most ? counts[i] : most;
@@ -49,7 +49,7 @@ static void add_bars(foci_html *html, const foci_survey *round, const size_t cou
 }
 
 void foci_report_histogram(foci_html *html, const foci_survey *round) {
-    const foci_spread *spread = &round->readings.spread;
+    const foci_reading_range *spread = &round->readings.spread;
     char words[4][FOCI_WORDS_SIZE], line[6 * FOCI_WORDS_SIZE];
     size_t counts[BARS];
     if (round->readings.count == 0)
@@ -73,7 +73,7 @@ void foci_report_histogram(foci_html *html, const foci_survey *round) {
 
 /* Of counts the true shares' semivariances, without a line: their model stands on the logit scale. */
 void foci_report_variogram(foci_html *html, const foci_survey *round) {
-    const foci_surface_facts *facts = &round->model.facts;
+    const foci_fit_summary *facts = &round->model.facts;
     const bool counts = round->stops.kind == FOCI_READING_COUNT;
     const foci_variogram *model =
         facts->variogram.kind && !facts->logit && facts->lambda == 1 ? &facts->variogram : NULL;
@@ -118,7 +118,7 @@ static void number_row(foci_html *html, const char *name, double number) {
 
 /* In statistical words, for who knows them. */
 static void add_method(foci_html *html, const foci_survey *round) {
-    const foci_surface_facts *facts = &round->model.facts;
+    const foci_fit_summary *facts = &round->model.facts;
     foci_text line = {0};
     if (!round->model.method || html->err.status != FOCI_OK)
         return;
@@ -160,7 +160,7 @@ static void add_settings(foci_html *html, const foci_survey *round) {
 void foci_report_model(foci_html *html, const foci_survey *round) {
     static const char *const heads[] = {"Parameter", "Middle", "5 %", "95 %", NULL};
     static const char *const checks[] = {"Each stop foretold from the others", "Number", NULL};
-    const foci_surface_facts *facts = &round->model.facts;
+    const foci_fit_summary *facts = &round->model.facts;
     add_method(html, round);
     if (round->model.method && !isnan(facts->range.median)) {
         foci_html_table(html, "What the stops say of the model's parameters", heads);
@@ -171,12 +171,13 @@ void foci_report_model(foci_html *html, const foci_survey *round) {
         interval_row(html, "Deviation from stop to stop, logit scale", &facts->tau);
         foci_html_table_end(html);
     }
-    if (round->has_cross_check) {
+    if (round->has_cross_validation) {
         foci_html_table(html, "Cross-check", checks);
-        number_row(html, "Mean error (0 is best)", round->cross_check.mean_error);
-        number_row(html, "Root mean squared error", round->cross_check.rmse);
-        number_row(html, "Mean squared deviation ratio (1 is best)", round->cross_check.mean_squared_deviation_ratio);
-        number_row(html, "Share inside their 90 % bounds (0.9 is best)", round->cross_check.coverage_90);
+        number_row(html, "Mean error (0 is best)", round->cross_validation.mean_error);
+        number_row(html, "Root mean squared error", round->cross_validation.rmse);
+        number_row(html, "Mean squared deviation ratio (1 is best)",
+                   round->cross_validation.mean_squared_deviation_ratio);
+        number_row(html, "Share inside their 90 % bounds (0.9 is best)", round->cross_validation.coverage_90);
         foci_html_table_end(html);
     }
     add_settings(html, round);

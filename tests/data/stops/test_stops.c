@@ -51,7 +51,7 @@ static void scores_are_read(void **state) {
 static void limits_of(const char *column, foci_stops_options options, double least, double most) {
     char text[120];
     foci_readings readings = {0};
-    foci_spread spread;
+    foci_reading_range spread;
     foci_error err = {0};
     snprintf(text, sizeof text, "lon,lat,%s\n-39.34,42.97,1\n-39.35,42.98,4\n-39.36,42.99,0\n", column);
     foci_stops stops = read_text(text, options);
@@ -60,7 +60,7 @@ static void limits_of(const char *column, foci_stops_options options, double lea
     for (size_t i = 0; i < stops.count; i++)
         stops.items[i].used = true;
     assert_done(foci_readings_make(&readings, &stops, &err), err);
-    assert_done(foci_readings_spread(&spread, &readings, &err), err);
+    assert_done(foci_readings_find_range(&spread, &readings, &err), err);
     assert_int_equal(spread.zeros, 1); /* the reading 0, or the reading 1 of a scale that begins there */
     assert_near(readings.none, least, 0);
     foci_readings_free(&readings);
@@ -211,14 +211,14 @@ static void what_is_wrong_is_said(void **state) {
 static bool attempt(foci_error *err) {
     foci_stops stops = {0};
     foci_readings readings = {0};
-    foci_spread spread;
+    foci_reading_range spread;
     char path[200], second[200];
     snprintf(path, sizeof path, "%s/each.csv", scratch_folder);
     snprintf(second, sizeof second, "%s/second.csv", scratch_folder);
     const char *files[] = {path, second};
     foci_stops_options options = {.value = "score", .id = "stop", .when = "day"};
     bool ok = foci_stops_read(&stops, files, 2, &options, err) && foci_readings_make(&readings, &stops, err) &&
-              foci_readings_spread(&spread, &readings, err);
+              foci_readings_find_range(&spread, &readings, err);
     foci_readings_free(&readings);
     foci_stops_free(&stops);
     return ok;
@@ -286,20 +286,20 @@ static void pooled_scores_are_averaged(void **state) {
 static void the_spread_is_told(void **state) {
     (void)state;
     foci_error err = {0};
-    foci_spread spread;
+    foci_reading_range spread;
     double values[] = {3.5, 0, 2.385, 0, 11.2};
     foci_readings readings = {.count = 5, .values = values};
-    assert_done(foci_readings_spread(&spread, &readings, &err), err);
+    assert_done(foci_readings_find_range(&spread, &readings, &err), err);
     assert_near(spread.min, 0, 0);
     assert_near(spread.median, 2.385, 0);
     assert_near(spread.mean, 17.085 / 5, 1e-12);
     assert_near(spread.max, 11.2, 0);
     assert_int_equal(spread.zeros, 2);
     readings.count = 4;
-    assert_done(foci_readings_spread(&spread, &readings, &err), err);
+    assert_done(foci_readings_find_range(&spread, &readings, &err), err);
     assert_near(spread.median, 2.385 / 2, 1e-15);
     readings.count = 0;
-    assert_done(foci_readings_spread(&spread, &readings, &err), err);
+    assert_done(foci_readings_find_range(&spread, &readings, &err), err);
     assert_near(spread.median, NAN, 0);
     assert_near(spread.min, NAN, 0);
 }

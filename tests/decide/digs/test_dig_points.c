@@ -1,6 +1,6 @@
 #include "fieldfoci/dig_points.h"
 
-#include "base/chance.h"
+#include "base/probability.h"
 #include "decide/digs/dig_scene.h"
 #include "decide/digs/owen.h"
 

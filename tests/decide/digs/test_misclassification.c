@@ -1,7 +1,7 @@
 #include "decide/digs/misclassification.h"
 
-#include "base/chance.h"
-#include "base/draws.h"
+#include "base/probability.h"
+#include "base/random.h"
 #include "decide/digs/owen.h"
 #include "support/support.h"
 
@@ -254,12 +254,12 @@ static double plain_sum(const double *mean, const double *covariance, const doub
 /* An invented survey of 24 stops, kriged to 18 places 50 m apart. */
 static void survey(double *mean, double *covariance, uint64_t seed) {
     enum { READ = 24 };
-    foci_draws draws = foci_draws_stream(seed, SMALL);
+    foci_random draws = foci_random_stream(seed, SMALL);
     double x[READ], y[READ], z[READ], k[SMALL][READ];
     for (size_t i = 0; i < READ; i++) {
-        x[i] = 300 * foci_draws_share(&draws);
-        y[i] = 150 * foci_draws_share(&draws);
-        z[i] = 3 * (foci_draws_share(&draws) - 0.5);
+        x[i] = 300 * foci_random_share(&draws);
+        y[i] = 150 * foci_random_share(&draws);
+        z[i] = 3 * (foci_random_share(&draws) - 0.5);
     }
     for (size_t c = 0; c < SMALL; c++)
         for (size_t i = 0; i < READ; i++)

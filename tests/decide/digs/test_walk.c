@@ -1,15 +1,15 @@
 #include "fieldfoci/walk.h"
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "support/support.h"
 
 enum { MOST = 96 };
 
 static void scatter(foci_point *places, size_t count, uint64_t seed) {
-    foci_draws draws = foci_draws_stream(seed, count);
+    foci_random draws = foci_random_stream(seed, count);
     for (size_t i = 0; i < count; i++) {
-        places[i].x = 512000 + 500 * foci_draws_share(&draws);
-        places[i].y = 4205000 + 400 * foci_draws_share(&draws);
+        places[i].x = 512000 + 500 * foci_random_share(&draws);
+        places[i].y = 4205000 + 400 * foci_random_share(&draws);
     }
 }
 

@@ -73,20 +73,20 @@ static void assert_line(const foci_pattern_test *test, const char *words) {
     assert_digits(test->p, reference_number_after(name, words, 5), 1e-7);
 }
 
-static void assert_lines(const foci_pattern *p, const char *islands, const char *weights) {
+static void assert_lines(const foci_pattern *p, const char *isolated, const char *weights) {
     char words[80];
     foci_pattern_test normal = p->moran;
     normal.variance = p->moran_normal_variance;
     normal.z = p->moran_normal_z;
     normal.p = p->moran_normal_p;
-    snprintf(words, sizeof words, "Moran_I_randomisation,%s,%s", islands, weights);
+    snprintf(words, sizeof words, "Moran_I_randomisation,%s,%s", isolated, weights);
     assert_line(&p->moran, words);
-    snprintf(words, sizeof words, "Moran_I_normality,%s,%s", islands, weights);
+    snprintf(words, sizeof words, "Moran_I_normality,%s,%s", isolated, weights);
     assert_line(&normal, words);
-    snprintf(words, sizeof words, "Geary_C_randomisation,%s,%s", islands, weights);
+    snprintf(words, sizeof words, "Geary_C_randomisation,%s,%s", isolated, weights);
     assert_line(&p->geary, words);
     if (weights[0] == 'B') {
-        snprintf(words, sizeof words, "global_Getis_Ord_G,%s,%s", islands, weights);
+        snprintf(words, sizeof words, "global_Getis_Ord_G,%s,%s", isolated, weights);
         assert_line(&p->general_g, words);
     }
 }
@@ -97,7 +97,7 @@ static void test_meuse(void **state) {
     foci_readings meuse = support_meuse(false);
     for (int dropped = 0; dropped < 2; dropped++) {
         foci_links links = sample_links_within(meuse.places, meuse.count, 250);
-        assert_int_equal(foci_links_islands(&links), dropped ? 0 : 2);
+        assert_int_equal(foci_links_isolated(&links), dropped ? 0 : 2);
         foci_pattern p = judged(&links, meuse.values);
         assert_lines(&p, dropped ? "dropped" : "kept", "B");
         sample_links_standardise(&links);
@@ -143,7 +143,7 @@ static void test_against_the_twin(void **state) {
     (void)state;
     foci_readings r = support_random_readings(60, 77);
     foci_links links = sample_links_within(r.places, r.count, 200);
-    assert_int_equal(foci_links_islands(&links), 0);
+    assert_int_equal(foci_links_isolated(&links), 0);
     for (int standardised = 0; standardised < 2; standardised++) {
         foci_links_sums sums = {0};
         foci_error err = {0};

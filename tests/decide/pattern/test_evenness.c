@@ -1,6 +1,6 @@
 #include "decide/pattern/evenness.h"
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "support/support.h"
 
 enum { MOST = 60 };
@@ -37,9 +37,10 @@ static void test_a_cluster_shares_its_weight(void **state) {
     foci_point places[MOST];
     double weights[MOST], sum = 0, cluster = 0;
     size_t count = lay_grid(places, 6, 6, 30), even = count;
-    foci_draws draws = foci_draws_stream(3, 1);
+    foci_random draws = foci_random_stream(3, 1);
     for (; count < even + 20; count++)
-        places[count] = (foci_point){places[14].x + foci_draws_share(&draws), places[14].y + foci_draws_share(&draws)};
+        places[count] =
+            (foci_point){places[14].x + foci_random_share(&draws), places[14].y + foci_random_share(&draws)};
     double side = declustered(weights, places, count);
     assert_near(side, 150 / (sqrt(56) - 1), 1e-9);
     for (size_t i = 0; i < count; i++) {
@@ -80,10 +81,10 @@ static void test_against_the_twin(void **state) {
     for (uint64_t k = 0; k < 20; k++) {
         foci_point places[MOST];
         double weights[MOST], expected[MOST];
-        foci_draws draws = foci_draws_stream(8, k);
-        size_t count = 2 + foci_draws_below(&draws, MOST - 2);
+        foci_random draws = foci_random_stream(8, k);
+        size_t count = 2 + foci_random_below(&draws, MOST - 2);
         for (size_t i = 0; i < count; i++)
-            places[i] = (foci_point){400 * pow(foci_draws_share(&draws), 2), 300 * foci_draws_share(&draws)};
+            places[i] = (foci_point){400 * pow(foci_random_share(&draws), 2), 300 * foci_random_share(&draws)};
         double side = declustered(weights, places, count);
         twin_weights(expected, places, count, side);
         for (size_t i = 0; i < count; i++)

@@ -1,7 +1,7 @@
 #include "decide/pattern/field_mean.h"
 
-#include "base/chance.h"
-#include "base/draws.h"
+#include "base/probability.h"
+#include "base/random.h"
 #include "support/support.h"
 
 /* By hand: mean 3.4, s 2.073644, half-width t 0.95 on 4 degrees of freedom (2.131847, a printed table) x s / sqrt(5).
@@ -76,12 +76,12 @@ static void test_interval_holds_what_it_says(void **state) {
     int held = 0;
     for (uint64_t k = 0; k < FIELDS; k++) {
         double hits[STOPS] = {0}, checked[STOPS];
-        foci_draws draws = foci_draws_stream(21, k);
+        foci_random draws = foci_random_stream(21, k);
         for (int i = 0; i < STOPS; i++) {
-            double share = foci_draws_share(&draws) < 0.3 ? 0.35 : 0.05;
+            double share = foci_random_share(&draws) < 0.3 ? 0.35 : 0.05;
             checked[i] = 15;
             for (int unit = 0; unit < 15; unit++)
-                hits[i] += foci_draws_share(&draws) < share;
+                hits[i] += foci_random_share(&draws) < share;
         }
         foci_estimate mean = {0};
         foci_field_mean_find(&mean, &(foci_readings){.count = STOPS, .hits = hits, .checked = checked},

@@ -1,6 +1,6 @@
 #include "decide/pattern/likeness.h"
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "support/readings.h"
 
 enum { STOPS_MOST = 1400 };
@@ -13,20 +13,20 @@ typedef struct {
 
 /* Stops at random over 300 x 300 m; share infected .1, and with a patch .4 more in a band 60 m wide along `heading`. */
 static void invent(field *f, size_t count, bool patchy, double heading, uint64_t number) {
-    foci_draws draws = foci_draws_stream(71, number);
+    foci_random draws = foci_random_stream(71, number);
     *f = (field){.readings = {.count = count}};
     f->readings.places = f->places;
     f->readings.values = f->values;
     f->readings.hits = f->hits;
     f->readings.checked = f->checked;
     for (size_t i = 0; i < count; i++) {
-        f->places[i] = (foci_point){300 * foci_draws_share(&draws), 300 * foci_draws_share(&draws)};
+        f->places[i] = (foci_point){300 * foci_random_share(&draws), 300 * foci_random_share(&draws)};
         double turn = heading * 3.14159265358979323846 / 180;
         double across = (f->places[i].x - 150) * cos(turn) - (f->places[i].y - 150) * sin(turn);
         double share = patchy && fabs(across) < 30 ? 0.5 : 0.1;
-        f->checked[i] = 20 + (double)foci_draws_below(&draws, 21);
+        f->checked[i] = 20 + (double)foci_random_below(&draws, 21);
         for (int unit = 0; unit < (int)f->checked[i]; unit++)
-            f->hits[i] += foci_draws_share(&draws) < share;
+            f->hits[i] += foci_random_share(&draws) < share;
         f->values[i] = 100 * f->hits[i] / f->checked[i];
     }
 }
@@ -70,8 +70,8 @@ static double twin_p(const field *f, double heading, uint64_t seed, size_t permu
             double sum = 0, squares = 0;
             for (size_t k = 0; k <= permutations; k++) {
                 size_t order[64];
-                foci_draws draws = foci_draws_stream(seed, k);
-                foci_draws_order(&draws, order, n);
+                foci_random draws = foci_random_stream(seed, k);
+                foci_random_order(&draws, order, n);
                 likeness[k] = 0;
                 for (size_t i = 0; i < n; i++)
                     for (size_t j = 0; j < n; j++)

@@ -11,12 +11,12 @@ static void test_six_points(void **state) {
     foci_links links = sample_links_within(six_places, SIX, 15);
     assert_memory_equal(links.first, first, sizeof first);
     assert_memory_equal(links.to, to, sizeof to);
-    assert_int_equal(foci_links_islands(&links), 0);
+    assert_int_equal(foci_links_isolated(&links), 0);
     foci_links_free(&links);
     foci_links_free(&links);
     links = sample_links_within(six_places, SIX, 10);
     assert_int_equal(links.first[SIX], 4); /* 1-2 and 5-6 lie just 10 apart */
-    assert_int_equal(foci_links_islands(&links), 2);
+    assert_int_equal(foci_links_isolated(&links), 2);
     foci_links_free(&links);
 }
 
@@ -49,7 +49,7 @@ static void test_sums_of_weights(void **state) {
     (void)state;
     foci_readings r = support_random_readings(50, 5);
     foci_links links = sample_links_within(r.places, r.count, 90);
-    assert_true(foci_links_islands(&links) > 0);
+    assert_true(foci_links_isolated(&links) > 0);
     assert_sums(&links);
     sample_links_standardise(&links);
     assert_sums(&links);
@@ -60,10 +60,10 @@ static void test_sums_of_weights(void **state) {
 static void test_no_band_no_links(void **state) {
     (void)state;
     foci_links links = sample_links_within(six_places, SIX, NAN);
-    assert_int_equal(foci_links_islands(&links), SIX);
+    assert_int_equal(foci_links_isolated(&links), SIX);
     foci_links_free(&links);
     links = sample_links_within(NULL, 0, 10);
-    assert_int_equal(foci_links_islands(&links), 0);
+    assert_int_equal(foci_links_isolated(&links), 0);
     foci_links_free(&links);
 }
 

@@ -1,6 +1,6 @@
 #include "fieldfoci/pattern.h"
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "decide/pattern/reference_lines.h"
 #include "support/readings.h"
 
@@ -26,17 +26,17 @@ static double share_at(foci_point place, bool patchy) {
     return patchy ? 0.03 + 0.5 * exp(-away * away / (2 * 60 * 60)) : 0.1;
 }
 
-static void check_stop(field *f, size_t i, double share, foci_draws *draws) {
-    f->checked[i] = 10 + (double)foci_draws_below(draws, 11);
+static void check_stop(field *f, size_t i, double share, foci_random *draws) {
+    f->checked[i] = 10 + (double)foci_random_below(draws, 11);
     f->hits[i] = 0;
     for (int unit = 0; unit < (int)f->checked[i]; unit++)
-        f->hits[i] += foci_draws_share(draws) < share;
+        f->hits[i] += foci_random_share(draws) < share;
     f->values[i] = 100 * f->hits[i] / f->checked[i];
 }
 
 /* Stops in a jittered grid over 400 x 400 m; one patch, or everywhere the same share. */
 static void invent(field *f, size_t side, bool patchy, uint64_t number) {
-    foci_draws draws = foci_draws_stream(33, number);
+    foci_random draws = foci_random_stream(33, number);
     double step = 400.0 / (double)side;
     *f = (field){.readings = {.count = side * side}};
     f->readings.places = f->places;
@@ -45,8 +45,8 @@ static void invent(field *f, size_t side, bool patchy, uint64_t number) {
     f->readings.checked = f->checked;
     for (size_t i = 0; i < side * side; i++) {
         size_t row = i / side;
-        f->places[i].x = step * ((double)(i % side) + 0.2 + 0.6 * foci_draws_share(&draws));
-        f->places[i].y = step * ((double)row + 0.2 + 0.6 * foci_draws_share(&draws));
+        f->places[i].x = step * ((double)(i % side) + 0.2 + 0.6 * foci_random_share(&draws));
+        f->places[i].y = step * ((double)row + 0.2 + 0.6 * foci_random_share(&draws));
         check_stop(f, i, share_at(f->places[i], patchy), &draws);
     }
 }
@@ -61,7 +61,7 @@ static void test_meuse(void **state) {
     options.band = 250;
     foci_pattern p = judged(&meuse, FOCI_READING_VALUE, &options);
     assert_int_equal(p.count, 155);
-    assert_int_equal(p.islands, 2);
+    assert_int_equal(p.isolated, 2);
     assert_int_equal(p.permutations, 999);
     assert_digits(p.moran.z, reference_number_after("autocorr.csv", "Moran_I_randomisation,kept,B", 4), 1e-9);
     assert_digits(p.geary.z, reference_number_after("autocorr.csv", "Geary_C_randomisation,kept,B", 4), 1e-9);
@@ -115,8 +115,8 @@ static void test_permuted_p_against_the_twin(void **state) {
         mean += f.values[i] / 25;
     for (uint64_t k = 0; k <= 199; k++) {
         size_t order[25];
-        foci_draws draws = foci_draws_stream(20, k);
-        foci_draws_order(&draws, order, 25);
+        foci_random draws = foci_random_stream(20, k);
+        foci_random_order(&draws, order, 25);
         double sum = 0;
         for (size_t i = 0; i < 25; i++)
             for (size_t j = 0; j < i; j++)
@@ -182,7 +182,7 @@ static void test_a_patch_is_found(void **state) {
 static void test_error_rate(void **state) {
     (void)state;
     static field f;
-    int patchy = 0, crowded = 0;
+    int patchy = 0, preferential = 0;
     for (uint64_t k = 0; k < 300; k++) {
         invent(&f, 5, false, k);
         foci_pattern_options options = plain;
@@ -190,11 +190,11 @@ static void test_error_rate(void **state) {
         options.seed = k;
         foci_pattern p = judged(&f.readings, FOCI_READING_COUNT, &options);
         patchy += p.verdict == FOCI_VERDICT_PATCHY;
-        crowded += p.field.crowded;
+        preferential += p.field.preferential;
         foci_pattern_free(&p);
     }
     assert_in_range(patchy, 4, 26);
-    assert_in_range(crowded, 0, 9);
+    assert_in_range(preferential, 0, 9);
 }
 
 static void assert_verdict(const foci_readings *readings, double no_pattern, foci_verdict verdict, const char *why) {
@@ -229,24 +229,24 @@ static void test_rules_of_the_verdict(void **state) {
 }
 
 /* Half of the stops put where it is bad. */
-static void test_crowded_stops_are_noticed(void **state) {
+static void test_preferential_stops_are_noticed(void **state) {
     (void)state;
     static field f;
     invent(&f, 6, true, 5);
     foci_pattern even = judged(&f.readings, FOCI_READING_COUNT, &plain);
-    assert_false(even.field.crowded);
-    foci_draws draws = foci_draws_stream(34, 1);
+    assert_false(even.field.preferential);
+    foci_random draws = foci_random_stream(34, 1);
     for (size_t i = 36; i < 66; i++) {
-        f.places[i] = (foci_point){70 + 100 * foci_draws_share(&draws), 200 + 100 * foci_draws_share(&draws)};
+        f.places[i] = (foci_point){70 + 100 * foci_random_share(&draws), 200 + 100 * foci_random_share(&draws)};
         check_stop(&f, i, share_at(f.places[i], true), &draws);
     }
     f.readings.count = 66;
-    foci_pattern crowded = judged(&f.readings, FOCI_READING_COUNT, &plain);
-    assert_true(crowded.field.crowded && crowded.field.crowding > 0.3);
-    assert_true(crowded.field.mean.value > 1.5 * even.field.mean.value);
-    assert_near(crowded.field.declustered, even.field.mean.value, 0.25 * even.field.mean.value);
+    foci_pattern preferential = judged(&f.readings, FOCI_READING_COUNT, &plain);
+    assert_true(preferential.field.preferential && preferential.field.crowding > 0.3);
+    assert_true(preferential.field.mean.value > 1.5 * even.field.mean.value);
+    assert_near(preferential.field.declustered, even.field.mean.value, 0.25 * even.field.mean.value);
     foci_pattern_free(&even);
-    foci_pattern_free(&crowded);
+    foci_pattern_free(&preferential);
 }
 
 /* ---- hard input ---- */
@@ -279,7 +279,7 @@ static void test_readings_that_tell_nothing(void **state) {
             assert_int_equal(p.verdict, FOCI_VERDICT_NO_PATTERN);
             assert_true(isnan(p.moran.value) && isnan(p.moran.permuted_p) && isnan(p.transport.index));
             assert_string_equal(p.transport.left_out, "the readings do not differ");
-            assert_true(isnan(p.local[3].gi_z) && isnan(p.field.crowding_p) && !p.field.crowded);
+            assert_true(isnan(p.local[3].gi_z) && isnan(p.field.crowding_p) && !p.field.preferential);
             assert_near(p.field.mean.value, zero ? 0 : 30, 1e-12);
             assert_near(p.field.declustered, zero ? 0 : 30, 1e-12);
             foci_pattern_free(&p);
@@ -311,7 +311,7 @@ static void test_odd_layouts(void **state) {
     foci_pattern p = judged(&f.readings, FOCI_READING_COUNT, &plain);
     assert_near(p.spacing, 5, 1e-6);
     assert_near(p.neighbours, 70 / 36.0, 1e-12);
-    assert_false(p.field.crowded);
+    assert_false(p.field.preferential);
     foci_pattern_free(&p);
     for (size_t i = 0; i < f.readings.count; i++) /* all in one place */
         f.places[i] = (foci_point){5e6, 5e6};
@@ -384,7 +384,7 @@ int main(void) {
         cmocka_unit_test(test_a_patch_is_found),
         cmocka_unit_test(test_error_rate),
         cmocka_unit_test(test_rules_of_the_verdict),
-        cmocka_unit_test(test_crowded_stops_are_noticed),
+        cmocka_unit_test(test_preferential_stops_are_noticed),
         cmocka_unit_test(test_more_stops_than_transport_takes),
         cmocka_unit_test(test_readings_that_tell_nothing),
         cmocka_unit_test(test_few_stops),

@@ -1,6 +1,6 @@
 #include "decide/pattern/transport.h"
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "decide/pattern/supplies.h"
 #include "support/support.h"
 
@@ -182,14 +182,14 @@ static void test_against_the_twin(void **state) {
     foci_point places[MOST];
     double hits[MOST], checked[MOST];
     for (uint64_t k = 0; k < 300; k++) {
-        foci_draws draws = foci_draws_stream(11, k);
-        size_t count = 4 + foci_draws_below(&draws, MOST - 4), hot = foci_draws_below(&draws, count);
+        foci_random draws = foci_random_stream(11, k);
+        size_t count = 4 + foci_random_below(&draws, MOST - 4), hot = foci_random_below(&draws, count);
         for (size_t i = 0; i < count; i++) {
             size_t row = i / 6;
             places[i] = k % 2 ? (foci_point){30 * (double)(i % 6), 30 * (double)row}
-                              : (foci_point){700 * foci_draws_share(&draws), 400 * foci_draws_share(&draws)};
-            checked[i] = k % 3 ? 10 : 5 + (double)foci_draws_below(&draws, 20);
-            hits[i] = k % 5 ? (double)foci_draws_below(&draws, 4) : 0;
+                              : (foci_point){700 * foci_random_share(&draws), 400 * foci_random_share(&draws)};
+            checked[i] = k % 3 ? 10 : 5 + (double)foci_random_below(&draws, 20);
+            hits[i] = k % 5 ? (double)foci_random_below(&draws, 4) : 0;
         }
         hits[hot] = 5;
         foci_supplies supplies = supplied(hits, checked, count);
@@ -198,7 +198,7 @@ static void test_against_the_twin(void **state) {
         assert_near(foci_transport_cost(work, supplies.parts, NULL), expected, 1e-9 * expected);
         size_t order[MOST];
         int64_t moved[MOST];
-        foci_draws_order(&draws, order, count);
+        foci_random_order(&draws, order, count);
         for (size_t i = 0; i < count; i++)
             moved[i] = supplies.parts[order[i]];
         expected = twin_cost(places, moved, count);
@@ -233,7 +233,7 @@ static void test_three_hundred_stops(void **state) {
     foci_supplies_free(&supplies);
 }
 
-static void assert_left_out(const foci_readings *readings, foci_reading_kind kind, const char *words) {
+static void assert_leave_one_out(const foci_readings *readings, foci_reading_kind kind, const char *words) {
     foci_error err = {0};
     foci_supplies supplies = {0};
     assert_done(foci_supplies_make(&supplies, readings, kind, &err), err);
@@ -249,20 +249,20 @@ static void test_what_is_left_out(void **state) {
     double equal[3] = {0.4, 0.4, 0.4}, zeros[3] = {0, 0, 0}, ten[3] = {10, 10, 10}, part[3] = {0, 1.5, 2};
     double many[3] = {9e7, 9e7, 10}, far[3] = {0, INFINITY, 2};
     foci_readings readings = {.count = 3, .values = equal};
-    assert_left_out(&readings, FOCI_READING_VALUE, "do not differ");
+    assert_leave_one_out(&readings, FOCI_READING_VALUE, "do not differ");
     readings.values = far;
-    assert_left_out(&readings, FOCI_READING_VALUE, "do not differ");
+    assert_leave_one_out(&readings, FOCI_READING_VALUE, "do not differ");
     readings = (foci_readings){.count = 3, .hits = zeros, .checked = ten};
-    assert_left_out(&readings, FOCI_READING_COUNT, "do not differ");
+    assert_leave_one_out(&readings, FOCI_READING_COUNT, "do not differ");
     readings.hits = part;
-    assert_left_out(&readings, FOCI_READING_COUNT, "whole");
+    assert_leave_one_out(&readings, FOCI_READING_COUNT, "whole");
     readings = (foci_readings){.count = 3, .hits = zeros, .checked = many};
-    assert_left_out(&readings, FOCI_READING_COUNT, "too many");
+    assert_leave_one_out(&readings, FOCI_READING_COUNT, "too many");
     readings = (foci_readings){.count = 301};
-    assert_left_out(&readings, FOCI_READING_COUNT, "300 stops");
+    assert_leave_one_out(&readings, FOCI_READING_COUNT, "300 stops");
     readings = (foci_readings){0};
-    assert_left_out(&readings, FOCI_READING_VALUE, "do not differ");
-    assert_left_out(&readings, FOCI_READING_COUNT, "no stops");
+    assert_leave_one_out(&readings, FOCI_READING_VALUE, "do not differ");
+    assert_leave_one_out(&readings, FOCI_READING_COUNT, "no stops");
 }
 
 /* Scores: the distance is in the reading's unit; the index does not hang on it. */

@@ -4,8 +4,8 @@
 
 #include "support/support.h"
 
-#include "base/draws.h"
 #include "base/linear.h"
+#include "base/random.h"
 #include "fieldfoci/persistence.h"
 
 enum { SCENE_SEASONS = 12, SCENE_STOPS = 49, SCENE_COLUMNS = 20, SCENE_ROWS = 16 };
@@ -42,11 +42,11 @@ static inline void scene_grid(scene *s) {
 static inline void scene_fill(scene *s, const scene_wish *wish) {
     size_t n = wish->stops, all = n * wish->seasons, side = (size_t)ceil(sqrt((double)n));
     double *factor = malloc(all * all * sizeof *factor), *z = malloc(2 * all * sizeof *z);
-    foci_draws draws = foci_draws_stream(20260914, 3);
+    foci_random draws = foci_random_stream(20260914, 3);
     foci_error err = {0};
     for (size_t i = 0; i < all; i++) {
         double east = 300.0 / (double)side, south = 240.0 / (double)side;
-        double a = foci_draws_share(&draws), b = foci_draws_share(&draws);
+        double a = foci_random_share(&draws), b = foci_random_share(&draws);
         s->places[i / n][i % n] =
             (foci_point){500000 + east * ((double)(i % n % side) + a), 4600240 - south * ((double)(i % n / side) + b)};
     }
@@ -57,12 +57,12 @@ static inline void scene_fill(scene *s, const scene_wish *wish) {
             factor[j * all + i] = shared * exp(-hypot(p.x - q.x, p.y - q.y) / 45) + 1e-9 * (i == j);
         }
     assert_done(foci_linear_factor(factor, all, &err), err);
-    foci_draws_normal(&draws, z, 2 * all);
+    foci_random_normal(&draws, z, 2 * all);
     foci_linear_lower_product(factor, all, z, 1);
     for (size_t i = 0; i < all; i++) {
         double level = -2 + 1.3 * z[i], hits = 0;
         for (int unit = 0; unit < 40; unit++)
-            hits += foci_draws_share(&draws) < 1 / (1 + exp(-level));
+            hits += foci_random_share(&draws) < 1 / (1 + exp(-level));
         s->hits[i / n][i % n] = wish->scores ? NAN : hits;
         s->checked[i / n][i % n] = wish->scores ? NAN : 40;
         s->values[i / n][i % n] = wish->scores ? 30 + 8 * z[i] + 2 * z[all + i] : 2.5 * hits;

@@ -1,17 +1,17 @@
 /* Scores of two seasons read together: likelihood and kriging against plain twins. */
 #include "estimate/fit/score_seasons.h"
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "support/kriging_twin.h"
 
 enum { OWN = 9, EARLIER = 7, BOTH = OWN + EARLIER, MOST = 64 };
 
 /* Sixteen invented places and readings; the last seven are an earlier season's. */
 static void invent_few(foci_point places[BOTH], double values[BOTH]) {
-    foci_draws draws = foci_draws_stream(53117, 2);
+    foci_random draws = foci_random_stream(53117, 2);
     for (size_t i = 0; i < BOTH; i++) {
-        places[i] = (foci_point){120 * foci_draws_share(&draws), 90 * foci_draws_share(&draws)};
-        values[i] = 20 + 9 * sin(places[i].x / 25) + 4 * foci_draws_share(&draws) + (i < OWN ? 0 : 13.25);
+        places[i] = (foci_point){120 * foci_random_share(&draws), 90 * foci_random_share(&draws)};
+        values[i] = 20 + 9 * sin(places[i].x / 25) + 4 * foci_random_share(&draws) + (i < OWN ? 0 : 13.25);
     }
 }
 
@@ -156,9 +156,9 @@ static void test_likelihood_of_both_against_a_plain_twin(void **state) {
         for (size_t s = 0; s < FOCI_SCORE_TIES; s++) {
             foci_variogram model = shape(0.15);
             foci_likelihood_value value;
-            const foci_parameters at = parameters(&model, foci_score_ties[s].shared);
+            const foci_parameters at = parameters(&model, foci_score_ties[s].rho);
             foci_exact_likelihood(&value, work, &likelihood, &at);
-            double expected = plain_restricted(places, scaled, order, &model, foci_score_ties[s].shared, &sill);
+            double expected = plain_restricted(places, scaled, order, &model, foci_score_ties[s].rho, &sill);
             assert_near(value.log, expected, 1e-9);
             assert_near(value.sill, sill, 1e-9 * sill);
         }
@@ -247,7 +247,7 @@ static void test_kriging_of_both_against_a_plain_twin(void **state) {
     for (int order = 0; order < 2; order++)
         for (size_t s = 0; s < FOCI_SCORE_TIES; s++) {
             foci_variogram model = shape(0.2);
-            const double shared = foci_score_ties[s].shared;
+            const double shared = foci_score_ties[s].rho;
             foci_observations both = observed(places, values, BOTH, order, 1);
             const kriged found = krige(&both, &model, shared, asked);
             for (size_t i = 0; i < 2; i++) {

@@ -18,7 +18,7 @@ static answer ask(const foci_point *places, const double *hits, const double *ch
     answer out = {.least = 1};
     for (size_t i = 0; i < PLACES; i++)
         at[i] = case_lattice(i, SIDE, 27, 31);
-    foci_answers arrays = {mean, variance, low, high, chance};
+    foci_prediction arrays = {mean, variance, low, high, chance};
     assert_done(foci_counts_fit(&model, places, hits, checked, count, &options, HOW, &err), err);
     assert_done(foci_counts_predict(&model, at, PLACES, 0.05, &arrays, HOW, &err), err);
     for (size_t i = 0; i < PLACES; i++) {
@@ -33,7 +33,8 @@ static answer ask(const foci_point *places, const double *hits, const double *ch
         out.most_chance = fmax(out.most_chance, chance[i]);
     }
     double log_score[STOPS];
-    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.log_score = log_score}, HOW, &err), err);
+    assert_done(
+        foci_counts_leave_one_out(&model, &(foci_counts_leave_one_out_result){.log_score = log_score}, HOW, &err), err);
     for (size_t i = 0; i < count; i++)
         assert_true(log_score[i] <= 0 && isfinite(log_score[i]));
     out.summary = model.summary;
@@ -171,10 +172,11 @@ static void test_huge_counts(void **state) {
         s.hits[i] = floor(s.checked[i] * (0.5 + 0.45 * sin(0.37 * (double)i)));
     }
     assert_done(foci_counts_fit(&model, s.places, s.hits, s.checked, STOPS, &options, HOW, &err), err);
-    assert_done(
-        foci_counts_predict(&model, s.places, STOPS, NAN, &(foci_answers){mean, variance, NULL, NULL, NULL}, HOW, &err),
-        err);
-    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.mean = left_out}, HOW, &err), err);
+    assert_done(foci_counts_predict(&model, s.places, STOPS, NAN, &(foci_prediction){mean, variance, NULL, NULL, NULL},
+                                    HOW, &err),
+                err);
+    assert_done(foci_counts_leave_one_out(&model, &(foci_counts_leave_one_out_result){.mean = left_out}, HOW, &err),
+                err);
     for (size_t i = 0; i < STOPS; i++) {
         double share = s.hits[i] / s.checked[i], deviation = sqrt(share * (1 - share) / s.checked[i]);
         assert_near(mean[i], share, 0.1 * deviation);

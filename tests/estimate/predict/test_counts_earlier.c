@@ -3,7 +3,7 @@
 #include "estimate/gaussian/laplace.h"
 #include "estimate/fit/counts_ties.h"
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "estimate/counts_cases.h"
 #include "estimate/counts_textbook.h"
 #include "estimate/surface/surface_methods.h"
@@ -48,7 +48,7 @@ static void test_textbook_twin_of_two_seasons(void **state) {
         double k[CASE_STOPS * CASE_STOPS], log_z = 0;
         foci_parameters point = case_point(s % CASE_FAMILIES);
         foci_correction correction = {0};
-        point.rho = foci_counts_ties[s].shared;
+        point.rho = foci_counts_ties[s].rho;
         point.sigma[1] = foci_counts_ties[s].scale * point.sigma[0];
         point.tau = s == 3 ? 0.6 : 0;
         for (size_t i = 0; i < CASE_STOPS * CASE_STOPS; i++)
@@ -133,27 +133,27 @@ static double share_at(foci_point place) {
     return 1 / (1 + exp(2.5 - 2.2 * sin(place.x / 38) * cos(place.y / 33)));
 }
 
-static double count_at(foci_draws *draws, double share, double checked) {
+static double count_at(foci_random *draws, double share, double checked) {
     double hits = 0;
     for (int i = 0; i < (int)checked; i++)
-        hits += foci_draws_share(draws) < share;
+        hits += foci_random_share(draws) < share;
     return hits;
 }
 
 static seasons invent(bool garbage) {
     seasons s = {.places = {{0, 0}}};
-    foci_draws draws = foci_draws_stream(20417, 3);
+    foci_random draws = foci_random_stream(20417, 3);
     for (size_t i = 0; i < STOPS; i++) {
-        s.places[i] = (foci_point){300 * foci_draws_share(&draws), 240 * foci_draws_share(&draws)};
-        s.before[i] = (foci_point){300 * foci_draws_share(&draws), 240 * foci_draws_share(&draws)};
+        s.places[i] = (foci_point){300 * foci_random_share(&draws), 240 * foci_random_share(&draws)};
+        s.before[i] = (foci_point){300 * foci_random_share(&draws), 240 * foci_random_share(&draws)};
         s.checked[i] = 12;
         s.checked_before[i] = 40;
         s.hits[i] = count_at(&draws, share_at(s.places[i]), s.checked[i]);
-        double chance = foci_draws_share(&draws) < 0.3 ? 0.85 : 0.015;
+        double chance = foci_random_share(&draws) < 0.3 ? 0.85 : 0.015;
         s.hits_before[i] = count_at(&draws, garbage ? chance : share_at(s.before[i]), s.checked_before[i]);
     }
     for (size_t i = 0; i < PLACES; i++)
-        s.asked[i] = (foci_point){300 * foci_draws_share(&draws), 240 * foci_draws_share(&draws)};
+        s.asked[i] = (foci_point){300 * foci_random_share(&draws), 240 * foci_random_share(&draws)};
     return s;
 }
 
@@ -181,10 +181,10 @@ typedef struct {
 static answers answers_of(const foci_counts_model *model, const seasons *s) {
     answers out = {.mean = {0}};
     foci_error err = {0};
-    const foci_answers places = {.estimate = out.mean, .variance = out.variance};
-    const foci_counts_left_out_result left = {.log_score = out.log_score};
+    const foci_prediction places = {.estimate = out.mean, .variance = out.variance};
+    const foci_counts_leave_one_out_result left = {.log_score = out.log_score};
     assert_done(foci_counts_predict(model, s->asked, PLACES, NAN, &places, HOW, &err), err);
-    assert_done(foci_counts_left_out(model, &left, HOW, &err), err);
+    assert_done(foci_counts_leave_one_out(model, &left, HOW, &err), err);
     return out;
 }
 
@@ -210,8 +210,8 @@ static void test_a_like_season_helps(void **state) {
     answers one = answers_of(&alone, &s), two = answers_of(&together, &s);
     assert_int_equal(alone.stops.seasons, 1);
     assert_int_equal(together.stops.count, 2 * STOPS);
-    assert_true(isnan(alone.summary.facts.earlier.shared));
-    assert_true(together.summary.facts.earlier.shared > 0.75 && together.summary.shared_none < 0.01);
+    assert_true(isnan(alone.summary.facts.earlier.rho));
+    assert_true(together.summary.facts.earlier.rho > 0.75 && together.summary.shared_none < 0.01);
     assert_true(sum(two.variance, PLACES) < 0.6 * sum(one.variance, PLACES));
     assert_true(error_of(&two, &s) < 0.8 * error_of(&one, &s));
     assert_true(sum(two.log_score, STOPS) > sum(one.log_score, STOPS) + 3);
@@ -224,11 +224,11 @@ static void test_ties(void **state) {
     double all = 0, none = 0;
     for (size_t k = 0; k < FOCI_COUNTS_TIES; k++) {
         all += foci_counts_ties[k].prior;
-        none += foci_counts_ties[k].shared == 0 ? foci_counts_ties[k].prior : 0;
+        none += foci_counts_ties[k].rho == 0 ? foci_counts_ties[k].prior : 0;
     }
     assert_near(all, 1, 1e-15);
     assert_near(none, 0.5, 1e-15);
-    assert_true(foci_counts_ties[0].shared == 0 && foci_counts_ties[0].scale == 1);
+    assert_true(foci_counts_ties[0].rho == 0 && foci_counts_ties[0].scale == 1);
 }
 
 /* Three draws instead of all: the summary against sums over what was tried. */
@@ -251,13 +251,13 @@ static void test_ties_are_weighed(void **state) {
             double gain = weight[d] * foci_counts_ties[k].prior *
                           exp(log_z[d * FOCI_COUNTS_TIES + k] - log_z[d * FOCI_COUNTS_TIES]);
             total += gain;
-            shared += gain * foci_counts_ties[k].shared;
-            none += foci_counts_ties[k].shared == 0 ? gain : 0;
+            shared += gain * foci_counts_ties[k].rho;
+            none += foci_counts_ties[k].rho == 0 ? gain : 0;
         }
     assert_done(foci_counts_ties_weigh(model.draws, &model.draw_count, &model.summary, &model.stops, FOCI_COUNTS_DRAWS,
                                        HOW, &err),
                 err);
-    assert_near(model.summary.facts.earlier.shared, shared / total, 1e-12);
+    assert_near(model.summary.facts.earlier.rho, shared / total, 1e-12);
     assert_near(model.summary.shared_none, none / total, 1e-12);
     assert_near(model.summary.facts.log_likelihood, evidence + log(total), 1e-9);
     double drawn = 0, mean = 0;
@@ -306,7 +306,7 @@ static void test_threads_do_not_matter(void **state) {
     answers second = answers_of(&three, &s);
     support_threads = 1;
     assert_memory_equal(&first, &second, sizeof first);
-    assert_true(one.summary.facts.earlier.shared == three.summary.facts.earlier.shared);
+    assert_true(one.summary.facts.earlier.rho == three.summary.facts.earlier.rho);
     foci_counts_free(&one);
     foci_counts_free(&three);
 }
@@ -336,10 +336,10 @@ static void test_used_only_where_it_helps(void **state) {
         assert_string_equal(facts->why_not, "");
         assert_true(facts->used == (facts->log_score_with > facts->log_score_without));
         assert_true(facts->used == !garbage);
-        assert_true(garbage ? facts->shared < 0.5 : facts->shared > 0.7);
-        assert_true(isnan(plain.facts.earlier.shared) && !plain.facts.earlier.used);
-        const foci_answers out[2] = {{.estimate = estimates[0], .chance = chances[0]},
-                                     {.estimate = estimates[1], .chance = chances[1]}};
+        assert_true(garbage ? facts->rho < 0.5 : facts->rho > 0.7);
+        assert_true(isnan(plain.facts.earlier.rho) && !plain.facts.earlier.used);
+        const foci_prediction out[2] = {{.estimate = estimates[0], .chance = chances[0]},
+                                        {.estimate = estimates[1], .chance = chances[1]}};
         assert_done(foci_surface_at(&tried, s.asked, PLACES, &out[0], HOW, &err), err);
         assert_done(foci_surface_at(&plain, s.asked, PLACES, &out[1], HOW, &err), err);
         size_t differ = 0;
@@ -399,7 +399,7 @@ static void test_too_many_stops_are_said(void **state) {
     assert_done(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err);
     assert_false(model.facts.earlier.used);
     assert_string_equal(model.facts.earlier.why_not, "the two seasons have 601 stops together, and 600 is the limit");
-    assert_true(isnan(model.facts.earlier.log_score_with) && isnan(model.facts.earlier.shared));
+    assert_true(isnan(model.facts.earlier.log_score_with) && isnan(model.facts.earlier.rho));
     foci_surface_model_free(&model);
     assert_fails(foci_counts_fit(&counts, s.places, s.hits, s.checked, STOPS, &kernel, HOW, &err), err, FOCI_NO_FIT,
                  "more than 600 stops together");

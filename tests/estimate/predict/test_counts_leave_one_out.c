@@ -68,8 +68,8 @@ static void test_against_the_other_stops_alone(void **state) {
         foci_counts_model model = model_at(point);
         double mean[CASE_STOPS], variance[CASE_STOPS], low[CASE_STOPS], high[CASE_STOPS], log_score[CASE_STOPS],
             transform[CASE_STOPS];
-        foci_counts_left_out_result out = {mean, variance, low, high, log_score, transform};
-        assert_done(foci_counts_left_out(&model, &out, HOW, &err), err);
+        foci_counts_leave_one_out_result out = {mean, variance, low, high, log_score, transform};
+        assert_done(foci_counts_leave_one_out(&model, &out, HOW, &err), err);
         for (size_t i = 0; i < CASE_STOPS; i++) {
             logit expected = without(&model.stops, i, &point);
             double y = case_hits[i], n = case_checked[i], deviation = sqrt(expected.variance);
@@ -105,8 +105,9 @@ static void test_nothing_known(void **state) {
                                .draw_count = 1,
                                .draws = {{point, 1, FOCI_PROPAGATE_BEYOND_LIMIT}}};
     double low = 0, high = 0, deviation = sqrt(6.25 + 1);
-    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.low = &low, .high = &high}, HOW, &err),
-                err);
+    assert_done(
+        foci_counts_leave_one_out(&model, &(foci_counts_leave_one_out_result){.low = &low, .high = &high}, HOW, &err),
+        err);
     assert_near(low, share_at(-3 - 1.6448536269514722 * deviation), 1e-6 * low);
     assert_near(high, share_at(-3 + 1.6448536269514722 * deviation), 1e-6 * high);
     foci_counts_free(&model);
@@ -135,7 +136,8 @@ static void test_calibrated(void **state) {
     foci_counts_options options = {.row_heading = NAN, .spacing = 53};
     foci_counts_model model = {0};
     assert_done(foci_counts_fit(&model, places, hits, checked, STOPS, &options, HOW, &err), err);
-    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.transform = transform}, HOW, &err), err);
+    assert_done(
+        foci_counts_leave_one_out(&model, &(foci_counts_leave_one_out_result){.transform = transform}, HOW, &err), err);
     for (size_t i = 0; i < STOPS; i++) {
         mean += transform[i] / STOPS;
         inside += transform[i] >= 0.05 && transform[i] <= 0.95 ? 1 : 0;
@@ -157,7 +159,7 @@ static bool attempt(foci_error *err) {
     model.draw_count = 2;
     model.draws[0] = (foci_counts_draw){case_point(0), 0.5, FOCI_PROPAGATE_BEYOND_LIMIT};
     model.draws[1] = (foci_counts_draw){case_point(1), 0.5, FOCI_PROPAGATE_BEYOND_LIMIT};
-    bool ok = foci_counts_left_out(&model, &(foci_counts_left_out_result){.mean = mean}, HOW, err);
+    bool ok = foci_counts_leave_one_out(&model, &(foci_counts_leave_one_out_result){.mean = mean}, HOW, err);
     foci_counts_free(&model);
     return ok;
 }

@@ -195,7 +195,7 @@ static told fit_and_predict(const foci_counts_options *options, foci_point shift
     foci_point stops[CASE_STOPS], places[CASE_PLACES];
     foci_counts_model model = {0};
     told out;
-    foci_answers arrays = {out.mean, out.variance, out.low, out.high, out.chance};
+    foci_prediction arrays = {out.mean, out.variance, out.low, out.high, out.chance};
     case_fill(stops, places);
     for (size_t i = 0; i < CASE_STOPS; i++)
         stops[i] = (foci_point){stops[i].x + shift.x, stops[i].y + shift.y};
@@ -274,7 +274,7 @@ static void test_shift_and_turn(void **state) {
                                  case_place_u[i] * north - case_place_v[i] * east};
     options.row_heading = angle;
     assert_done(foci_counts_fit(&model, stops, case_hits, case_checked, CASE_STOPS, &options, HOW, &err), err);
-    assert_done(foci_counts_predict(&model, places, CASE_PLACES, NAN, &(foci_answers){.estimate = mean}, HOW, &err),
+    assert_done(foci_counts_predict(&model, places, CASE_PLACES, NAN, &(foci_prediction){.estimate = mean}, HOW, &err),
                 err);
     for (size_t j = 0; j < CASE_PLACES; j++) {
         assert_near(far.mean[j], here.mean[j], 1e-9);
@@ -308,13 +308,13 @@ static void test_places_do_not_depend_on_their_company(void **state) {
     for (size_t i = 0; i < MANY; i++)
         many[i] = (foci_point){0.385 * (double)i, 190 - 0.71 * (double)i};
     assert_done(foci_counts_fit(&model, stops, case_hits, case_checked, CASE_STOPS, &rows_north, HOW, &err), err);
-    assert_done(foci_counts_predict(&model, many, MANY, NAN, &(foci_answers){.high = together}, HOW, &err), err);
+    assert_done(foci_counts_predict(&model, many, MANY, NAN, &(foci_prediction){.high = together}, HOW, &err), err);
     for (size_t i = 0; i < MANY; i += 43) {
         double alone = 0;
-        assert_done(foci_counts_predict(&model, &many[i], 1, NAN, &(foci_answers){.high = &alone}, HOW, &err), err);
+        assert_done(foci_counts_predict(&model, &many[i], 1, NAN, &(foci_prediction){.high = &alone}, HOW, &err), err);
         assert_near(alone, together[i], 1e-12);
     }
-    assert_done(foci_counts_predict(&model, many, 0, NAN, &(foci_answers){0}, HOW, &err), err);
+    assert_done(foci_counts_predict(&model, many, 0, NAN, &(foci_prediction){0}, HOW, &err), err);
     foci_counts_free(&model);
 }
 
@@ -358,7 +358,7 @@ static void test_refusals(void **state) {
     asked = 0;
     err = (foci_error){0};
     assert_done(foci_counts_fit(&model, places, three, ten, 2, &options, HOW, &err), err);
-    assert_fails(foci_counts_predict(&model, places, 2, NAN, &(foci_answers){0}, &stopped, &err), err, FOCI_STOPPED,
+    assert_fails(foci_counts_predict(&model, places, 2, NAN, &(foci_prediction){0}, &stopped, &err), err, FOCI_STOPPED,
                  "stopped");
     assert_int_equal(asked, 1);
     foci_counts_free(&model);
@@ -371,7 +371,7 @@ static bool attempt(foci_error *err) {
     foci_counts_options options = rows_north;
     double mean[3];
     bool ok = foci_counts_fit(&model, places, hits, checked, 3, &options, HOW, err) &&
-              foci_counts_predict(&model, places, 3, NAN, &(foci_answers){.estimate = mean}, HOW, err);
+              foci_counts_predict(&model, places, 3, NAN, &(foci_prediction){.estimate = mean}, HOW, err);
     foci_counts_free(&model);
     return ok;
 }

@@ -112,7 +112,7 @@ static void test_fewer(void **state) {
 static void test_tell_fills_what_is_asked(void **state) {
     (void)state;
     double mean[2] = {-1, -1}, high[2] = {-1, -1}, expected = 0, variance = 0;
-    foci_answers out = {.estimate = mean, .high = high};
+    foci_prediction out = {.estimate = mean, .high = high};
     foci_mixture_tell_share(&out, 1, &mixture, NAN);
     foci_mixture_share_moments(&mixture, &expected, &variance);
     assert_near(mean[0], -1, 0);

@@ -1,7 +1,7 @@
 /* The mixture against plain sums over its density. */
 #include "support/support.h"
 
-#include "base/chance.h"
+#include "base/probability.h"
 #include "estimate/predict/mixture.h"
 
 enum { PARTS = 3, STEPS = 200000 };

@@ -69,7 +69,7 @@ static foci_surface_model fit(const foci_readings *readings, const foci_readings
     foci_surface_options options = options_of();
     foci_surface_model model = {0};
     foci_error err = {0};
-    const foci_answers arrays = {out->estimate, out->variance, out->low, out->high, out->chance};
+    const foci_prediction arrays = {out->estimate, out->variance, out->low, out->high, out->chance};
     assert_done(foci_surface_fit(&model, readings, earlier, &options, HOW, &err), err);
     assert_done(foci_surface_at(&model, places, PLACES, &arrays, HOW, &err), err);
     return model;
@@ -98,11 +98,11 @@ static void test_a_like_season_helps(void **state) {
                        together = fit(&readings, &earlier, &two, asked_of(&s));
     assert_true(together.facts.earlier.used);
     assert_int_equal(together.facts.earlier.stops, BEFORE);
-    assert_true(together.facts.earlier.shared > 0.75);
+    assert_true(together.facts.earlier.rho > 0.75);
     assert_true(together.facts.earlier.log_score_with > together.facts.earlier.log_score_without + 0.1);
     assert_true(mean_of(two.variance) < 0.7 * mean_of(one.variance));
     assert_true(error_of(&two, &s) < 0.85 * error_of(&one, &s));
-    assert_true(isnan(alone.facts.earlier.shared) && isnan(alone.facts.earlier.log_score_without));
+    assert_true(isnan(alone.facts.earlier.rho) && isnan(alone.facts.earlier.log_score_without));
     foci_surface_model_free(&alone);
     foci_surface_model_free(&together);
     forget(&s);
@@ -134,7 +134,7 @@ static void test_another_field_shares_little(void **state) {
     foci_score_model model = {0};
     foci_error err = {0};
     assert_done(foci_score_model_fit(&model, &readings, &earlier, &options, false, HOW, &err), err);
-    assert_true(model.facts.earlier.shared < 0.2);
+    assert_true(model.facts.earlier.rho < 0.2);
     foci_score_model_free(&model);
     foci_score_model_free(&model);
     forget(&s);
@@ -150,7 +150,7 @@ static void test_left_out_stops_are_of_this_season(void **state) {
     double estimate[STOPS], variance[STOPS], score[STOPS], mean = 0, squares = 0;
     bool inside[STOPS];
     foci_error err = {0};
-    const foci_left_out left = {estimate, variance, score, inside};
+    const foci_leave_one_out left = {estimate, variance, score, inside};
     assert_done(foci_surface_leave_one_out(&model, &left, HOW, &err), err);
     for (size_t i = 0; i < STOPS; i++) {
         mean += score[i] / STOPS;
@@ -258,7 +258,7 @@ static void test_what_does_not_go_together(void **state) {
     assert_fails(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err, FOCI_BAD_SETTING,
                  "leave out {neighbors}");
     options = options_of();
-    options.fit = foci_score_fit_find("weighted-squares");
+    options.fit = foci_fit_method_find("weighted-squares");
     assert_fails(foci_surface_fit(&model, &readings, &earlier, &options, HOW, &err), err, FOCI_BAD_SETTING,
                  "leave out {fit}");
     options = options_of();

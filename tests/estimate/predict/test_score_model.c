@@ -2,7 +2,7 @@
 #include "support/likelihood_at.h"
 #include "support/score_answers.h"
 
-#include "base/chance.h"
+#include "base/probability.h"
 
 enum { ASKED = 40 };
 
@@ -312,11 +312,11 @@ static void test_directions(void **state) {
     foci_score_model blind = fitted_with(&stops, &options, true);
     assert_near(blind.facts.ratio.low, 1, 0);
     assert_near(blind.facts.variogram.ratio, 1, 0);
-    assert_true(blind.facts.better_gain > 4 && blind.facts.better_chance < 0.05);
-    assert_near(blind.facts.better_heading, 120, 15);
+    assert_true(blind.facts.suggested_gain > 4 && blind.facts.suggested_p < 0.05);
+    assert_near(blind.facts.suggested_heading, 120, 15);
     options.row_heading = 120;
     foci_score_model along = fitted_with(&stops, &options, true);
-    assert_true(isnan(along.facts.better_gain));
+    assert_true(isnan(along.facts.suggested_gain));
     assert_true(along.facts.variogram.ratio < 0.6 && along.facts.ratio.median < 0.7);
     assert_true(along.facts.log_likelihood - blind.facts.log_likelihood > 3);
     foci_score_model_free(&blind);

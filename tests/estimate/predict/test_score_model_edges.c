@@ -7,18 +7,18 @@ static void test_fits(void **state) {
     (void)state;
     foci_readings meuse = support_meuse(true);
     foci_surface_options options = options_of();
-    options.fit = foci_score_fit_find("weighted-squares");
+    options.fit = foci_fit_method_find("weighted-squares");
     options.kind = foci_correlation_find("spherical");
     foci_score_model squares = fitted(&meuse, &options);
     assert_int_equal(squares.count, 1);
     assert_near(squares.facts.variogram.range, 897.006, 0.01);
     assert_near(squares.facts.variogram.nugget, 0.05066044, 1e-7);
-    options.fit = foci_score_fit_find("likelihood");
+    options.fit = foci_fit_method_find("likelihood");
     foci_score_model plain = fitted(&meuse, &options);
-    options.fit = foci_score_fit_find("restricted-likelihood");
+    options.fit = foci_fit_method_find("restricted-likelihood");
     foci_score_model restricted = fitted(&meuse, &options);
-    assert_ptr_equal(foci_score_fit_find("restricted-likelihood"), foci_score_fits);
-    assert_null(foci_score_fit_find("least-squares"));
+    assert_ptr_equal(foci_fit_method_find("restricted-likelihood"), foci_fit_methods);
+    assert_null(foci_fit_method_find("least-squares"));
     assert_string_equal(plain.facts.variogram.fit, "likelihood");
     assert_string_equal(restricted.facts.variogram.fit, "restricted-likelihood");
     assert_true(plain.count > 1 && restricted.count > 1);
@@ -159,7 +159,7 @@ static bool attempt_with(size_t neighbours, foci_error *err) {
     options.neighbours = neighbours;
     bool ok = foci_score_model_fit(&model, &stops, NULL, &options, false, HOW, err) &&
               foci_score_model_at(&out, &model, stops.places, 5, 3, HOW, err) &&
-              foci_score_model_left_out(&out, &model, 3, HOW, err);
+              foci_score_model_leave_one_out(&out, &model, 3, HOW, err);
     foci_score_model_free(&model);
     support_readings_free(&stops);
     return ok;

@@ -53,8 +53,8 @@ static void test_against_joint(void **state) {
     foci_counts_model model = fitted(&s, STOPS);
     for (size_t i = 0; i < LINE; i++)
         line[i] = (foci_point){20 + 2.3 * (double)i, 470 + 0.9 * (double)i};
-    foci_answers one = {joint[0], joint[1], joint[2], joint[3], joint[4]};
-    foci_answers two = {window[0], window[1], window[2], window[3], window[4]};
+    foci_prediction one = {joint[0], joint[1], joint[2], joint[3], joint[4]};
+    foci_prediction two = {window[0], window[1], window[2], window[3], window[4]};
     assert_done(foci_counts_predict(&model, line, LINE, 0.10, &one, HOW, &err), err);
     assert_done(foci_windows_predict(&model, line, LINE, 0.10, &two, HOW, &err), err);
     double square = 0, worst_chance = 0, worst_seam = 0;
@@ -85,10 +85,10 @@ static void test_left_out_against_joint(void **state) {
     double score[2] = {0};
     fill_scene(&s, SIDE);
     foci_counts_model model = fitted(&s, STOPS);
-    foci_counts_left_out_result one = {.mean = joint[0], .log_score = joint[1], .transform = joint[2]};
-    foci_counts_left_out_result two = {.mean = window[0], .log_score = window[1], .transform = window[2]};
-    assert_done(foci_counts_left_out(&model, &one, HOW, &err), err);
-    assert_done(foci_windows_left_out(&model, &two, HOW, &err), err);
+    foci_counts_leave_one_out_result one = {.mean = joint[0], .log_score = joint[1], .transform = joint[2]};
+    foci_counts_leave_one_out_result two = {.mean = window[0], .log_score = window[1], .transform = window[2]};
+    assert_done(foci_counts_leave_one_out(&model, &one, HOW, &err), err);
+    assert_done(foci_windows_leave_one_out(&model, &two, HOW, &err), err);
     for (size_t i = 0; i < STOPS; i++) {
         assert_near(log(window[0][i] / joint[0][i]), 0, 0.15);
         assert_near(window[2][i], joint[2][i], 0.05);
@@ -117,7 +117,7 @@ static void test_many_stops(void **state) {
         at[i] = case_lattice(i + 22, 21, 59, 59);
     for (int threads = 1; threads <= 2; threads++) {
         support_threads = threads;
-        foci_answers out = {.estimate = mean[threads - 1], .low = low, .high = high};
+        foci_prediction out = {.estimate = mean[threads - 1], .low = low, .high = high};
         assert_done(foci_counts_predict(&model, at, LINE, NAN, &out, HOW, &err), err);
     }
     support_threads = 1;
@@ -127,7 +127,8 @@ static void test_many_stops(void **state) {
         covered += truth >= low[i] && truth <= high[i] ? 1 : 0;
     }
     assert_true(covered >= LINE * 80 / 100);
-    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.transform = transform}, HOW, &err), err);
+    assert_done(
+        foci_counts_leave_one_out(&model, &(foci_counts_leave_one_out_result){.transform = transform}, HOW, &err), err);
     for (size_t i = 0; i < MANY; i++)
         inside += transform[i] >= 0.05 && transform[i] <= 0.95 ? 1 : 0;
     assert_true(inside >= MANY * 86 / 100 && inside <= MANY * 97 / 100);
@@ -179,10 +180,11 @@ static void test_odd_layouts(void **state) {
     for (size_t i = 0; i < 150; i++)
         s.places[i * 4] = (foci_point){300, 300};
     foci_counts_model model = fitted(&s, MANY);
-    assert_done(foci_counts_predict(&model, at, 4, NAN, &(foci_answers){.estimate = mean}, HOW, &err), err);
+    assert_done(foci_counts_predict(&model, at, 4, NAN, &(foci_prediction){.estimate = mean}, HOW, &err), err);
     for (size_t i = 0; i < 4; i++)
         assert_true(mean[i] > 0 && mean[i] < 1);
-    assert_done(foci_counts_left_out(&model, &(foci_counts_left_out_result){.transform = transform}, HOW, &err), err);
+    assert_done(
+        foci_counts_leave_one_out(&model, &(foci_counts_leave_one_out_result){.transform = transform}, HOW, &err), err);
     for (size_t i = 0; i < MANY; i++)
         assert_true(transform[i] > 0 && transform[i] < 1);
     foci_counts_free(&model);
@@ -202,8 +204,8 @@ static bool attempt(foci_error *err) {
     const foci_columns columns = foci_counts_columns(1);
     bool ok = foci_observations_make(&model.stops, foci_response_binomial, &season, 1, &columns, NAN, err) &&
               foci_counts_groups_make(groups, &model.stops, err) &&
-              foci_windows_predict(&model, places, 2, NAN, &(foci_answers){.estimate = mean}, HOW, err) &&
-              foci_windows_left_out(&model, &(foci_counts_left_out_result){.mean = out}, HOW, err);
+              foci_windows_predict(&model, places, 2, NAN, &(foci_prediction){.estimate = mean}, HOW, err) &&
+              foci_windows_leave_one_out(&model, &(foci_counts_leave_one_out_result){.mean = out}, HOW, err);
     foci_counts_groups_free(groups);
     foci_counts_free(&model);
     return ok;

@@ -1,7 +1,7 @@
 #include "estimate/joint_cases.h"
 
-#include "base/chance.h"
 #include "base/linear.h"
+#include "base/probability.h"
 #include "estimate/seasons/joint_chances.h"
 
 static const unsigned char two_groups[] = {0, 2, 1, 3};
@@ -42,7 +42,7 @@ static void fill_places(foci_point *places) {
 static void brute_force(double *share, const double *mean, const double *covariance, const double *threshold) {
     double lower[9];
     foci_error err = {0};
-    foci_draws draws = foci_draws_stream(5, 6);
+    foci_random draws = foci_random_stream(5, 6);
     memcpy(lower, covariance, sizeof lower);
     assert_done(foci_linear_factor(lower, 3, &err), err);
     for (int p = 0; p < PATTERNS; p++)
@@ -50,7 +50,7 @@ static void brute_force(double *share, const double *mean, const double *covaria
     for (int d = 0; d < DRAWS; d++) {
         double z[3];
         int pattern = 0;
-        foci_draws_normal(&draws, z, 3);
+        foci_random_normal(&draws, z, 3);
         for (int s = 0; s < 3; s++) {
             double level = mean[s];
             for (int k = 0; k <= s; k++)

@@ -165,19 +165,19 @@ static void test_parameters_of_scores_follow_the_likelihood(void **state) {
             double off = drawn.level[d][i] - joint.parameters.mean[i / PLACES];
             variance[i / PLACES] += off * off / (FOCI_JOINT_DRAWS * PLACES);
         }
-    foci_draws draws = foci_draws_stream(4, 4);
+    foci_random draws = foci_random_stream(4, 4);
     memcpy(point, joint.point, sizeof point);
     assert_done(foci_joint_cost(&cost, NULL, modes, &joint.data, &joint.space, point, &err), err);
     enum { STEPS = 20000 };
     for (int step = 0; step < STEPS; step++) {
         double trial[FOCI_JOINT_NUMBERS_MOST], normal[FOCI_JOINT_NUMBERS_MOST], tried = 0;
         bool inside = true;
-        foci_draws_normal(&draws, normal, joint.space.count);
+        foci_random_normal(&draws, normal, joint.space.count);
         for (size_t i = 0; i < joint.space.count; i++) {
             trial[i] = point[i] + 0.3 * normal[i];
             inside = inside && trial[i] >= joint.space.lower[i] && trial[i] <= joint.space.upper[i];
         }
-        double lot = foci_draws_share(&draws);
+        double lot = foci_random_share(&draws);
         if (inside) {
             assert_done(foci_joint_cost(&tried, NULL, modes, &joint.data, &joint.space, trial, &err), err);
             if (lot < exp(cost - tried)) {

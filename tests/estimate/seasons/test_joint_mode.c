@@ -1,6 +1,6 @@
 #include "estimate/joint_cases.h"
 
-#include "base/chance.h"
+#include "base/probability.h"
 
 /* Expected numbers: Laplace's approximation in two other programs, chances of both by two integrations; no published
  * value. */

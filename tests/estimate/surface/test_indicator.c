@@ -104,7 +104,7 @@ static void test_left_out(void **state) {
     foci_indicator indicator = fitted(&stops, 17.5, &options);
     foci_indicator_layers out = {chance, raw, variance};
     foci_error err = {0};
-    assert_done(foci_indicator_left_out(&out, &indicator, HOW, &err), err);
+    assert_done(foci_indicator_leave_one_out(&out, &indicator, HOW, &err), err);
     for (size_t i = 0; i < stops.count; i++) {
         foci_readings others = support_random_readings(STOPS, 4099);
         others.count--;
@@ -147,7 +147,7 @@ static bool attempt(foci_error *err) {
     double chance = 0, others[SEVEN];
     bool ok = foci_indicator_fit(&indicator, &seven, 600, &options, HOW, err) &&
               foci_indicator_at(&(foci_indicator_layers){.chance = &chance}, &indicator, &seven_target, 1, HOW, err) &&
-              foci_indicator_left_out(&(foci_indicator_layers){.raw = others}, &indicator, HOW, err);
+              foci_indicator_leave_one_out(&(foci_indicator_layers){.raw = others}, &indicator, HOW, err);
     foci_indicator_free(&indicator);
     return ok;
 }

@@ -83,7 +83,7 @@ static void test_meuse_left_out(void **state) {
     double *estimate = calloc(meuse.count + 1, sizeof *estimate);
     foci_error err = {0};
     foci_surface_options options = with(2, 0);
-    assert_done(support_left_out(estimate, NULL, &meuse, &options, &err), err);
+    assert_done(support_leave_one_out(estimate, NULL, &meuse, &options, &err), err);
     for (size_t i = 0; i < meuse.count; i++)
         assert_near(estimate[i], reference_column(&table, "idw_pred")[i], 1e-8);
     free(estimate);
@@ -99,7 +99,7 @@ static void test_left_out_is_an_estimate_from_the_others(void **state) {
         double left[40], without = 0;
         foci_error err = {0};
         foci_surface_options options = with(1.7, neighbours);
-        assert_done(support_left_out(left, NULL, &readings, &options, &err), err);
+        assert_done(support_leave_one_out(left, NULL, &readings, &options, &err), err);
         for (size_t i = 0; i < 40; i++) {
             foci_readings others = support_random_readings(40, 2385);
             others.places[i] = others.places[39];
@@ -146,7 +146,7 @@ static void test_bad_settings(void **state) {
     }
     foci_surface_options options = with(2, 0);
     foci_readings one = support_readings(seven.places, seven.values, 1);
-    assert_fails(support_left_out(estimate, NULL, &one, &options, &err), err, FOCI_BAD_INPUT, "more stops");
+    assert_fails(support_leave_one_out(estimate, NULL, &one, &options, &err), err, FOCI_BAD_INPUT, "more stops");
     assert_near(at(&one, 2, seven_target), 477, 0);
 }
 

@@ -88,7 +88,7 @@ static void test_seven_samples_left_out(void **state) {
     foci_surface_options options = {.variogram = &model};
     double estimate[SEVEN], variance[SEVEN];
     foci_error err = {0};
-    assert_done(support_left_out(estimate, variance, &seven, &options, &err), err);
+    assert_done(support_leave_one_out(estimate, variance, &seven, &options, &err), err);
     for (size_t i = 0; i < SEVEN; i++) {
         assert_near(estimate[i], wanted[i], 6e-4);
         assert_near(variance[i], variances[i], 6e-4);

@@ -80,7 +80,7 @@ static void test_left_out(void **state) {
     foci_error err = {0};
     foci_surface_options options = {.variogram = &model};
     assert_int_equal(meuse.count, 155);
-    assert_done(support_left_out(estimate, variance, &meuse, &options, &err), err);
+    assert_done(support_leave_one_out(estimate, variance, &meuse, &options, &err), err);
     for (size_t i = 0; i < meuse.count; i++) {
         assert_near(estimate[i], reference_column(&table, "ok_pred")[i], 1e-8);
         assert_near(variance[i], reference_column(&table, "ok_var")[i], 1e-8);

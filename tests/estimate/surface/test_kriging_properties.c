@@ -100,7 +100,7 @@ static void test_left_out_is_an_estimate_from_the_others(void **state) {
             double left[45], left_variance[45], estimate = 0, variance = 0;
             foci_error err = {0};
             foci_surface_options options = {.variogram = &model, .neighbours = neighbours};
-            assert_done(support_left_out(left, left_variance, &stops, &options, &err), err);
+            assert_done(support_leave_one_out(left, left_variance, &stops, &options, &err), err);
             for (size_t i = 0; i < 45; i++) {
                 foci_readings others = support_random_readings(45, 2385);
                 others.places[i] = others.places[44];
@@ -128,7 +128,7 @@ static void test_constant_readings(void **state) {
     assert_done(support_at(estimate, variance, &constant, &options, &seven_target, 1, &err), err);
     assert_near(estimate[0], 2.385, 0);
     assert_near(variance[0], 0, 0);
-    assert_done(support_left_out(estimate, variance, &constant, &options, &err), err);
+    assert_done(support_leave_one_out(estimate, variance, &constant, &options, &err), err);
     for (size_t i = 0; i < SEVEN; i++)
         assert_near(estimate[i], 2.385, 0);
     assert_fails(support_at(estimate, variance, &seven, &options, &seven_target, 1, &err), err, FOCI_NO_FIT,
@@ -146,9 +146,9 @@ static void test_one_and_two_stops(void **state) {
     assert_done(support_at(estimate, variance, &few, &options, &seven_target, 1, &err), err);
     assert_near(estimate[0], 477, 1e-9);
     assert_near(variance[0], 2 * foci_variogram_at(&model, few.places[0], seven_target), 1e-9);
-    assert_fails(support_left_out(estimate, variance, &few, &options, &err), err, FOCI_BAD_INPUT, "more stops");
+    assert_fails(support_leave_one_out(estimate, variance, &few, &options, &err), err, FOCI_BAD_INPUT, "more stops");
     few.count = 2;
-    assert_done(support_left_out(estimate, variance, &few, &options, &err), err);
+    assert_done(support_leave_one_out(estimate, variance, &few, &options, &err), err);
     assert_near(estimate[0], 696, 1e-9);
     assert_near(variance[1], 2 * foci_variogram_at(&model, few.places[0], few.places[1]), 1e-9);
     few.count = 0;
@@ -167,7 +167,7 @@ static void test_singular_says_what_to_do(void **state) {
         foci_surface_options options = {.variogram = &model, .neighbours = neighbours};
         assert_fails(support_at(estimate, variance, &stops, &options, stops.places, 90, &err), err, FOCI_NO_FIT,
                      "give the model a nugget, or pool stops that lie close together");
-        assert_fails(support_left_out(estimate, variance, &stops, &options, &err), err, FOCI_NO_FIT,
+        assert_fails(support_leave_one_out(estimate, variance, &stops, &options, &err), err, FOCI_NO_FIT,
                      "give the model a nugget");
     }
     model = spherical();
@@ -201,7 +201,7 @@ static void test_progress_and_stopping(void **state) {
     foci_surface_model model = {0};
     const foci_surface_options options = support_options(&(foci_surface_options){.variogram = &variogram});
     const foci_execution how = {.threads = 1, .progress = {.tell = watch_progress, .context = &w}};
-    const foci_answers out = {.estimate = estimate};
+    const foci_prediction out = {.estimate = estimate};
     assert_done(foci_surface_fit(&model, &stops, NULL, &options, HOW, &err), err);
     assert_done(foci_surface_at(&model, asked.places, ASKED, &out, &how, &err), err);
     assert_int_equal(w.calls, 3); /* tiles of 256 places */
@@ -227,7 +227,7 @@ static bool attempt_nearest(foci_error *err) {
     foci_variogram model = spherical();
     foci_surface_options options = {.variogram = &model, .neighbours = 4};
     double estimate[SEVEN], variance[SEVEN];
-    return support_left_out(estimate, variance, &seven, &options, err);
+    return support_leave_one_out(estimate, variance, &seven, &options, err);
 }
 
 static void test_each_allocation(void **state) {

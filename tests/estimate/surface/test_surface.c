@@ -1,6 +1,6 @@
 #include "support/surface_model.h"
 
-#include "base/chance.h"
+#include "base/probability.h"
 
 enum { COLUMNS = 9, ROWS = 6, CELLS = COLUMNS * ROWS };
 
@@ -54,7 +54,7 @@ static void test_cells_are_places(void **state) {
         assert_done(foci_surface_fit(&model, &seven, NULL, &own, HOW, &err), err);
         for (size_t i = 0; i < CELLS; i++) {
             double estimate = 0, variance = 0, low = 0, high = 0, chance = 0;
-            const foci_answers out = {&estimate, &variance, &low, &high, &chance};
+            const foci_prediction out = {&estimate, &variance, &low, &high, &chance};
             size_t column = i % COLUMNS, row = i / COLUMNS;
             foci_point centre = {61 + 2 * (double)column, 141 - 2 * (double)row};
             assert_done(foci_surface_at(&model, &centre, 1, &out, HOW, &err), err);
@@ -80,7 +80,7 @@ static void test_cells_are_places(void **state) {
             assert_near(chance, foci_exceedance(estimate, variance, 600), 1e-9);
         }
         foci_surface_model_free(&model);
-        assert_int_equal(surface.held, 0);
+        assert_int_equal(surface.clamped, 0);
         foci_surface_free(&surface);
         foci_surface_free(&surface);
     }
@@ -134,7 +134,7 @@ static void test_held_within_bounds(void **state) {
         assert_near(held.chance[i], free_one.chance[i], 0);
     }
     assert_true(changed > 3);
-    assert_int_equal(held.held, changed);
+    assert_int_equal(held.clamped, changed);
     assert_true(held.max <= 620 && held.min >= 450);
     foci_surface_free(&free_one);
     foci_surface_free(&held);

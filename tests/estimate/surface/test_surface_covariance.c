@@ -3,7 +3,7 @@
 #include "estimate/predict/score_model.h"
 #include "estimate/space/pools.h"
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "support/support.h"
 
 enum { STOPS = 40, PLACES = 7, MANY = 1300 };
@@ -18,15 +18,15 @@ typedef struct {
 } survey;
 
 static void invent(survey *s, size_t count, uint64_t seed) {
-    foci_draws draws = foci_draws_stream(seed, count);
+    foci_random draws = foci_random_stream(seed, count);
     double size = count == MANY ? 2 : 1;
     for (size_t i = 0; i < count; i++) {
-        s->places[i].x = 512000 + size * 300 * foci_draws_share(&draws);
-        s->places[i].y = 4205000 + size * 160 * foci_draws_share(&draws);
+        s->places[i].x = 512000 + size * 300 * foci_random_share(&draws);
+        s->places[i].y = 4205000 + size * 160 * foci_random_share(&draws);
         double height = sin(s->places[i].x / 40) * cos(s->places[i].y / 31);
-        s->values[i] = 5.385 + 3 * height + 1.5 * (foci_draws_share(&draws) - 0.5);
+        s->values[i] = 5.385 + 3 * height + 1.5 * (foci_random_share(&draws) - 0.5);
         s->checked[i] = 15 + (double)(i % 6);
-        s->hits[i] = floor(s->checked[i] / (1 + exp(1.5 - 2 * height)) + foci_draws_share(&draws) - 0.5);
+        s->hits[i] = floor(s->checked[i] / (1 + exp(1.5 - 2 * height)) + foci_random_share(&draws) - 0.5);
         s->hits[i] = fmin(fmax(s->hits[i], 0), s->checked[i]);
     }
 }

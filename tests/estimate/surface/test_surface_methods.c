@@ -82,7 +82,7 @@ typedef struct {
 static told told_at(const foci_surface_model *model, const foci_point *places) {
     foci_error err = {0};
     told t;
-    const foci_answers out = {t.estimate, t.variance, t.low, t.high, t.chance};
+    const foci_prediction out = {t.estimate, t.variance, t.low, t.high, t.chance};
     assert_done(foci_surface_at(model, places, PLACES, &out, HOW, &err), err);
     return t;
 }
@@ -95,9 +95,9 @@ typedef struct {
 static left left_out_of(const foci_surface_model *model) {
     foci_error err = {0};
     left l = {0};
-    const foci_left_out out = {l.estimate, model->method->gives_variance ? l.variance : NULL,
-                               model->method->gives_variance ? l.log_score : NULL,
-                               model->method->gives_variance ? l.inside : NULL};
+    const foci_leave_one_out out = {l.estimate, model->method->gives_variance ? l.variance : NULL,
+                                    model->method->gives_variance ? l.log_score : NULL,
+                                    model->method->gives_variance ? l.inside : NULL};
     assert_done(foci_surface_leave_one_out(model, &out, HOW, &err), err);
     return l;
 }
@@ -172,7 +172,7 @@ static void test_each_row_answers_what_is_asked(void **state) {
     for (const foci_surface_method *method = foci_surface_methods; method->name; method++) {
         question q;
         double estimate[PLACES], high[PLACES];
-        const foci_answers few = {.estimate = estimate, .high = high}, one = {.estimate = estimate};
+        const foci_prediction few = {.estimate = estimate, .high = high}, one = {.estimate = estimate};
         ask(&q, method);
         foci_surface_model model = fitted(&q);
         told t = told_at(&model, q.places);
@@ -203,8 +203,8 @@ static void test_threads_do_not_matter(void **state) {
         ask(&q, method);
         for (size_t i = 0; i < MANY; i++)
             many[i] = (foci_point){q.places[0].x + 0.0385 * (double)i, q.places[0].y - 0.021 * (double)i};
-        const foci_answers first = {.estimate = one[0], .high = one[1]},
-                           second = {.estimate = more[0], .high = more[1]};
+        const foci_prediction first = {.estimate = one[0], .high = one[1]},
+                              second = {.estimate = more[0], .high = more[1]};
         foci_surface_model model = fitted(&q);
         left l = left_out_of(&model);
         assert_done(foci_surface_at(&model, many, MANY, &first, HOW, &err), err);
@@ -241,7 +241,7 @@ static void test_counts_are_the_kernel_in_percent(void **state) {
     foci_surface_model model = fitted(&q);
     foci_counts_model kernel = kernel_of(&q);
     told percent = told_at(&model, q.places);
-    const foci_answers out = {share.estimate, share.variance, share.low, share.high, share.chance};
+    const foci_prediction out = {share.estimate, share.variance, share.low, share.high, share.chance};
     assert_done(foci_counts_predict(&kernel, q.places, PLACES, 0.1, &out, HOW, &err), err);
     for (size_t i = 0; i < PLACES; i++) {
         assert_near(percent.estimate[i], 100 * share.estimate[i], 1e-12);
@@ -283,9 +283,9 @@ static void test_a_left_out_count_has_its_sampling_noise(void **state) {
     foci_surface_model model = fitted(&q);
     foci_counts_model kernel = kernel_of(&q);
     left l = left_out_of(&model);
-    const foci_counts_left_out_result out = {
+    const foci_counts_leave_one_out_result out = {
         .mean = mean, .variance = variance, .log_score = log_score, .transform = transform};
-    assert_done(foci_counts_left_out(&kernel, &out, HOW, &err), err);
+    assert_done(foci_counts_leave_one_out(&kernel, &out, HOW, &err), err);
     size_t inside = 0;
     for (size_t i = 0; i < CASE_STOPS; i++) {
         assert_near(l.estimate[i], 100 * mean[i], 1e-12);
@@ -357,7 +357,7 @@ static void test_facts(void **state) {
     question q;
     ask(&q, foci_surface_method_find("counts"));
     foci_surface_model model = fitted(&q);
-    const foci_surface_facts *facts = &model.facts;
+    const foci_fit_summary *facts = &model.facts;
     assert_true(facts->logit);
     assert_false(facts->stop_variation);
     assert_near(facts->log_likelihood, -26.616698529, 5e-9); /* as in tests/estimate/predict/test_counts_model.c */
@@ -367,7 +367,7 @@ static void test_facts(void **state) {
     assert_true(facts->ratio.low <= facts->ratio.median && facts->ratio.median <= facts->ratio.high);
     assert_near(facts->range.median, foci_variogram_practical_range(&facts->variogram), 1e-9);
     assert_near(facts->nugget_share.median, NAN, 0);
-    assert_near(facts->better_gain, NAN, 0);
+    assert_near(facts->suggested_gain, NAN, 0);
     assert_near(model.spacing, 53, 1e-12);
     foci_surface_model_free(&model);
 
@@ -422,8 +422,8 @@ static bool attempt(foci_error *err) {
     question q;
     told t;
     left l;
-    const foci_answers at = {t.estimate, t.variance, t.low, t.high, t.chance};
-    const foci_left_out out = {l.estimate, l.variance, l.log_score, l.inside};
+    const foci_prediction at = {t.estimate, t.variance, t.low, t.high, t.chance};
+    const foci_leave_one_out out = {l.estimate, l.variance, l.log_score, l.inside};
     foci_surface_model model = {0};
     ask(&q, tried);
     q.readings.count = 4;

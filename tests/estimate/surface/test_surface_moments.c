@@ -43,7 +43,7 @@ static void test_worked_example(void **state) {
     foci_variogram variogram = risk();
     foci_surface_model model = fitted(&readings, &variogram);
     double estimate = 0, variance = 0, low = 0, high = 0, chance = 0;
-    const foci_answers out = {&estimate, &variance, &low, &high, &chance};
+    const foci_prediction out = {&estimate, &variance, &low, &high, &chance};
     foci_error err = {0};
     assert_done(foci_surface_at(&model, &target, 1, &out, HOW, &err), err);
     assert_near(estimate / 100, 0.189463, 5e-7);
@@ -68,7 +68,7 @@ static void test_without_the_error(void **state) {
                                           .threshold = NAN,
                                           .variogram = &variogram};
     double estimate = 0, variance = 0;
-    const foci_answers out = {.estimate = &estimate, .variance = &variance};
+    const foci_prediction out = {.estimate = &estimate, .variance = &variance};
     assert_done(foci_surface_fit(&model, &readings, NULL, &options, HOW, &err), err);
     assert_done(foci_surface_at(&model, &target, 1, &out, HOW, &err), err);
     assert_near(estimate / 100, 0.226964, 5e-7);
@@ -120,7 +120,7 @@ static void test_twin(void **state) {
             estimate += b[i] * values[i];
             variance -= b[i] * c0[i];
         }
-        const foci_answers out = {.estimate = &told, .variance = &told_variance};
+        const foci_prediction out = {.estimate = &told, .variance = &told_variance};
         foci_error err = {0};
         assert_done(foci_surface_at(&model, &asked[k], 1, &out, HOW, &err), err);
         assert_near(told, estimate, 1e-9);
@@ -137,7 +137,7 @@ static void test_left_out(void **state) {
     foci_surface_model model = fitted(&readings, &variogram);
     double estimate[STOPS], variance[STOPS], log_score[STOPS], pooled = 100 * 10 / 70.0;
     bool inside[STOPS];
-    const foci_left_out out = {estimate, variance, log_score, inside};
+    const foci_leave_one_out out = {estimate, variance, log_score, inside};
     foci_error err = {0};
     assert_done(foci_surface_leave_one_out(&model, &out, HOW, &err), err);
     for (size_t skip = 0; skip < STOPS; skip++) {
@@ -193,7 +193,7 @@ static void test_all_zero(void **state) {
     readings.values = none;
     foci_surface_model model = fitted(&readings, NULL);
     double estimate = 1, variance = 0;
-    const foci_answers out = {.estimate = &estimate, .variance = &variance};
+    const foci_prediction out = {.estimate = &estimate, .variance = &variance};
     foci_error err = {0};
     assert_done(foci_surface_at(&model, &target, 1, &out, HOW, &err), err);
     assert_near(estimate, 0, 1e-12);

@@ -78,11 +78,11 @@ static void what_the_lattice_loses(void **state) {
     foci_error err = {0};
     assert_done(foci_surface_estimate(&quick, &model, &grid, HOW, &err), err);
     foci_surface_method every_cell = *model.method;
-    every_cell.on_lattice = false;
+    every_cell.on_nodes = false;
     model.method = &every_cell;
     assert_done(foci_surface_estimate(&whole, &model, &grid, HOW, &err), err);
-    assert_int_equal(quick.lattice, 3);
-    assert_int_equal(whole.lattice, 1);
+    assert_int_equal(quick.nodes, 3);
+    assert_int_equal(whole.nodes, 1);
     assert_small("mean, %", between(quick.estimate, whole.estimate, &grid), 0.01, 0.1);
     assert_small("low, %", between(quick.low, whole.low, &grid), 0.01, 0.15);
     assert_small("high, %", between(quick.high, whole.high, &grid), 0.0125, 0.1);
@@ -105,7 +105,7 @@ static bool attempt(foci_error *err) {
     foci_surface surface = {0};
     bool ok = foci_surface_estimate(&surface, &held, &grid, HOW, err);
     if (ok)
-        assert_int_equal(surface.lattice, 3);
+        assert_int_equal(surface.nodes, 3);
     foci_surface_free(&surface);
     return ok;
 }

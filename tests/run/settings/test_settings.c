@@ -241,7 +241,7 @@ static void a_job_comes_back_as_it_was(void **state) {
     assert_near(second.survey.surface.threshold, 7, 0); /* the command line wins */
     assert_near(second.survey.cell, 12.192, 1e-15);
     assert_string_equal(second.survey.stops.checked, "30");
-    assert_true(second.survey.cross_check);
+    assert_true(second.survey.cross_validation);
     unlink(path);
     free(text);
     foci_json_free(root);

@@ -6,7 +6,7 @@
 
 #include "base/deliver.h"
 #include "base/unfinished.h"
-#include "base/draws.h"
+#include "base/random.h"
 #include "base/plain_file.h"
 #include "data/files/json_file.h"
 #include "fieldfoci/steps.h"
@@ -35,21 +35,21 @@ static void write_field(const char *name, double east) {
 
 /* 7 x 7 stops, 30 plants each. Two patches, the same in every year; `garbage`: each stop clean or rotten by chance. */
 static void write_stops(const char *name, const char *year, uint64_t stream, bool garbage) {
-    foci_draws draws = foci_draws_stream(4099, stream);
+    foci_random draws = foci_random_stream(4099, stream);
     FILE *file = fopen(in_folder(name), "w");
     assert_non_null(file);
     fprintf(file, "stop,lon,lat,infected,checked,severity,day\n");
     for (int i = 0; i < 49; i++) {
-        double x = (i % 7 + 0.3 + 0.4 * foci_draws_share(&draws)) / 7;
-        double y = (i / 7 + 0.3 + 0.4 * foci_draws_share(&draws)) / 7; // NOLINT(bugprone-integer-division)
+        double x = (i % 7 + 0.3 + 0.4 * foci_random_share(&draws)) / 7;
+        double y = (i / 7 + 0.3 + 0.4 * foci_random_share(&draws)) / 7; // NOLINT(bugprone-integer-division)
         double height = 5 * exp(-20 * ((x - 0.3) * (x - 0.3) + (y - 0.7) * (y - 0.7))) +
                         5 * exp(-25 * ((x - 0.8) * (x - 0.8) + (y - 0.25) * (y - 0.25)));
-        double share = garbage ? (foci_draws_share(&draws) < 0.3 ? 0.8 : 0.01) : 1 / (1 + exp(3.8 - height));
+        double share = garbage ? (foci_random_share(&draws) < 0.3 ? 0.8 : 0.01) : 1 / (1 + exp(3.8 - height));
         int infected = 0;
         for (int k = 0; k < 30; k++)
-            infected += foci_draws_share(&draws) < share;
+            infected += foci_random_share(&draws) < share;
         fprintf(file, "%d,%.6f,%.6f,%d,30,%.3f,%s-08-10\n", i + 1, -84.502 + 0.004 * x, 31.5 + 0.004 * y, infected,
-                2 + height + sin(8 * x) * cos(6 * y) + 0.4 * foci_draws_share(&draws), year);
+                2 + height + sin(8 * x) * cos(6 * y) + 0.4 * foci_random_share(&draws), year);
     }
     assert_int_equal(fclose(file), 0);
 }
@@ -124,11 +124,11 @@ static void a_like_season_is_used_and_said(void **state) {
     assert_done(map(&survey, "2026.csv", "field.geojson", WORDS_OF("--earlier", in_folder("before")), &err), err);
     const foci_survey *round = &survey;
     const foci_earlier_facts *facts = &round->model.facts.earlier;
-    assert_true(facts->used && facts->stops == 49 && facts->shared > 0.5);
+    assert_true(facts->used && facts->stops == 49 && facts->rho > 0.5);
     assert_string_equal(round->earlier.season, "2025");
     assert_int_equal(strlen(round->earlier.sha256), 64);
     assert_non_null(strstr(round->earlier.words, "The earlier survey (2025) was used: left-out stops were foretold"));
-    assert_near(round->cross_check.log_score, facts->log_score_with, 1e-12);
+    assert_near(round->cross_validation.log_score, facts->log_score_with, 1e-12);
     assert_done(foci_survey_write(&survey, in_folder("after"), false, &err), err);
     assert_done(foci_json_read(&root, in_folder("after/survey.json"), FOCI_MOST_OF_SUMMARY, &err), err);
     const foci_json *told = foci_json_get(root, "earlier");
@@ -138,7 +138,7 @@ static void a_like_season_is_used_and_said(void **state) {
     assert_string_equal(foci_json_text(foci_json_get(told, "season")), "2025");
     assert_string_equal(foci_json_text(foci_json_get(told, "text")), round->earlier.words);
     assert_true(foci_json_number(foci_json_get(told, "rho"), &number));
-    assert_near(number, facts->shared, 1e-12);
+    assert_near(number, facts->rho, 1e-12);
     assert_true(foci_json_number(foci_json_get(told, "log_score_without"), &number));
     assert_near(number, facts->log_score_without, 1e-12);
     foci_json_free(root);

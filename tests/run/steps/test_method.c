@@ -210,7 +210,7 @@ static void choices_are_handed_on(void **state) {
     assert_done(fit(s), s->err);
     const foci_surface_options *method = &s->round.method;
     assert_int_equal(method->trend, 2);
-    assert_ptr_equal(method->fit, foci_score_fit_find("likelihood"));
+    assert_ptr_equal(method->fit, foci_fit_method_find("likelihood"));
     assert_int_equal(method->stop_variation, FOCI_STOP_VARIATION_OFF);
     assert_near(method->power, 2.385, 0);
     assert_near(method->lag, 30, 0);
@@ -222,7 +222,7 @@ static void choices_are_handed_on(void **state) {
     assert_int_equal(s->round.method.stop_variation, FOCI_STOP_VARIATION_ON);
     assert_true(s->round.model.facts.stop_variation);
     assert_int_equal(s->round.method.trend, 0);
-    assert_ptr_equal(s->round.method.fit, foci_score_fit_find("restricted-likelihood"));
+    assert_ptr_equal(s->round.method.fit, foci_fit_method_find("restricted-likelihood"));
     clear(s);
 }
 

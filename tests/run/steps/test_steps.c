@@ -107,7 +107,7 @@ static void the_warm_corner_is_found(void **state) {
     assert_near(zones / round->field.area_ha, 1, 1e-6);
     assert_string_equal(round->season, "2026");
     assert_string_equal(round->last_date, "2026-08-11");
-    assert_true(round->has_cross_check);
+    assert_true(round->has_cross_validation);
     foci_survey_free(&survey);
     foci_settings_free(&settings);
 }
@@ -206,8 +206,8 @@ static void counts_are_the_default_for_counts(void **state) {
     assert_string_equal(round->method.method->name, "counts");
     assert_true(round->model.facts.logit);
     assert_true(round->surface.min >= 0 && round->surface.max <= 100);
-    assert_int_equal(round->surface.held, 0);
-    assert_true(round->has_cross_check && round->cross_check.variance);
+    assert_int_equal(round->surface.clamped, 0);
+    assert_true(round->has_cross_validation && round->cross_validation.variance);
     assert_true(round->hotspots.count >= 1);
     assert_true(round->hotspots.items[0].centre.x < -84.5004 && round->hotspots.items[0].centre.y < 31.5016);
     char *text = foci_survey_summary(&first, NULL, &err);

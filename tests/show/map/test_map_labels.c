@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-#include "base/draws.h"
+#include "base/random.h"
 #include "support/support.h"
 
 enum { SIDE = 700, STOPS_MOST = 160, DIGS_MOST = 20, SPOTS_MOST = 5, LAYOUTS = 150 };
@@ -24,13 +24,13 @@ typedef struct {
     foci_map_label labels[SPOTS_MOST + DIGS_MOST]; /* the spots, then the digs */
 } layout;
 
-static double between(foci_draws *draws, double least, double most) {
-    return least + (most - least) * foci_draws_share(draws);
+static double between(foci_random *draws, double least, double most) {
+    return least + (most - least) * foci_random_share(draws);
 }
 
 /* Hotspots of any size, stops all over, digs on stops, between them and on each other. */
 static void make_layout(layout *out, uint64_t seed, size_t stops) {
-    foci_draws draws = foci_draws_stream(20260818, seed);
+    foci_random draws = foci_random_stream(20260818, seed);
     *out = (layout){.stops = stops, .digs = 5 + seed % 16, .spots = 1 + seed % SPOTS_MOST};
     for (size_t i = 0; i < out->stops; i++) {
         out->stop[i] = (foci_point){between(&draws, 30, SIDE - 30), between(&draws, 30, SIDE - 30)};

@@ -56,7 +56,7 @@ static void stops_are_drawn_by_what_was_found(void **state) {
     assert_done(foci_canvas_rgb(&rgb, canvas, &err), err);
     assert_int_equal(count_colour(rgb, SIDE * SIDE, 0x1A1A1A), inks[FOCI_STOP_NONE] + inks[FOCI_STOP_LITTLE] +
                                                                    inks[FOCI_STOP_MORE] + inks[FOCI_STOP_MUCH] +
-                                                                   inks[FOCI_STOP_LEFT_OUT]);
+                                                                   inks[FOCI_STOP_EXCLUDED]);
     assert_int_equal(pixel_at(rgb, SIDE, 50, 50), 0xFFFFFF);
     assert_int_equal(pixel_at(rgb, SIDE, 50, 250), 0x1A1A1A);
     free(rgb);

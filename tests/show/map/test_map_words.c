@@ -55,7 +55,7 @@ static int make_round(void **state) {
     round->hotspots.count = 1;
     round->has_zones = true;
     round->stops.unit = percent;
-    round->readings.spread = (foci_spread){.max = 55, .zeros = 9};
+    round->readings.spread = (foci_reading_range){.max = 55, .zeros = 9};
     round->readings.count = 23;
     round->threshold = round->hotspots_options.threshold = 12.5;
     round->hotspots_options.treat_chance = 0.5;
@@ -256,9 +256,9 @@ static void the_method_is_told_in_words(void **state) {
                  "140 ft (42 m) across. Made September 3, 2025, by fieldfoci " FOCI_VERSION ".");
     round->surface.over = 0.25;
     round->field.area_ha = 16;
-    round->has_cross_check = true;
-    round->cross_check.rmse = 4.13;
-    round->cross_check.coverage_90 = 0.883;
+    round->has_cross_validation = true;
+    round->cross_validation.rmse = 4.13;
+    round->cross_validation.coverage_90 = 0.883;
     round->model.facts.variogram.partial_sill = 0;
     round->readings.spacing = NAN;
     assert_words(
@@ -269,7 +269,7 @@ static void the_method_is_told_in_words(void **state) {
         "stops, a stop is missed by about 4.1 percentage points as a rule, and falls inside its 9-in-10 "
         "range 88 times in 100. Made September 3, 2025, by fieldfoci " FOCI_VERSION ".");
     round->surface.over = 0;
-    round->has_cross_check = false;
+    round->has_cross_validation = false;
     round->method.method = &distance;
     round->model.facts.variogram.kind = NULL;
     assert_words(foci_words_made, round, MADE "; 23 stops. Made September 3, 2025, by fieldfoci " FOCI_VERSION ".");

@@ -118,10 +118,10 @@ static void too_few_stops_make_dots_only(void **state) {
 /* The page stays small: dots without names, each place once. */
 static void many_stops_are_plain_dots(void **state) {
     (void)state;
-    const sample_plan crowded = {30, 20, 64, 64, 2, 34};
+    const sample_plan preferential = {30, 20, 64, 64, 2, 34};
     foci_survey round = {0};
     foci_error err = {0};
-    assert_done(sample_round_of(&round, &crowded, &err), err);
+    assert_done(sample_round_of(&round, &preferential, &err), err);
     assert_true(round.readings.count > 3000);
     char *page = write_report(&round);
     xmlDocPtr document = parse(page);

@@ -1,10 +1,10 @@
-#include "decide/pattern/joins.h"
+#include "decide/pattern/join_counts.h"
 
 #include <math.h>
 
-#include "base/chance.h"
+#include "base/probability.h"
 
-double foci_joins_count(const foci_links *links, const bool *infected, const size_t *order) {
+double foci_join_counts_count(const foci_links *links, const bool *infected, const size_t *order) {
     double joins = 0;
     for (size_t i = 0; i < links->count; i++) {
         if (!infected[order ? order[i] : i])
@@ -16,7 +16,7 @@ double foci_joins_count(const foci_links *links, const bool *infected, const siz
     return joins;
 }
 
-bool foci_joins_test(foci_pattern_test *out, const foci_links *links, const bool *infected, foci_error *err) {
+bool foci_join_counts_test(foci_pattern_test *out, const foci_links *links, const bool *infected, foci_error *err) {
     foci_links_sums s = {0};
     if (!foci_links_sum(&s, links, err))
         return false;
@@ -30,7 +30,7 @@ bool foci_joins_test(foci_pattern_test *out, const foci_links *links, const bool
     if (n < 4 || b == 0 || b == n)
         return true;
     double two = b * (b - 1) / (n * (n - 1)), three = two * (b - 2) / (n - 2), four = three * (b - 3) / (n - 3);
-    out->value = foci_joins_count(links, infected, NULL);
+    out->value = foci_join_counts_count(links, infected, NULL);
     out->expectation = s.s0 * two / 2;
     double variance = (s.s1 * two + (s.s2 - 2 * s.s1) * three + (s.s0 * s.s0 + s.s1 - s.s2) * four) / 4 -
                       out->expectation * out->expectation;

@@ -1,17 +1,17 @@
-#include "fieldfoci/cross_check.h"
+#include "fieldfoci/cross_validation.h"
 
 #include <math.h>
 #include <stdlib.h>
 
 #include "base/memory.h"
 
-void foci_cross_check_free(foci_cross_check *check) {
+void foci_cross_validation_free(foci_cross_validation *check) {
     free(check->estimate);
     free(check->variance);
-    *check = (foci_cross_check){0};
+    *check = (foci_cross_validation){0};
 }
 
-static void judge_errors(foci_cross_check *check, const foci_readings *readings) {
+static void judge_errors(foci_cross_validation *check, const foci_readings *readings) {
     double sum = 0, squares = 0;
     for (size_t i = 0; i < check->n; i++) {
         double error = readings->values[i] - check->estimate[i];
@@ -23,7 +23,8 @@ static void judge_errors(foci_cross_check *check, const foci_readings *readings)
 }
 
 /* Where a variance is 0 (all readings equal) the ratio has no meaning. */
-static void judge_variances(foci_cross_check *check, const foci_readings *readings, const foci_left_out *left) {
+static void judge_variances(foci_cross_validation *check, const foci_readings *readings,
+                            const foci_leave_one_out *left) {
     double ratios = 0, scores = 0;
     size_t inside = 0;
     for (size_t i = 0; i < check->n; i++) {
@@ -37,12 +38,12 @@ static void judge_variances(foci_cross_check *check, const foci_readings *readin
     check->log_score = scores / (double)check->n;
 }
 
-bool foci_cross_check_make(foci_cross_check *out, const foci_surface_model *model, const foci_readings *readings,
-                           const foci_execution *how, foci_error *err) {
+bool foci_cross_validation_make(foci_cross_validation *out, const foci_surface_model *model,
+                                const foci_readings *readings, const foci_execution *how, foci_error *err) {
     const foci_surface_method *method = model->method;
-    foci_cross_check check = {
+    foci_cross_validation check = {
         .n = readings->count, .mean_squared_deviation_ratio = NAN, .coverage_90 = NAN, .log_score = NAN};
-    foci_left_out left = {0};
+    foci_leave_one_out left = {0};
     bool ok = false;
     check.estimate = foci_new_array(check.n, sizeof *check.estimate, err);
     if (!check.estimate)
@@ -62,11 +63,11 @@ bool foci_cross_check_make(foci_cross_check *out, const foci_surface_model *mode
     if (method->gives_variance)
         judge_variances(&check, readings, &left);
     *out = check;
-    check = (foci_cross_check){0};
+    check = (foci_cross_validation){0};
     ok = true;
 done:
     free(left.log_score);
     free(left.inside);
-    foci_cross_check_free(&check);
+    foci_cross_validation_free(&check);
     return ok;
 }

@@ -1,11 +1,11 @@
-#include "decide/pattern/joins.h"
+#include "decide/pattern/join_counts.h"
 
 #include "decide/pattern/sample_links.h"
 
 static foci_pattern_test judged(const foci_links *links, const bool *infected) {
     foci_error err = {0};
     foci_pattern_test test;
-    assert_done(foci_joins_test(&test, links, infected, &err), err);
+    assert_done(foci_join_counts_test(&test, links, infected, &err), err);
     return test;
 }
 
@@ -71,8 +71,8 @@ static void test_an_order_moves_the_disease(void **state) {
     foci_links links = sample_links_within(six_places, SIX, 15);
     static const bool infected[SIX] = {true, true, false, false, false, false};
     static const size_t order[SIX] = {2, 0, 3, 4, 5, 1};
-    assert_near(foci_joins_count(&links, infected, NULL), 1, 0);
-    assert_near(foci_joins_count(&links, infected, order), 0, 0); /* now the second and the last */
+    assert_near(foci_join_counts_count(&links, infected, NULL), 1, 0);
+    assert_near(foci_join_counts_count(&links, infected, order), 0, 0); /* now the second and the last */
     foci_links_free(&links);
 }
 
@@ -91,7 +91,7 @@ static bool attempt(foci_error *err) {
     foci_links links = sample_links_columbus();
     foci_pattern_test test;
     static const bool infected[COLUMBUS] = {true};
-    bool ok = foci_joins_test(&test, &links, infected, err);
+    bool ok = foci_join_counts_test(&test, &links, infected, err);
     foci_links_free(&links);
     return ok;
 }

@@ -1,6 +1,6 @@
 /* Probability: the normal, chi-squared and Student distributions, and intervals of shares. */
-#ifndef FOCI_BASE_CHANCE_H
-#define FOCI_BASE_CHANCE_H
+#ifndef FOCI_BASE_PROBABILITY_H
+#define FOCI_BASE_PROBABILITY_H
 
 /* The 95 % quantile of the standard normal distribution. */
 #define FOCI_NORMAL_95 1.6448536269514722

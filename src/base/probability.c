@@ -1,4 +1,4 @@
-#include "base/chance.h"
+#include "base/probability.h"
 
 #include <math.h>
 #include <stddef.h>

@@ -1,6 +1,6 @@
 #include "support/support.h"
 
-#include "base/chance.h"
+#include "base/probability.h"
 
 #define TWO_SIDED_95 1.959963984540054
 
