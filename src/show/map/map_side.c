@@ -108,13 +108,6 @@ static double hotspot_key_draw(foci_canvas *canvas, double x, double y, const le
     return size->row + 14;
 }
 
-static bool has_unspoken(const foci_survey *round) {
-    bool any = false;
-    for (size_t cell = 0; round->unspoken && cell < round->grid.columns * round->grid.rows && !any; cell++)
-        any = round->unspoken[cell];
-    return any;
-}
-
 static void mesh_draw(foci_canvas *canvas, double x, double y, double width, double height) {
     const double reach = width + height;
     foci_canvas_rectangle(canvas, x, y, width, height);
@@ -135,9 +128,9 @@ static void mesh_draw(foci_canvas *canvas, double x, double y, double width, dou
 /* What the hatching says. Returns the height. */
 static double mesh_key_draw(foci_canvas *canvas, double x, double y, const legend_size *size, double width,
                             const foci_survey *round) {
-    static const char words[] = "no stop near enough to speak for this ground";
+    const char *words = foci_words_unspoken(round);
     const foci_lettering plain = {.size = size->text, .colour = INK, .width = width - size->swatch - 14};
-    if (!has_unspoken(round))
+    if (!words)
         return 0;
     const double letters = foci_canvas_measure(canvas, &plain, words).y;
     mesh_draw(canvas, x, y + 4, size->swatch, size->row);

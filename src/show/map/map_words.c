@@ -55,6 +55,13 @@ void foci_words_chance(char text[FOCI_WORDS_SIZE], double chance) {
         snprintf(text, FOCI_WORDS_SIZE, chance < 0.01 ? "under 1 %%" : "%.0f %%", 100 * chance);
 }
 
+const char *foci_words_unspoken(const foci_survey *round) {
+    for (size_t cell = 0; round->unspoken && cell < round->grid.columns * round->grid.rows; cell++)
+        if (round->unspoken[cell])
+            return "no stop near enough to speak for this ground";
+    return NULL;
+}
+
 const char *foci_words_zone(const foci_survey *round, foci_zone_code code) {
     if (code == FOCI_ZONE_TREAT)
         return round->has_profile && round->profile.too_late_in_season ? "Plan for next season" : "Treat";

@@ -30,6 +30,9 @@ void foci_words_chance(char text[FOCI_WORDS_SIZE], double chance);
 /* Stops that do not enter the estimate, pooled ones not counted. */
 size_t foci_words_excluded(const foci_survey *round);
 
+/* What the hatching of the ground says, a clause; NULL where no ground is hatched. Static. */
+const char *foci_words_unspoken(const foci_survey *round);
+
 /* What is read of a zone on paper: "Treat", or "Plan for next season" where the profile says that this one is too late.
  */
 const char *foci_words_zone(const foci_survey *round, foci_zone_code code);

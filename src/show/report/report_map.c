@@ -174,6 +174,11 @@ static void add_key(foci_html *html, const foci_survey *round) {
         foci_html_raw(html, "Thick outlines: hotspots, by number. ");
     if (round->digs.count > 0)
         foci_html_raw(html, "Diamonds: dig-checks, in walking order. ");
+    if (round->surface.estimate && foci_words_unspoken(round)) {
+        foci_html_raw(html, "Hatched ground: ");
+        foci_html_text(html, foci_words_unspoken(round));
+        foci_html_raw(html, ". ");
+    }
     foci_html_raw(html, "North is up.</p>\n");
 }
 

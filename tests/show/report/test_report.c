@@ -57,6 +57,21 @@ static void the_page_is_well_formed(void **state) {
     free(page);
 }
 
+/* Ground that no stop speaks for is hatched, and then the key says so. */
+static void hatching_is_explained(void **state) {
+    foci_survey *round = *state;
+    foci_error err = {0};
+    char *page = write_report(round);
+    assert_null(strstr(page, "Hatched ground"));
+    free(page);
+    round->unspoken = foci_new_array(round->grid.columns * round->grid.rows, sizeof *round->unspoken, &err);
+    assert_non_null(round->unspoken);
+    round->unspoken[round->grid.columns * (round->grid.rows / 2) + 7] = true;
+    page = write_report(round);
+    assert_non_null(strstr(page, "Hatched ground: no stop near enough to speak for this ground."));
+    free(page);
+}
+
 /* Nothing is named that would have to be fetched. */
 static void nothing_from_elsewhere(void **state) {
     char *page = write_report(*state);
@@ -175,6 +190,7 @@ static void assets_are_found_by_name(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(the_page_is_well_formed, begin, end),
+        cmocka_unit_test_setup_teardown(hatching_is_explained, begin, end),
         cmocka_unit_test_setup_teardown(nothing_from_elsewhere, begin, end),
         cmocka_unit_test_setup_teardown(names_cannot_break_out, begin, end),
         cmocka_unit_test_setup_teardown(too_few_stops_make_dots_only, begin, end),
