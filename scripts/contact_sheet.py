@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Sheets of sixteen awkward fields, to be looked at: shapes, sizes, names, verdicts, kinds of readings.
+"""Sheets of eighteen awkward fields, to be looked at: shapes, sizes, names, verdicts, kinds of readings.
 
 usage: contact_sheet.py PROGRAM FOLDER [NAME ...]
 
@@ -14,8 +14,10 @@ import math
 import os
 import random
 import shutil
+import struct
 import subprocess
 import sys
+import zlib
 
 LON, LAT = -39.34, 42.975
 EAST, NORTH = 111320 * math.cos(math.radians(LAT)), 111132.0
@@ -90,8 +92,41 @@ FIELDS = {  # name: polygons, foci (x, y, reach, high), base, stops, what the fi
     "few": (SQUARE, POCKETS, 0.02, 12, "Short Walk", []),
     "all-hot": (SQUARE, [(200, 200, 300, 0.5)], 0.3, 80, "Hot All Over", ["--paper", "a4"]),
     "scores": (SQUARE, POCKETS, 0.02, 80, "Scored by Eye", ["--value", "score", "--limits", "0,10"]),
+    "photo": (SQUARE, POCKETS, 0.02, 90, "Seen from Above", ["--photo", "{}/photo.png", "--crs", "EPSG:4326", "--credit",
+                                                            "Cinderwick Farm", "--marks", "{}/marks.geojson",
+                                                            "--gate=-39.34,42.976"]),
     "distance": (SQUARE, POCKETS, 0.02, 40, "By Distance", ["--value", "score", "--surface", "idw"]),
 }
+
+
+def chunk(kind, data):
+    return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+
+def write_photo(folder):
+    """Rows of a crop with a pond and a road, as a PNG with its world file (PNG: ISO/IEC 15948); a well and the road."""
+    draw, side, dot = random.Random("photo"), 500, 1.0
+    rows = []
+    for j in range(side):
+        row = bytearray(b"\0")
+        for i in range(side):
+            shade = 8 * math.sin(i * 0.9) + draw.uniform(-9, 9)
+            pond, road = (i - 360) ** 2 + (j - 90) ** 2 < 1600, abs(j - 470) < 6
+            base = (60, 80, 95) if pond else (185, 175, 160) if road else (95, 125, 65)
+            row += bytes(max(0, min(255, int(part + (0 if pond else shade)))) for part in base)
+        rows.append(bytes(row))
+    head = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
+    with open(f"{folder}/photo.png", "wb") as out:
+        out.write(b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(b"".join(rows)))
+                  + chunk(b"IEND", b""))
+    west, north = lonlat(-50, 450)
+    with open(f"{folder}/photo.pgw", "w", encoding="utf-8") as out:
+        out.write(f"{dot / EAST:.12f}\n0\n0\n{-dot / NORTH:.12f}\n{west:.8f}\n{north:.8f}\n")
+    marks = [({"type": "LineString", "coordinates": [lonlat(-50, -20), lonlat(450, -20)]}, "mill road"),
+             ({"type": "Point", "coordinates": lonlat(250, 220)}, "well")]
+    with open(f"{folder}/marks.geojson", "w", encoding="utf-8") as out:
+        json.dump({"type": "FeatureCollection", "features": [
+            {"type": "Feature", "properties": {"name": called}, "geometry": shape} for shape, called in marks]}, out)
 
 
 def write_field(folder, name):
@@ -102,6 +137,9 @@ def write_field(folder, name):
              "geometry": {"type": "MultiPolygon", "coordinates": rings}}
     with open(f"{folder}/{name}.geojson", "w", encoding="utf-8") as out:
         json.dump({"type": "FeatureCollection", "features": [shape]}, out)
+    options = [option.format(folder) for option in options]
+    if "--photo" in options:
+        write_photo(folder)
     scored = "--value" in options
     with open(f"{folder}/{name}.csv", "w", encoding="utf-8", newline="") as out:
         rows = csv.writer(out)

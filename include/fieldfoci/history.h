@@ -11,6 +11,9 @@ typedef struct {
     bool replace; /* a survey of the same field, season and disease that was mapped otherwise gives way */
 } foci_history_options;
 
+/* Nothing to note, and nothing gives way. */
+FOCI_API foci_history_options foci_history_options_make(void);
+
 typedef enum {
     FOCI_HISTORY_ADDED,
     FOCI_HISTORY_WAS_THERE,

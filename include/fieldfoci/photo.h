@@ -21,6 +21,9 @@ typedef struct {
     const char *credit; /* in the place of what the file says, or NULL */
 } foci_photo_options;
 
+/* What the file says holds. */
+FOCI_API foci_photo_options foci_photo_options_make(void);
+
 /* Reads what the photo shows of `ground` (meters of the projected system `work_crs`) and a strip round it, brought into
  * that system, as finely as a page can show it. GeoTIFF, JPEG 2000, GeoPackage, or PNG or JPEG with a world file; a
  * deeper color is stretched to 8 bits, bands beyond three are left aside. The credit is the file's own (copyright,

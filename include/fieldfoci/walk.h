@@ -12,6 +12,9 @@ typedef struct {
     bool open;               /* it ends at the last place; else it comes back to where it began */
 } foci_walk_options;
 
+/* From one of the places, and back to it. */
+FOCI_API foci_walk_options foci_walk_options_make(void);
+
 typedef struct {
     size_t count;
     size_t *order; /* index of the place visited first, second, ...; owned */

@@ -228,6 +228,10 @@ static bool record_once(foci_database *database, void *context, foci_error *err)
     return whole ? add_notes(database, survey, asked->options, err) : add_or_mend(database, asked, there, err);
 }
 
+foci_history_options foci_history_options_make(void) {
+    return (foci_history_options){0};
+}
+
 bool foci_history_record(const char *survey_folder, const char *history, const foci_history_options *options,
                          foci_history_outcome *outcome, const foci_execution *how, foci_error *err) {
     foci_survey_folder survey = {0};

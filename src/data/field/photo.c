@@ -25,6 +25,10 @@ static double mean_gray(const foci_photo *photo) {
     return sum / count;
 }
 
+foci_photo_options foci_photo_options_make(void) {
+    return (foci_photo_options){0};
+}
+
 bool foci_photo_read(foci_photo *out, const char *file, const foci_multipolygon *ground, const char *work_crs,
                      const foci_photo_options *options, foci_error *err) {
     foci_crs_facts facts;

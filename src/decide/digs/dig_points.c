@@ -142,7 +142,8 @@ static void describe_all(foci_dig_point *chosen, const foci_dig_choice *choice) 
 /* Puts the chosen places into walking order. */
 static bool walk_through(foci_dig_points *digs, const foci_dig_choice *choice, const foci_projection *projection,
                          foci_error *err) {
-    const foci_walk_options options = {.start = &digs->start};
+    foci_walk_options options = foci_walk_options_make();
+    options.start = &digs->start;
     foci_walk walk = {0};
     foci_point *places = NULL;
     bool ok = false;

@@ -280,6 +280,10 @@ double foci_walk_length(const size_t *order, const foci_point *places, size_t co
     return length;
 }
 
+foci_walk_options foci_walk_options_make(void) {
+    return (foci_walk_options){0};
+}
+
 bool foci_walk_find(foci_walk *out, const foci_point *places, size_t count, const foci_walk_options *options,
                     foci_error *err) {
     foci_walk walk = {.count = count, .exact = count <= FOCI_WALK_EXACT};

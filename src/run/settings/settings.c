@@ -45,8 +45,10 @@ bool foci_settings_set(foci_settings *settings, const char *name, const char *te
 }
 
 foci_settings foci_settings_make(void) {
-    return (foci_settings){
-        .survey = foci_survey_options_make(), .task = foci_task_options_make(), .threads = FOCI_OPEN};
+    return (foci_settings){.survey = foci_survey_options_make(),
+                           .task = foci_task_options_make(),
+                           .record = foci_history_options_make(),
+                           .threads = FOCI_OPEN};
 }
 
 bool foci_settings_add_input(foci_settings *settings, const char *word, foci_error *err) {

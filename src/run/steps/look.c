@@ -72,7 +72,9 @@ static void settle_rating(foci_survey *survey) {
 
 /* What lies under the map and on it. */
 static bool read_ground(foci_survey *round, const foci_survey_options *used, foci_error *err) {
-    const foci_photo_options photo = {.crs = used->stops.crs, .credit = used->credit};
+    foci_photo_options photo = foci_photo_options_make();
+    photo.crs = used->stops.crs;
+    photo.credit = used->credit;
     return (!used->photo || !used->boundary ||
             foci_photo_read(&round->photo, used->photo, &round->field.shape, round->work_crs, &photo, err)) &&
            (!used->marks || foci_marks_read(&round->marks, used->marks, round->work_crs, used->stops.crs, err));
