@@ -86,7 +86,7 @@ static void test_what_places_can_tell(void **state) {
     for (size_t i = 0; i < 9; i++)
         round[i] = (foci_point){100 + 60 * cos((double)i), 40 + 60 * sin((double)i)};
     observed = support_observed(&circle, 2, 0);
-    assert_fails(foci_columns_remove(values, &observed.columns, observed.f, 9, &err), err, FOCI_BAD_INPUT, "--trend");
+    assert_fails(foci_columns_remove(values, &observed.columns, observed.f, 9, &err), err, FOCI_BAD_INPUT, "{trend}");
     foci_observations_free(&observed);
     for (size_t i = 0; i < 9; i++)
         round[i].y = 3 - 2 * round[i].x;

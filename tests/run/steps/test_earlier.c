@@ -253,6 +253,7 @@ static void a_field_is_needed(void **state) {
     assert_done(foci_settings_parse(&settings, FOCI_FOR_ESTIMATE, 7, words, &err), err);
     assert_fails(run_look(&survey, &settings, &err) && foci_survey_fit(&survey, HOW, &err), err, FOCI_BAD_SETTING,
                  "give {field}");
+    foci_survey_free(&survey);
     foci_settings_free(&settings);
 }
 
