@@ -29,6 +29,8 @@ sheet() { # STOPS FIELD OUT OPTIONS...
 for shape in strip square garden circle corner; do
     for disease in southern-stem-rot-of-peanut pod-rot-of-peanut sclerotinia-stem-rot-of-soybean longest.json; do
         for paper in letter a4; do
+            # A page of another size holds the same drawing: a long and a square field tell for all.
+            [[ $paper == letter || $shape == strip || $shape == square ]] || continue
             sheet "$shape.csv" "$shape.geojson" "$shape-${disease%.json}-$paper" --disease "$disease" --paper "$paper"
         done
     done
@@ -75,5 +77,5 @@ python3 "$here/check_sheet.py" both/seasons.json text report.txt || wrong=1
 # The README of a task says the same in the same order.
 "$FOCI_PROGRAM" task square-longest-letter --treat 15 --unit gal/ac --product "Mix" --even-so "a test" --out task --quiet
 python3 "$here/check_sheet.py" square-longest-letter/survey.json task/README.txt task/README.txt || wrong=1
-((sheets == 44)) || wrong=1
+((sheets == 32)) || wrong=1
 exit $wrong

@@ -76,16 +76,17 @@ typedef struct {
     int density, parts; /* dots per pixel, and samples per dot, each way */
 } picture;
 
-/* The mean colour of a dot's samples. */
-static uint32_t dot_colour(const picture *made, int column, int row) {
+/* The mean colour of a dot's samples; `ground`: what all of them have under the hatching, NULL: each its own. */
+static uint32_t dot_colour(const picture *made, int column, int row, const uint32_t *ground) {
     const double x = made->left + (double)column / made->density, y = made->top + (double)row / made->density;
     unsigned red = 0, green = 0, blue = 0, count = 0;
     for (int part = 0; part < made->parts * made->parts; part++) {
         const int right = part % made->parts, down = part / made->parts, all = made->parts * made->density;
         const foci_point pixel = {x + (right + 0.5) / all, y + (down + 0.5) / all};
-        const foci_point place = foci_map_view_place(made->view, pixel);
         uint32_t colour = 0;
-        if (!made->paint->at(&colour, made->paint->what, place, pixel))
+        if (ground)
+            colour = foci_map_mesh_at(*ground, pixel.x, pixel.y);
+        else if (!made->paint->at(&colour, made->paint->what, foci_map_view_place(made->view, pixel), pixel))
             continue;
         red += colour >> 16 & 0xFF;
         green += colour >> 8 & 0xFF;
@@ -104,14 +105,15 @@ static void square_work(const picture *made, int column, int row, int side) {
     const double half = 0.5 * side / made->density;
     const foci_point middle = {made->left + (double)column / made->density + half,
                                made->top + (double)row / made->density + half};
-    uint32_t colour = 0;
-    if (made->paint->even(&colour, made->paint->what, foci_map_view_place(made->view, middle),
+    foci_map_even_ground ground = {0};
+    if (made->paint->even(&ground, made->paint->what, foci_map_view_place(made->view, middle),
                           half * M_SQRT2 / made->view->scale)) {
         for (int y = row; y < row + side && y < made->height; y++)
             for (int x = column; x < column + side && x < made->width; x++)
-                made->dots[(size_t)y * (size_t)made->width + (size_t)x] = colour;
+                made->dots[(size_t)y * (size_t)made->width + (size_t)x] =
+                    ground.meshed ? dot_colour(made, x, y, &ground.colour) : ground.colour;
     } else if (side == 1) {
-        made->dots[(size_t)row * (size_t)made->width + (size_t)column] = dot_colour(made, column, row);
+        made->dots[(size_t)row * (size_t)made->width + (size_t)column] = dot_colour(made, column, row, NULL);
     } else {
         for (int quarter = 0; quarter < 4; quarter++)
             square_work(made, column + quarter % 2 * side / 2, row + quarter / 2 * side / 2, side / 2);
@@ -228,7 +230,7 @@ static bool has_one_colour(uint32_t *colour, const layer_paint *paint, span valu
  * centres that all have values those at the ground's own corners tell more: nothing between them is beyond them. The
  * line of the level looks a little farther to the north and the east. White where there is no value. Over a photo no
  * two dots are alike. */
-static bool layer_even(uint32_t *colour, const void *what, foci_point place, double reach) {
+static bool layer_even(foci_map_even_ground *ground, const void *what, foci_point place, double reach) {
     const layer_paint *paint = what;
     const double far = isnan(paint->level) ? reach : reach + paint->width;
     span values = {INFINITY, -INFINITY}, corners = {INFINITY, -INFINITY};
@@ -236,27 +238,31 @@ static bool layer_even(uint32_t *colour, const void *what, foci_point place, dou
     if (paint->photo->dots || !foci_map_block_find(&block, paint->grid, place, reach, far))
         return false;
     bool bare = block.cut;
+    size_t unspoken = 0, cells = 0;
     for (size_t row = block.top; row < block.bottom; row++)
         for (size_t cell = row * paint->grid->columns + block.left; cell < row * paint->grid->columns + block.right;
              cell++) {
-            if (paint->unspoken && paint->unspoken[cell])
-                return false;
+            unspoken += paint->unspoken && paint->unspoken[cell];
+            cells++;
             span_take(&values, paint->layer[cell]);
             bare = bare || isnan(paint->layer[cell]);
         }
-    *colour = FOCI_MAP_BARE;
+    ground->meshed = unspoken > 0;
+    if (ground->meshed && (unspoken < cells || bare)) /* hatched in part */
+        return false;
+    ground->colour = FOCI_MAP_BARE;
     if (values.least > values.most)
         return true;
     if (bare && !block.corner) /* part of the ground may have no value */
         return false;
-    if (has_one_colour(colour, paint, values))
+    if (has_one_colour(&ground->colour, paint, values))
         return true;
     if (bare || !block.corner)
         return false;
     for (int i = 0; i < 4; i++)
         span_take(&corners, layer_at(paint->grid, paint->layer,
                                      (foci_point){place.x + (i % 2 ? far : -reach), place.y + (i / 2 ? far : -reach)}));
-    return has_one_colour(colour, paint, corners);
+    return has_one_colour(&ground->colour, paint, corners);
 }
 
 /* Of chances the mean over the field: where scores do not differ, what varies is the last digit. */

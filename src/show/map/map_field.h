@@ -6,11 +6,17 @@
 #include "show/map/map_legends.h"
 #include "show/map/map_view.h"
 
+/* Ground of one colour, `meshed`: under the hatching of ground that no stop speaks for. */
+typedef struct {
+    uint32_t colour;
+    bool meshed;
+} foci_map_even_ground;
+
 /* What colour the ground has at a place, which is drawn at `pixel`; false where it has none. `even`: whether it surely
  * has one colour for `reach` metres on every side of a place; saves asking for each sample of it. */
 typedef struct {
     bool (*at)(uint32_t *colour, const void *what, foci_point place, foci_point pixel);
-    bool (*even)(uint32_t *colour, const void *what, foci_point place, double reach);
+    bool (*even)(foci_map_even_ground *ground, const void *what, foci_point place, double reach);
     const void *what;
 } foci_map_paint;
 

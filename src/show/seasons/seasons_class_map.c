@@ -43,7 +43,7 @@ static bool class_colour(uint32_t *colour, const void *what, foci_point place, f
 }
 
 /* A marked class has more than one colour. */
-static bool class_even(uint32_t *colour, const void *what, foci_point place, double reach) {
+static bool class_even(foci_map_even_ground *ground, const void *what, foci_point place, double reach) {
     const class_paint *paint = what;
     foci_map_block block = {0};
     int only = -1;
@@ -61,7 +61,7 @@ static bool class_even(uint32_t *colour, const void *what, foci_point place, dou
     if (bare && only >= 0 && !block.corner) /* part of the ground may have no class */
         return false;
     const foci_class_look *look = only < 0 ? NULL : foci_class_look_of((foci_class)only);
-    *colour = look ? look->colour : FOCI_MAP_BARE;
+    ground->colour = look ? look->colour : FOCI_MAP_BARE;
     return !look || look->mark == FOCI_MARK_NONE;
 }
 
