@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # What prevents harm is never cut off: every caution and warning of survey.json stands whole on the sheet, in order, for
-# fields of every shape, four profiles and both papers. Read with pdftotext; the picture is the same drawing, and is
+# fields of every shape and four profiles, two of the shapes on both papers. Read with pdftotext; the picture is the same drawing, and is
 # higher than a sheet just where the PDF has more than its page and the one to take along.
 set -euo pipefail
 [[ $(basename "$FOCI_BUILD") != sanitize ]] || exit 77 # the drawing itself is sanitized in tests/show

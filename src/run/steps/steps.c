@@ -20,6 +20,8 @@ static bool need_field(bool there, foci_error *err) {
 }
 
 bool foci_survey_options_check(const foci_survey_options *options, foci_error *err) {
+    if (options->credit && !options->photo)
+        return foci_fail(err, FOCI_BAD_SETTING, "{credit}", 0, "says whose photo it is; give {photo} too");
     return need_field(options->boundary != NULL, err) && foci_decision_check(options, err);
 }
 
