@@ -11,9 +11,9 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [keep]=4 [show]=5 [
 declare -A rooms=(
     [data]="files < places < stops profiles < field < checks"
     [estimate]="space < gaussian < variogram < fit < predict < seasons < surface"
-    [decide]="pattern < zones < digs < survey < seasons"
-    [show]="draw < page < map < report letter < exports seasons task"
-    [run]="settings < steps < seasons")
+    [decide]="pattern < zones < digs < plan < survey < seasons"
+    [show]="draw < page < map < report letter < exports seasons task plan"
+    [run]="settings < steps < seasons plan")
 
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.
 # A header whose struct serves lower rooms too has its floor alone, and any room of it may include it.
@@ -21,10 +21,10 @@ declare -A floor_of=(
     [error]=base [estimate]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [rating]=base [words]=base [unfinished]=base [secrets]=base
     [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data [photo]=data [marks]=data
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_validation]=estimate/surface
-    [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [survey]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
+    [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [sample_size]=decide/plan [layout]=decide/plan [plan]=decide/plan [survey]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep
     [export]=show [page]=show/page [map]=show/map [task]=show/task
-    [settings]=run/settings [steps]=run/steps [comparison]=run/seasons
+    [plan_form]=show/plan [settings]=run/settings [steps]=run/steps [planning]=run/plan [comparison]=run/seasons
     [fieldfoci]=all)
 
 # Third-party headers, each with the only files that may include it.

@@ -5,11 +5,9 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "data/places/projection.h"
 #include "decide/digs/dig_choice.h"
+#include "decide/digs/walk_start.h"
 #include "fieldfoci/walk.h"
-
-#define FARTHEST_GATE 10000.0 /* meters from the field: beyond, longitude and latitude are likely exchanged */
 
 static const struct {
     const char *name, *title;
@@ -81,39 +79,11 @@ static bool choose_cells(foci_dig_choice *choice, size_t wanted, const foci_dig_
     return true;
 }
 
-/* The boundary's corner nearest to where the scout began. */
-static foci_point nearest_corner(const foci_multipolygon *field, foci_point first_stop) {
-    foci_point nearest = first_stop;
-    double least = INFINITY;
-    for (size_t p = 0; p < field->count; p++)
-        for (size_t i = 0; i < field->polygons[p].rings[0].count; i++) {
-            foci_point corner = field->polygons[p].rings[0].points[i];
-            double apart = hypot(corner.x - first_stop.x, corner.y - first_stop.y);
-            if (apart < least) {
-                least = apart;
-                nearest = corner;
-            }
-        }
-    return nearest;
-}
-
 static bool find_start(foci_dig_points *digs, const foci_projection *projection, const foci_field *field,
                        const foci_readings *readings, const foci_dig_points_options *options, foci_error *err) {
     digs->at_gate = options->gate != NULL;
-    if (!options->gate) {
-        digs->start = nearest_corner(&field->shape, readings->places[0]);
-        digs->start_lonlat = digs->start;
-        return foci_projection_inverse(projection, &digs->start_lonlat, 1) == 0 ||
-               foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "a corner of the field has no longitude and latitude");
-    }
-    digs->start = digs->start_lonlat = *options->gate;
-    bool placed = foci_projection_forward(projection, &digs->start, 1) == 0;
-    double away = foci_multipolygon_edge_distance(&field->shape, digs->start);
-    if (placed && (away <= FARTHEST_GATE || foci_multipolygon_contains(&field->shape, digs->start)))
-        return true;
-    return foci_fail(err, FOCI_BAD_SETTING, "{gate}", 0,
-                     "%g,%g is not within 10 km of the field; give the gate's longitude, then its latitude",
-                     options->gate->x, options->gate->y);
+    return foci_walk_start(&digs->start, &digs->start_lonlat, projection, &field->shape, readings->places[0],
+                           options->gate, err);
 }
 
 static foci_dig_point describe(const foci_dig_choice *choice, const foci_dig_pick *pick) {

@@ -10,6 +10,9 @@
 
 enum { STARTS = 20, LONGEST_RUN = 3 };
 
+/* So many places are set out from all the starts; of more, fewer starts: each takes the square of the places. */
+#define PLACES_ALL_STARTS 500
+
 /* Ways between the places; place `count` is the hub: the way from it is how a walk begins, the way to it how one ends
  * (0 where that costs nothing). A route has the hub at both ends, count + 2 numbers. */
 typedef struct {
@@ -211,7 +214,8 @@ static void go_to_nearest(size_t *route, const ways *w, size_t first) {
 }
 
 static bool find_nearly(size_t *route, const ways *w, foci_error *err) {
-    size_t n = w->count, step = (n + STARTS - 1) / STARTS;
+    const size_t n = w->count, part = n * n / (PLACES_ALL_STARTS * PLACES_ALL_STARTS) + 1;
+    const size_t starts = part < STARTS ? STARTS / part : 1, step = (n + starts - 1) / starts;
     size_t *attempt = foci_new_array(n + 2, sizeof *attempt, err);
     double shortest = INFINITY;
     if (!attempt)
