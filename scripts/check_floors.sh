@@ -11,8 +11,8 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [keep]=4 [show]=5 [
 declare -A rooms=(
     [data]="files < places < stops profiles < field < checks"
     [estimate]="space < gaussian < variogram < fit < predict < seasons < surface"
-    [decide]="pattern < zones < digs < plan < survey < seasons"
-    [show]="draw < page < map < report letter < exports seasons task plan"
+    [decide]="pattern < zones < digs < survey < plan < seasons"
+    [show]="draw < page < map < report letter < exports seasons task < plan"
     [run]="settings < steps < seasons plan")
 
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.

@@ -47,6 +47,11 @@
 /* All of it side by side, and how it was asked for. */
 #include "fieldfoci/survey.h"
 
+/* Where to look next. */
+#include "fieldfoci/sample_size.h"
+#include "fieldfoci/layout.h"
+#include "fieldfoci/plan.h"
+
 /* Do the hotspots come back? */
 #include "fieldfoci/agreement.h"
 #include "fieldfoci/persistence.h"
@@ -63,10 +68,12 @@
 #include "fieldfoci/map.h"
 #include "fieldfoci/page.h"
 #include "fieldfoci/task.h"
+#include "fieldfoci/plan_form.h"
 
 /* All choices, and the whole run. */
 #include "fieldfoci/settings.h"
 #include "fieldfoci/steps.h"
 #include "fieldfoci/comparison.h"
+#include "fieldfoci/planning.h"
 
 #endif

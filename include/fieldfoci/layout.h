@@ -7,9 +7,10 @@
 #include "fieldfoci/execution.h"
 #include "fieldfoci/field.h"
 
-#define FOCI_LAYOUT_FROM_EDGE 10.0 /* meters: wheel tracks and the headland say little of the field (common practice)  \
-                                    */
-#define FOCI_LAYOUT_CLOSEST 1.0    /* meters: nobody tells stops apart that are nearer than that */
+#define FOCI_LAYOUT_FROM_EDGE                                                                                          \
+    10.0                        /* meters: wheel tracks and the headland say little of the field (common practice)     \
+                                 */
+#define FOCI_LAYOUT_CLOSEST 1.0 /* meters: nobody tells stops apart that are nearer than that */
 enum { FOCI_LAYOUT_MOST = 5000 };
 
 /* What is known of the field beforehand, on a scale where it is normal: a survey of this season, or of earlier ones.
@@ -72,7 +73,8 @@ typedef struct {
     foci_layout_stop *items; /* in walking order; owned */
     double margin;           /* as used, meters */
     double ground;           /* square meters that a stop may lie on */
-    double spacing;          /* sqrt(ground / count), meters */
+    size_t there;            /* stops of the knowledge that are there already */
+    double spacing;          /* of all of them: sqrt(ground / (count + there)), meters */
     bool at_gate;            /* the walk begins at the gate; else at a corner of the boundary */
     foci_point start, start_lonlat;
     double walk;            /* meters in straight lines, from the start through all stops and back */
@@ -83,7 +85,8 @@ typedef struct {
 /* A row of the catalog: exactly as many places as are wanted. */
 struct foci_layout_pattern {
     const char *name, *title;
-    bool again; /* goes to stops that are there already, beside new ones */
+    bool learns; /* goes by what is known of the field */
+    bool again;  /* goes to stops that are there already, beside new ones */
     bool (*lay)(struct foci_layout_work *work, foci_error *err); /* its own business */
 };
 

@@ -3,6 +3,7 @@
 #define FIELDFOCI_SETTINGS_H
 
 #include "fieldfoci/history.h"
+#include "fieldfoci/plan.h"
 #include "fieldfoci/survey.h"
 #include "fieldfoci/task.h"
 
@@ -18,6 +19,7 @@ enum {
     FOCI_FOR_RECORD = 128,
     FOCI_FOR_HISTORY = 256,
     FOCI_FOR_SEASONS = 512,
+    FOCI_FOR_PLAN = 1024,
 };
 
 #define FOCI_SETTINGS_MOST 96
@@ -27,9 +29,11 @@ enum {
 typedef struct {
     size_t input_count;
     char **inputs; /* what stands on the command line without an option: STOPS, surveys, a profile's name */
-    foci_survey_options survey; /* `field.name` and `even_so` are those of seasons, history and task too */
+    foci_survey_options survey; /* `field.name` and `even_so` are those of seasons, history and task too;
+                                   boundary, reading, disease, gate, labels and seed those of a plan */
     foci_task_options task;     /* its `survey` and `even_so` are filled by the command */
     foci_history_options record;
+    foci_plan_options plan;
     const char *history;
     const char *remove; /* a season of the history */
     const char *only;   /* seasons, one a line */

@@ -2,6 +2,7 @@
 #ifndef FIELDFOCI_SUMMARY_H
 #define FIELDFOCI_SUMMARY_H
 
+#include "fieldfoci/plan.h"
 #include "fieldfoci/profile.h"
 #include "fieldfoci/seasons.h"
 #include "fieldfoci/variogram.h"
@@ -15,5 +16,8 @@ FOCI_API char *foci_variogram_summary(const foci_semivariances *semivariances, c
 
 /* What `profiles NAME --json` prints: a whole profile, to be changed and given to --disease. */
 FOCI_API char *foci_profile_summary(const foci_profile *profile, foci_error *err) FOCI_MUST_CHECK;
+
+/* What `plan --json` prints. */
+FOCI_API char *foci_plan_summary(const foci_plan *plan, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -12,10 +12,10 @@
 #include "fieldfoci/words.h"
 
 const foci_layout_pattern foci_layout_patterns[] = {
-    {"grid", "a square grid along the rows, each stop moved a little", false, foci_layout_lay_grid},
-    {"zigzag", "from side to side: for the field's average, poor for a map", false, foci_layout_lay_zigzag},
-    {"gaps", "where what is known is least certain", false, foci_layout_lay_gaps},
-    {"again", "the stops of an earlier survey, and new ones between them", true, foci_layout_lay_again},
+    {"grid", "a square grid along the rows, each stop moved a little", false, false, foci_layout_lay_grid},
+    {"zigzag", "from side to side: for the field's average, poor for a map", false, false, foci_layout_lay_zigzag},
+    {"gaps", "where what is known is least certain", true, false, foci_layout_lay_gaps},
+    {"again", "the stops of an earlier survey, and new ones between them", true, true, foci_layout_lay_again},
     {0},
 };
 
@@ -159,7 +159,8 @@ bool foci_layout_make(foci_layout *out, const foci_field *field, const foci_layo
     if (ok) {
         out->margin = work.margin;
         out->ground = work.area;
-        out->spacing = sqrt(work.area / (double)work.count);
+        out->there = options->knowledge ? options->knowledge->there_count : 0;
+        out->spacing = sqrt(work.area / (double)(work.count + out->there));
         out->variance = work.variance;
         out->after = work.after;
     }

@@ -213,6 +213,11 @@ bool foci_joint_fit(foci_joint *out, const foci_season_readings *seasons, size_t
                     const foci_execution *how, foci_error *err) {
     if (count < 2)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "a comparison needs two seasons or more, not %zu", count);
+    return foci_joint_fit_any(out, seasons, count, row_heading, how, err);
+}
+
+bool foci_joint_fit_any(foci_joint *out, const foci_season_readings *seasons, size_t count, double row_heading,
+                        const foci_execution *how, foci_error *err) {
     for (size_t s = 0; s < count; s++)
         if (seasons[s].count == 0)
             return foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "a season has no stops; leave it out");

@@ -47,6 +47,21 @@ typedef struct {
  * FOCI_BAD_SETTING; errors else as foci_observations_make and foci_joint_space_make. */
 bool foci_joint_fit(foci_joint *out, const foci_season_readings *seasons, size_t count, double row_heading,
                     const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
+
+/* The same of one season too, which tells nothing of rho: all its modes are one. */
+bool foci_joint_fit_any(foci_joint *out, const foci_season_readings *seasons, size_t count, double row_heading,
+                        const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 void foci_joint_free(foci_joint *joint);
+
+/* ---- a season to come, of which nothing was read yet ---- */
+
+/* The rho nearest to what the seasons say of it; of a single one 0.5 (docs/plan.md). An index of foci_joint_rho. */
+size_t foci_joint_rho_to_come(const foci_joint *joint);
+
+/* What the seasons say of its surface at places: mean (count numbers) and covariance (count x count). Its own mean and
+ * deviation are taken to be those of the seasons on the average. FOCI_BAD_SETTING for as many seasons as can be read
+ * together. */
+bool foci_joint_to_come(double *mean, double *covariance, const foci_joint *joint, size_t rho, const foci_point *places,
+                        size_t count, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

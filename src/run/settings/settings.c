@@ -48,6 +48,7 @@ foci_settings foci_settings_make(void) {
     return (foci_settings){.survey = foci_survey_options_make(),
                            .task = foci_task_options_make(),
                            .record = foci_history_options_make(),
+                           .plan = foci_plan_options_make(),
                            .threads = FOCI_OPEN};
 }
 

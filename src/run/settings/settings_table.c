@@ -16,10 +16,11 @@ enum {
     READING = FOCI_FOR_MAP | FOCI_FOR_CHECK | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN,
     SURFACE = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_PATTERN, /* judging a pattern fits the map's surface */
     MODEL = SURFACE | FOCI_FOR_VARIOGRAM,
-    WRITES =
-        FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN | FOCI_FOR_TASK | FOCI_FOR_SEASONS,
-    DRAWS = FOCI_FOR_MAP | FOCI_FOR_PATTERN | FOCI_FOR_SEASONS,
-    TALKS = READING | FOCI_FOR_PROFILES | FOCI_FOR_HISTORY | FOCI_FOR_SEASONS,
+    FORM = READING | FOCI_FOR_PLAN, /* a plan's form has the columns that are read later */
+    WRITES = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN | FOCI_FOR_TASK |
+             FOCI_FOR_SEASONS | FOCI_FOR_PLAN,
+    DRAWS = FOCI_FOR_MAP | FOCI_FOR_PATTERN | FOCI_FOR_SEASONS | FOCI_FOR_PLAN,
+    TALKS = FORM | FOCI_FOR_PROFILES | FOCI_FOR_HISTORY | FOCI_FOR_SEASONS,
 };
 
 static const struct {
@@ -28,22 +29,22 @@ static const struct {
 
 const foci_setting foci_setting_table[] = {
     /* what was found, and where */
-    {"field", "FILE", KIND(FILE), AT(survey.boundary), NULL, 0, 0, false, NONE, READING, true,
+    {"field", "FILE", KIND(FILE), AT(survey.boundary), NULL, 0, 0, false, NONE, FORM, true,
      "the field's boundary: polygon or multipolygon, holes allowed (map and check need it)"},
     {"field-name", "NAME", KIND(TEXT), AT(survey.field.name), NULL, 0, 0, false, NONE,
-     READING | FOCI_FOR_HISTORY | FOCI_FOR_SEASONS, true,
+     FORM | FOCI_FOR_HISTORY | FOCI_FOR_SEASONS, true,
      "which field, where the file or the history holds several; else the only one"},
-    {"field-column", "COLUMN", KIND(TEXT), AT(survey.field.column), NULL, 0, 0, false, NONE, READING, true,
+    {"field-column", "COLUMN", KIND(TEXT), AT(survey.field.column), NULL, 0, 0, false, NONE, FORM, true,
      "the column that --field-name is matched against; else 'name'"},
-    {"field-layer", "NAME", KIND(TEXT), AT(survey.field.layer), NULL, 0, 0, false, NONE, READING, true,
+    {"field-layer", "NAME", KIND(TEXT), AT(survey.field.layer), NULL, 0, 0, false, NONE, FORM, true,
      "the layer of the boundary's file, where several hold polygons; else the only one"},
     {"layer", "NAME", KIND(TEXT), AT(survey.stops.layer), NULL, 0, 0, false, NONE, READING, true,
      "the layer of the stops' files, where several hold points; else the only one"},
-    {"value", "COLUMN", KIND(TEXT), AT(survey.stops.value), NULL, 0, 0, false, NONE, READING, true,
+    {"value", "COLUMN", KIND(TEXT), AT(survey.stops.value), NULL, 0, 0, false, NONE, FORM, true,
      "the severity score at each stop"},
-    {"hits", "COLUMN", KIND(TEXT), AT(survey.stops.hits), NULL, 0, 0, false, NONE, READING, true,
+    {"hits", "COLUMN", KIND(TEXT), AT(survey.stops.hits), NULL, 0, 0, false, NONE, FORM, true,
      "infected units at each stop (plants, 1-ft row sections, pods ...); goes with --checked"},
-    {"checked", "COLUMN_OR_NUMBER", KIND(TEXT), AT(survey.stops.checked), NULL, 0, 0, false, NONE, READING, true,
+    {"checked", "COLUMN_OR_NUMBER", KIND(TEXT), AT(survey.stops.checked), NULL, 0, 0, false, NONE, FORM, true,
      "units looked at: a column, or one number for all stops"},
     {"id", "COLUMN", KIND(TEXT), AT(survey.stops.id), NULL, 0, 0, false, NONE, READING, true,
      "the stop's name; else its row number"},
@@ -56,19 +57,19 @@ const foci_setting foci_setting_table[] = {
     {"rated", "KIND", KIND(ROW), AT(survey.stops.rating), NULL, 0, 0, false, ROWS(foci_rating_table), READING, true,
      "how all stops were rated; else as a column 'rated' of theirs says, else as the profile says: the two kinds never "
      "go into one map"},
-    {"crs", "CODE", KIND(SYSTEM), AT(survey.stops.crs), NULL, 0, 0, false, NONE, READING, true,
+    {"crs", "CODE", KIND(SYSTEM), AT(survey.stops.crs), NULL, 0, 0, false, NONE, FORM, true,
      "the reference system of inputs that carry none, such as EPSG:4326"},
     {"xy", "XCOLUMN,YCOLUMN", KIND(TEXT), AT(survey.stops.xy), NULL, 0, 0, false, NONE, READING, true,
      "the coordinate columns of a CSV file; else lon/lat, longitude/latitude, x/y or easting/northing"},
-    {"work-crs", "CODE", KIND(SYSTEM), AT(survey.work_crs), NULL, 0, 0, false, NONE, READING, true,
+    {"work-crs", "CODE", KIND(SYSTEM), AT(survey.work_crs), NULL, 0, 0, false, NONE, FORM, true,
      "the projected system to work in; else the UTM zone of the field's center"},
-    {"disease", "PROFILE", KIND(PROFILE), AT(survey.disease), NULL, 0, 0, false, NONE, READING, true,
+    {"disease", "PROFILE", KIND(PROFILE), AT(survey.disease), NULL, 0, 0, false, NONE, FORM, true,
      "a built-in disease profile's name or a profile file (see: fieldfoci profiles)"},
     {"even-so", "REASON", KIND(TEXT), AT(survey.even_so), NULL, 0, 0, false, NONE,
      FOCI_FOR_MAP | FOCI_FOR_TASK | FOCI_FOR_SEASONS, true,
      "go on past a guard of the trade; the reason is printed on everything that follows"},
     {"threshold", "X", KIND(NUMBER), AT(survey.surface.threshold), NULL, 0, INFINITY, false, NONE,
-     SURFACE | FOCI_FOR_CHECK, true,
+     SURFACE | FOCI_FOR_CHECK | FOCI_FOR_PLAN, true,
      "the action threshold in the reading's unit (counts: percent of units infected); else the profile's"},
     /* what is estimated */
     {"limits", "LEAST,MOST", KIND(LIMITS), AT(survey.stops), NULL, 0, 0, false, NONE, READING, true,
@@ -81,7 +82,8 @@ const foci_setting foci_setting_table[] = {
     {"stop-variation", "WHEN", KIND(ORDER), AT(survey.surface.stop_variation), "auto", 0, 0, false, ROWS(variations),
      SURFACE, true,
      "counts: variation from stop to stop beyond the smooth surface and the binomial; auto: its evidence decides"},
-    {"row-heading", "DEG", KIND(NUMBER), AT(survey.row_heading), NULL, 0, 360, false, NONE, SURFACE, true,
+    {"row-heading", "DEG", KIND(NUMBER), AT(survey.row_heading), NULL, 0, 360, false, NONE, SURFACE | FOCI_FOR_PLAN,
+     true,
      "direction of the crop rows, clockwise from true north: patches may then be longer along them; else not assumed"},
     {"earlier", "SURVEY", KIND(FILE), AT(survey.earlier), NULL, 0, 0, false, NONE, SURFACE, true,
      "survey folder of an earlier season of the same field: used where left-out stops are foretold better with it"},
@@ -127,8 +129,35 @@ const foci_setting foci_setting_table[] = {
      "loss avoided by treating where the threshold is passed, as in 80/ac, or per hectare"},
     {"digs", "N", KIND(WHOLE), AT(survey.digs.count), "10", 0, 500, false, NONE, FOCI_FOR_MAP, true,
      "how many dig-check places to propose; a fifth of them fall outside the hotspots"},
-    {"gate", "LON,LAT", KIND(PLACE), AT(survey.gate), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, true,
-     "where the walk to the dig-checks starts; else the corner nearest to the first stop"},
+    {"gate", "LON,LAT", KIND(PLACE), AT(survey.gate), NULL, 0, 0, false, NONE, FOCI_FOR_MAP | FOCI_FOR_PLAN, true,
+     "where the walk to the dig-checks or stops starts; else the corner nearest to the first stop"},
+    /* where to walk */
+    {"stops", "N", KIND(WHOLE), AT(plan.stops), NULL, 0, FOCI_LAYOUT_MOST, false, NONE, FOCI_FOR_PLAN, false,
+     "how many stops; with --pattern again how many new ones. Or say what they are for, with --for-mean or "
+     "--for-patch"},
+    {"for-mean", "CV", KIND(NUMBER), AT(plan.for_mean), NULL, 0, 2, true, NONE, FOCI_FOR_PLAN, false,
+     "as many stops as tell the field's average with this coefficient of variation: 0.2 is common, 0.1 strict"},
+    {"for-patch", "AREA", KIND(AREA), AT(plan.patch_ha), NULL, 0, INFINITY, true, NONE, FOCI_FOR_PLAN, false,
+     "as many stops as find a round patch of this area, as in 1ac; with --stops: the chance that these find it"},
+    {"chance", "P", KIND(NUMBER), AT(plan.chance), "0.8", 0, 0.99, true, NONE, FOCI_FOR_PLAN, false,
+     "the chance with which a patch is to be found"},
+    {"pattern", "PATTERN", KIND(ROW), AT(plan.pattern), "grid", 0, 0, false, ROWS(foci_layout_patterns), FOCI_FOR_PLAN,
+     false,
+     "grid: along the rows, each stop moved a little; zigzag: for the average; gaps: where the surveys of --earlier "
+     "are "
+     "least certain; again: the stops of an earlier survey, and new ones"},
+    {"earlier", "SURVEY", KIND(LINES), AT(plan.earlier), NULL, 0, 0, false, NONE, FOCI_FOR_PLAN, false,
+     "survey folder of this field, for gaps and again; may be repeated, oldest first. One of this season is added to"},
+    {"digs", "SURVEY", KIND(FILE), AT(plan.digs), NULL, 0, 0, false, NONE, FOCI_FOR_PLAN, false,
+     "survey folder whose dig-checks are the plan, in its map's order; no boundary is needed then"},
+    {"margin", "M", KIND(LENGTH), AT(plan.margin), NULL, 0, 1000, false, NONE, FOCI_FOR_PLAN, false,
+     "how far stops stay from edges and holes; else 10 m, and less in a small field"},
+    {"expect", "X", KIND(NUMBER), AT(plan.expect), NULL, 0, INFINITY, true, NONE, FOCI_FOR_PLAN, false,
+     "the field's average that is expected, in the reading's unit (counts: percent of units infected); else that of "
+     "the last survey of --earlier, else the threshold"},
+    {"aggregation", "X", KIND(NUMBER), AT(plan.aggregation), NULL, 0, INFINITY, false, NONE, FOCI_FOR_PLAN, false,
+     "how unevenly the disease lies: theta of the beta-binomial (scores: standard deviation of the stops over their "
+     "mean); else that of the last survey of --earlier, else 0.1 (scores: 1)"},
     /* files for a sprayer's controller: rates are the user's */
     {"treat", "RATE", KIND(NUMBER), AT(task.treat), NULL, 0, INFINITY, true, NONE, FOCI_FOR_TASK, false,
      "rate for the zones to treat, from the product's label; needed"},
@@ -161,12 +190,13 @@ const foci_setting foci_setting_table[] = {
     {"laboratory", "TEXT", KIND(TEXT), AT(record.laboratory), NULL, 0, 0, false, NONE, FOCI_FOR_RECORD, false,
      "what a laboratory found; may be given later, for a survey that is recorded already"},
     /* labels, and the run itself */
-    {"season", "TEXT", KIND(TEXT), AT(survey.season), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, true,
-     "the season's label; else from the stops' dates"},
-    {"title", "TEXT", KIND(TEXT), AT(survey.title), NULL, 0, 0, false, NONE, FOCI_FOR_MAP | FOCI_FOR_SEASONS, true,
-     "the headline; else the finding"},
-    {"paper", "PAPER", KIND(ROW), AT(survey.paper), "letter", 0, 0, false, ROWS(foci_paper_table), FOCI_FOR_MAP, true,
-     "what map.pdf is printed on, on its side; with a4 hectares and meters lead, else acres and feet"},
+    {"season", "TEXT", KIND(TEXT), AT(survey.season), NULL, 0, 0, false, NONE, FOCI_FOR_MAP | FOCI_FOR_PLAN, true,
+     "the season's label; else from the stops' dates (plan: this year)"},
+    {"title", "TEXT", KIND(TEXT), AT(survey.title), NULL, 0, 0, false, NONE,
+     FOCI_FOR_MAP | FOCI_FOR_SEASONS | FOCI_FOR_PLAN, true, "the headline; else the finding"},
+    {"paper", "PAPER", KIND(ROW), AT(survey.paper), "letter", 0, 0, false, ROWS(foci_paper_table),
+     FOCI_FOR_MAP | FOCI_FOR_PLAN, true,
+     "what the PDF is printed on, on its side; with a4 hectares and meters lead, else acres and feet"},
     {"photo", "RASTER", KIND(FILE), AT(survey.photo), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, true,
      "a photo of the field from above to lie under the map: GeoTIFF, JPEG 2000, GeoPackage, PNG or JPEG with a world "
      "file"},
@@ -187,13 +217,11 @@ const foci_setting foci_setting_table[] = {
      "stops no farther apart than this are neighbors; else 1.5 stop spacings"},
     {"seed", "N", KIND(WHOLE), AT(survey.seed), "1", 0, 4294967295.0, false, NONE, DRAWS, true,
      "start of the random draws"},
-    {"threads", "N", KIND(WHOLE), AT(threads), NULL, 1, 4096, false, NONE, SURFACE | FOCI_FOR_SEASONS, false,
-     "processor cores to use; else all"},
+    {"threads", "N", KIND(WHOLE), AT(threads), NULL, 1, 4096, false, NONE, SURFACE | FOCI_FOR_SEASONS | FOCI_FOR_PLAN,
+     false, "processor cores to use; else all"},
     {"out", "PATH", KIND(FILE), AT(out), NULL, 0, 0, false, NONE, WRITES, false,
      "where the result goes: a folder for map, task and seasons, a file for estimate and pattern (.csv, .geojson, "
-     ".gpkg) and "
-     "variogram "
-     "(.png)"},
+     ".gpkg), variogram (.png) and plan (.csv, .geojson, .gpx)"},
     {"overwrite", NULL, KIND(FLAG), AT(overwrite), NULL, 0, 0, false, NONE, WRITES, false,
      "replace what is there; only files of this program are replaced"},
     {"json", NULL, KIND(FLAG), AT(json), NULL, 0, 0, false, NONE, TALKS, false,

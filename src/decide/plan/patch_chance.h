@@ -1,0 +1,30 @@
+/* What becomes of a patch that no plan knows of. */
+#ifndef FOCI_DECIDE_PATCH_CHANCE_H
+#define FOCI_DECIDE_PATCH_CHANCE_H
+
+#include "fieldfoci/layout.h"
+
+/* So many stops in a patch make a hotspot of it on the map: how often, see docs/plan.md. */
+enum { FOCI_PATCH_STOPS = 2 };
+
+/* The stops that may fall into it; borrowed. */
+typedef struct {
+    const foci_layout *layout;
+    const foci_point *there; /* further ones, meters */
+    size_t there_count;
+} foci_patch_stops;
+
+/* Of round patches whose middle lies anywhere in the field the share with one stop at least, and with FOCI_PATCH_STOPS:
+ * 4,000 patches drawn by lot, the same ones for the same field and seed. */
+typedef struct {
+    double one, several;
+} foci_patch_chance;
+
+bool foci_patch_chance_find(foci_patch_chance *out, const foci_patch_stops *stops, const foci_multipolygon *field,
+                            double patch, uint64_t seed, foci_error *err) FOCI_MUST_CHECK;
+
+/* The least patch (square meters) that holds FOCI_PATCH_STOPS with this chance; NaN where none in this field does. */
+bool foci_patch_least(double *out, const foci_patch_stops *stops, const foci_multipolygon *field, double chance,
+                      uint64_t seed, foci_error *err) FOCI_MUST_CHECK;
+
+#endif

@@ -1,0 +1,186 @@
+/* Names of the stops, and all that is said of a plan. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "base/text.h"
+#include "fieldfoci/plain_number.h"
+#include "fieldfoci/words.h"
+#include "run/plan/plan_work.h"
+#include "run/steps/labels.h"
+
+#define PATCH_USUAL 60.0 /* meters across, at most, of patches of soilborne disease (docs/plan.md) */
+#define ON_ONE_LINE 0.1  /* deviation across over that along */
+#define ANY_FARTHER 0.5  /* of a patch: stops farther apart than this miss it too often */
+
+static foci_measures measures_of(const foci_plan_work *work) {
+    return foci_paper_measures(work->plan.paper);
+}
+
+/* ---- names ---- */
+
+static char *note_of(const foci_plan_work *work, const foci_layout_stop *stop, foci_error *err) {
+    if (stop->again == FOCI_OPEN)
+        return foci_copy_text(foci_layout_why_name(stop->why), err);
+    const foci_survey *last = &work->surveys[work->count - 1];
+    return foci_format_text(err, "again %s", last->stops.items[last->readings.stops[stop->again]].name);
+}
+
+static bool name_stops(foci_plan_work *work, foci_error *err) {
+    foci_plan *plan = &work->plan;
+    const size_t count = plan->layout.count;
+    const int digits = count < 100 ? 2 : count < 1000 ? 3 : 4;
+    if (!(plan->names = foci_new_array(count, sizeof *plan->names, err)) ||
+        !(plan->notes = foci_new_array(count, sizeof *plan->notes, err)))
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        plan->names[i] = foci_format_text(err, "S%0*zu", digits, i + 1);
+        plan->notes[i] = note_of(work, &plan->layout.items[i], err);
+        if (!plan->names[i] || !plan->notes[i])
+            return false;
+    }
+    return true;
+}
+
+/* ---- what it tells ---- */
+
+static bool tell_walk(foci_plan_work *work, foci_error *err) {
+    foci_plan *plan = &work->plan;
+    const foci_layout *layout = &plan->layout;
+    char walk[FOCI_WORDS_SIZE], apart[FOCI_WORDS_SIZE], edge[FOCI_WORDS_SIZE];
+    foci_words_length(walk, layout->walk, measures_of(work));
+    const char *from = layout->at_gate ? "gate" : "field's corner";
+    if (plan->of_digs)
+        return foci_sentences_add(&plan->facts, err,
+                                  "%zu dig-checks in the order of their map; from the %s through all and back the walk "
+                                  "is %s in straight lines.",
+                                  layout->count, from, walk);
+    foci_words_length(apart, layout->spacing, measures_of(work));
+    foci_words_length(edge, layout->margin, measures_of(work));
+    return foci_sentences_add(&plan->facts, err,
+                              "%zu %sstop%s (%s: %s), about %s apart%s, %s or more from all edges; from the %s "
+                              "through all and back the walk is %s in straight lines.",
+                              layout->count, layout->there ? "new " : "", layout->count == 1 ? "" : "s",
+                              plan->pattern->name, plan->pattern->title, apart,
+                              layout->there ? " with those that are there" : "", edge, from, walk);
+}
+
+static bool tell_mean(foci_plan_work *work, foci_error *err) {
+    const foci_plan_precision *p = &work->plan.precision;
+    const foci_plan_reading *reading = &work->plan.reading;
+    if (reading->kind == FOCI_READING_VALUE)
+        return foci_sentences_add(
+            &work->plan.facts, err,
+            "The field's average will be known to within %.0f %% of itself, up or down (90 %% interval), if the stops' "
+            "standard deviation is %s of their mean (%s): a coefficient of variation of %.2f.",
+            100 * p->half_width / p->mean, foci_number_plain(p->aggregation, 3).text, p->aggregation_why, p->cv);
+    return foci_sentences_add(
+        &work->plan.facts, err,
+        "With %.0f units at each stop%s the field's average will be known to within %s points, up or down (90 %% "
+        "interval), where it is %s percent (%s) and aggregation is theta %s (%s): a coefficient of variation of %.2f.",
+        reading->units, reading->units_stated ? "" : " (--checked says otherwise)",
+        foci_number_plain(p->half_width, 2).text, foci_number_plain(p->mean, 3).text, p->mean_why,
+        foci_number_plain(p->aggregation, 3).text, p->aggregation_why, p->cv);
+}
+
+static bool tell_patch(foci_plan_work *work, foci_error *err) {
+    const foci_plan_detection *d = &work->plan.detection;
+    char patch[FOCI_WORDS_SIZE], sure[FOCI_WORDS_SIZE];
+    foci_words_area(sure, d->sure_ha, measures_of(work));
+    if (d->patch_ha > 0) {
+        foci_words_area(patch, d->patch_ha, measures_of(work));
+        return foci_sentences_add(&work->plan.facts, err,
+                                  "A round patch of %s, wherever it lies, shows as a hotspot with a chance of %.0f %%; "
+                                  "a stop falls into it with %.0f %%.",
+                                  patch, 100 * d->chance, 100 * d->one_stop);
+    }
+    if (isnan(d->sure_ha))
+        return foci_sentences_add(
+            &work->plan.facts, err,
+            "These stops find no patch that lies somewhere in the field with a chance of %.0f %%.", 100 * d->wanted);
+    return foci_sentences_add(&work->plan.facts, err,
+                              "A round patch of %s, wherever it lies, shows as a hotspot with a chance of %.0f %%; "
+                              "smaller ones are missed more often.",
+                              sure, 100 * d->wanted);
+}
+
+static bool tell_knowledge(foci_plan_work *work, foci_error *err) {
+    const foci_layout *layout = &work->plan.layout;
+    if (!work->known || !(layout->variance > 0))
+        return true;
+    if (work->seasons &&
+        !foci_sentences_add(
+            &work->plan.facts, err, "Of the pattern of earlier seasons a share of %.1f is expected to come back (%s).",
+            foci_season_knowledge_rho(work->seasons), work->count > 1 ? "as between those seasons" : "assumed"))
+        return false;
+    return foci_sentences_add(&work->plan.facts, err,
+                              "The variance of the map, averaged over the field, will be about %.0f %% of what it is "
+                              "without these stops.",
+                              100 * layout->after / layout->variance);
+}
+
+/* ---- what changes how far to trust it ---- */
+
+static bool on_one_line(const foci_layout *layout) {
+    double east = 0, north = 0, xx = 0, yy = 0, xy = 0;
+    for (size_t i = 0; i < layout->count; i++) {
+        east += layout->items[i].place.x / (double)layout->count;
+        north += layout->items[i].place.y / (double)layout->count;
+    }
+    for (size_t i = 0; i < layout->count; i++) {
+        const double x = layout->items[i].place.x - east, y = layout->items[i].place.y - north;
+        xx += x * x;
+        yy += y * y;
+        xy += x * y;
+    }
+    const double middle = (xx + yy) / 2, off = hypot((xx - yy) / 2, xy);
+    return layout->count > 2 && fmax(middle - off, 0) < ON_ONE_LINE * ON_ONE_LINE * (middle + off);
+}
+
+/* How far the stops are from the patches that are looked for. */
+static bool warn_of_spacing(foci_plan_work *work, foci_error *err) {
+    const foci_plan *plan = &work->plan;
+    const double patch = plan->detection.patch_ha;
+    const double across = patch > 0 ? 2 * sqrt(10000 * patch / M_PI) : PATCH_USUAL;
+    char apart[FOCI_WORDS_SIZE], wide[FOCI_WORDS_SIZE];
+    if (!(plan->layout.spacing > ANY_FARTHER * across))
+        return true;
+    foci_words_length(apart, plan->layout.spacing, measures_of(work));
+    foci_words_length(wide, across, measures_of(work));
+    const double side = ANY_FARTHER * across, closer = ceil(plan->layout.ground / (side * side));
+    return foci_sentences_add(&work->plan.warnings, err,
+                              "Stops %s apart are more than half as far as a patch that is %s across%s: so few fall "
+                              "into it that it is missed or drawn wrong. Half as far takes %.0f stops.",
+                              apart, wide, patch > 0 ? "" : " (most are no wider)", closer);
+}
+
+static bool warn(foci_plan_work *work, foci_error *err) {
+    foci_plan *plan = &work->plan;
+    if (plan->has_profile && !foci_habitat_keeps_places(plan->profile.lives_in) &&
+        !foci_sentences_add(&plan->warnings, err,
+                            "This disease does not live in the soil: its patches do not stay, and the map makes no "
+                            "zones of it. The field's average is what these stops are for."))
+        return false;
+    if (plan->of_digs)
+        return true;
+    if (plan->layout.count < FOCI_STOPS_FOR_MAP &&
+        !foci_sentences_add(&plan->warnings, err, "Fewer than %d stops make no map: the field's average and dots only.",
+                            FOCI_STOPS_FOR_MAP))
+        return false;
+    if (on_one_line(&plan->layout) &&
+        !foci_sentences_add(&plan->warnings, err,
+                            "The stops lie nearly on one line: what changes across it they cannot tell."))
+        return false;
+    return (plan->has_profile && !foci_habitat_keeps_places(plan->profile.lives_in)) || warn_of_spacing(work, err);
+}
+
+bool foci_plan_say(foci_plan_work *work, foci_error *err) {
+    foci_plan *plan = &work->plan;
+    if (!plan->of_digs && !name_stops(work, err))
+        return false;
+    if (!tell_walk(work, err) ||
+        (!plan->of_digs && (!tell_mean(work, err) || !tell_patch(work, err) || !tell_knowledge(work, err))))
+        return false;
+    return warn(work, err) && foci_labels_standing(&plan->cautions, plan->has_profile ? &plan->profile : NULL, err);
+}
