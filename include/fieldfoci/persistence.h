@@ -59,11 +59,13 @@ typedef struct {
     /* "came back", "some sign", "cannot tell"; "not hot anywhere" where even the upper bound of one season's hot area
      * is less than what one of its stops stands for; "no comparison"; static */
     const char *verdict;
-    const char *why_not; /* why there is no comparison, or no area: the season's reason, borrowed; else NULL */
-    size_t reason;       /* the season whose reason that is */
-    double rho;          /* share of the variation that the seasons have in common, mean by weight */
-    double p;            /* chance of so much likeness where nothing comes back */
-    double ratio;        /* counts: the likelihood ratio behind p; else NaN */
+    const char *why_not;      /* why there is no comparison, or no area: the season's reason, borrowed; else NULL */
+    size_t reason;            /* the season whose reason that is */
+    double rho;               /* share of the variation that the seasons have in common, mean by weight ... */
+    double rho_low, rho_high; /* ... its 5 % and 95 % points, on a grid of eleven values ... */
+    double rho_none;          /* ... and the weight of 0 */
+    double p;                 /* chance of so much likeness where nothing comes back */
+    double ratio;             /* counts: the likelihood ratio behind p; else NaN */
     double correlation, effective; /* scores: of the two maps, and the sample size they are worth; else NaN */
     /* hectares; NaN where not defined or not compared */
     foci_estimate both, only_first, only_second, neither;

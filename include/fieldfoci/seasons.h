@@ -40,6 +40,8 @@ typedef struct {
     foci_grid grid;      /* common to all */
     foci_persistence persistence;
     foci_class_places places;
+    double row_heading;              /* common to all, degrees clockwise from grid north; NaN: none */
+    foci_job_words job;              /* every option of the comparison as it was used */
     char made[32];                   /* ISO 8601, UTC */
     char *title;                     /* owned */
     char *fences[FOCI_SEASONS_MOST]; /* what keeps a season from being compared ("it is of another disease ..."), NULL
@@ -50,7 +52,11 @@ typedef struct {
 
 FOCI_API void foci_seasons_free(foci_seasons *seasons);
 
-/* What the season is called: its label, or its survey where it has none or another season has the same. Borrowed. */
+/* What the season's survey is called without saying where on the machine it lies. Borrowed. */
+FOCI_API const char *foci_seasons_survey_name(const foci_seasons *seasons, size_t season);
+
+/* What the season is called: its label, or its survey's name where it has none or another season has the same.
+ * Borrowed. */
 FOCI_API const char *foci_seasons_label(const foci_seasons *seasons, size_t season);
 
 /* The class as people read it: of two seasons "both" and "neither", else its name. */

@@ -74,6 +74,14 @@ FOCI_API char *foci_sentences_join(const foci_sentences *sentences, const char *
                                    foci_error *err) FOCI_MUST_CHECK;
 FOCI_API void foci_sentences_free(foci_sentences *sentences);
 
+/* A job as people read it: the name of each option, and its value as it would be written. Files have their names alone.
+ */
+typedef struct {
+    foci_sentences names, values; /* one of each for each option */
+} foci_job_words;
+
+FOCI_API void foci_job_words_free(foci_job_words *job);
+
 /* An earlier season's survey that was read along; texts are owned. */
 typedef struct {
     char *survey;    /* as it was named; NULL where none was */
@@ -98,6 +106,7 @@ typedef struct {
     foci_stage stage;
     foci_survey_options options; /* as asked */
     foci_survey_options used;    /* as settled so far: the job is printed of it, and repeats the survey */
+    foci_job_words job;          /* the job of a survey that is decided */
     size_t input_count;
     char **inputs; /* the files of the stops, as they were named */
     /* what was found, and where */

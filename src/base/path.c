@@ -8,6 +8,33 @@
 #include "base/memory.h"
 #include "base/text.h"
 
+/* The last `parts` parts of a path. */
+static const char *tail(const char *path, size_t parts) {
+    const char *end = path + strlen(path);
+    while (end > path && end[-1] == '/')
+        end--;
+    while (end > path && !(end[-1] == '/' && --parts == 0))
+        end--;
+    return end;
+}
+
+const char *foci_path_name(const char *path) {
+    return tail(path, 1);
+}
+
+const char *foci_path_name_alone(char *const *paths, size_t count, size_t which) {
+    const char *name = NULL;
+    for (size_t parts = 1; name != paths[which]; parts++) {
+        bool alone = true;
+        name = tail(paths[which], parts);
+        for (size_t i = 0; i < count; i++)
+            alone = alone && (i == which || strcmp(tail(paths[i], parts), name) != 0);
+        if (alone)
+            break;
+    }
+    return name;
+}
+
 char *foci_path_folder(const char *file, foci_error *err) {
     const char *slash = strrchr(file, '/');
     if (!slash)

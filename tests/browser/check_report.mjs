@@ -43,7 +43,7 @@ async function soon(what, held) {
 }
 
 // ---- what axe-core finds: it is put in by the browser itself, past the page's policy ----
-for (const name of ['letter', 'a4', 'few']) {
+for (const name of ['letter', 'a4', 'few', 'seasons']) {
   const page = await open(name, { bypassCSP: true });
   await page.addScriptTag({ path: axe });
   const { violations } = await page.evaluate(() => window.axe.run());
@@ -57,27 +57,39 @@ const page = await open('letter');
 const out = page.locator('#read-out');
 const told = await page.locator('#map').evaluate((svg) => ({ ...svg.dataset }));
 const near = (a, b) => Math.abs(a - b) <= 0.006 * Math.abs(b) + 1e-9; // three digits are printed
-let compared = 0;
-for (const line of readFileSync(`${folder}/values`, 'utf8').trim().split('\n')) {
-  const [lon, lat, stop, ...wanted] = line.split(' ');
-  const dot = page.locator('#map .stops circle').filter({ has: page.locator(`xpath=./*[starts-with(., 'Stop ${stop}:')]`) });
-  if (await dot.count() !== 1) continue; // left out or put together with another
-  const [x, y] = await dot.evaluate((circle) => [circle.cx.baseVal.value, circle.cy.baseVal.value]);
-  const part = (at, from) => ((at / told.scale - from) / told.cell) % 1;
-  if ([part(x, told.west), part(y, told.north)].some((at) => at < 0.3 || at > 0.7)) continue;
-  const box = await dot.boundingBox();
-  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
-  const said = await out.textContent();
-  const read = said.match(/^Incidence ([\d.]+) % \(90 % bounds: ([\d.]+) % to ([\d.]+) %\); chance of 10 % or more: (over |under )?(\d+)\u00A0%\. (-?[\d.]+), (-?[\d.]+)$/);
+
+// What the page reads at the stops of a file of values: said(line, text) for each that lies well inside its cell.
+async function readStops(from, told, file, where, said) {
+  let compared = 0;
+  await from.locator('#viewer').scrollIntoViewIfNeeded();
+  for (const line of readFileSync(`${folder}/${file}`, 'utf8').trim().split('\n')) {
+    const [lon, lat, stop, ...wanted] = line.split(' ');
+    const dot = from.locator(`${where} circle`).filter({ has: from.locator(`xpath=./*[starts-with(., 'Stop ${stop}:')]`) });
+    if (await dot.count() !== 1) continue; // left out or put together with another
+    const [x, y] = await dot.evaluate((circle) => [circle.cx.baseVal.value, circle.cy.baseVal.value]);
+    const part = (at, start) => ((at / told.scale - start) / told.cell) % 1;
+    if ([part(x, told.west), part(y, told.north)].some((at) => at < 0.3 || at > 0.7)) continue;
+    const box = await dot.boundingBox();
+    await from.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+    const text = await from.locator('#read-out').textContent();
+    const place = text.match(/\. (-?[\d.]+), (-?[\d.]+)$/);
+    expect(`stop ${stop}: '${text}', not at ${lat}, ${lon}`,
+      place && Math.abs(place[1] - lat) < 2e-5 && Math.abs(place[2] - lon) < 2e-5);
+    if (said(stop, text, wanted)) compared++;
+  }
+  expect(`${file}: values of ${compared} stops were compared`, compared >= 4);
+  return compared;
+}
+
+const compared = await readStops(page, told, 'values', '#map .stops', (stop, said, wanted) => {
+  const read = said.match(/^Incidence ([\d.]+) % \(90 % bounds: ([\d.]+) % to ([\d.]+) %\); chance of 10 % or more: (over |under )?(\d+)\u00A0%\. /);
   expect(`stop ${stop}: '${said}'`, read);
-  if (!read) continue;
+  if (!read) return false;
   for (let i = 0; i < 3; i++) expect(`stop ${stop}: '${said}', not ${wanted[i]}`, near(Number(read[i + 1]), Number(wanted[i])));
   const chance = 100 * wanted[3];
   expect(`stop ${stop}: '${said}', not ${chance} %`, read[4] === 'over ' ? chance > 99 : read[4] === 'under ' ? chance < 1 : Math.abs(read[5] - chance) <= 0.51);
-  expect(`stop ${stop}: '${said}', not at ${lat}, ${lon}`, Math.abs(read[6] - lat) < 2e-5 && Math.abs(read[7] - lon) < 2e-5);
-  compared++;
-}
-expect(`values of ${compared} stops were compared`, compared >= 4);
+  return true;
+});
 await page.mouse.move((await page.locator('#viewer').boundingBox()).x + 8, (await page.locator('#viewer').boundingBox()).y + 300);
 expect('outside is said', await out.textContent() === 'Outside the field.');
 
@@ -125,9 +137,37 @@ await page.mouse.up();
 await soon('pulling moves it', async () => Math.abs(await corner() - held - 80) < 8);
 await page.context().close();
 
+// ---- the comparison of seasons: the same viewer, other values ----
+const both = await open('seasons');
+const names = ['neither', 'gone', 'new', 'often', 'both', 'unsure']; // the codes of classes.tif, of two seasons
+const stopsOf = (season) => both.getByRole('checkbox', { name: `Stops ${season}` });
+await stopsOf('2026').check();
+const places = await readStops(both, await both.locator('#map').evaluate((svg) => ({ ...svg.dataset })), 'values-of-seasons', '#map .stops1',
+  (stop, said, wanted) => {
+    const read = said.match(/^Class (\w+): [^;]+; expected number of seasons hot: ([\d.]+) of 2; hot in 2024: [^;]+; hot in 2026: [^;]+%\. /);
+    expect(`stop ${stop}: '${said}'`, read);
+    expect(`stop ${stop}: '${said}', not ${names[wanted[0]]}`, read && read[1] === names[wanted[0]]);
+    expect(`stop ${stop}: '${said}', not ${wanted[1]}`, read && Math.abs(read[2] - wanted[1]) <= 0.0501);
+    return read;
+  });
+const dots = both.locator('#map .overlay.stops0');
+expect('stops of 2024 are off at first', !(await dots.isVisible()));
+await stopsOf('2024').focus();
+await both.keyboard.press('Space');
+expect('keys switch stops of 2024 on', await dots.isVisible());
+const classes = await both.locator('#ground').getAttribute('href');
+await both.getByRole('radio', { name: '2024: chance of being hot' }).check();
+expect('a season\'s chance is another ground', await both.locator('#ground').getAttribute('href') !== classes);
+expect('its legend is shown', (await both.locator('figure.map > .legend').textContent()).includes('75 % and over'));
+await both.getByRole('radio', { name: '2026 by itself' }).check();
+await both.locator('#viewer').focus();
+await both.keyboard.press('ArrowLeft');
+await soon('its own estimate is read with it', async () => / 2026 by itself: incidence [\d.]+ %\. /.test(await both.locator('#read-out').textContent()));
+await both.context().close();
+
 // ---- a finger ----
 const phone = await open('letter', { viewport: { width: 390, height: 1600 }, hasTouch: true, isMobile: true });
-const spot = await phone.locator('#map .hotspots > g > path').first().boundingBox();
+const spot = await phone.locator('#map #hotspots-shapes > g > path').first().boundingBox();
 await phone.touchscreen.tap(spot.x + spot.width / 2, spot.y + spot.height / 2);
 expect('a tap reads', (await phone.locator('#read-out').textContent()).startsWith('Incidence '));
 expect('nothing is wider than a phone', await phone.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth));
@@ -136,18 +176,23 @@ await phone.context().close();
 // ---- without scripts: all is there, and no switch that would do nothing ----
 const plain = await open('letter', { javaScriptEnabled: false });
 expect('plain: the map is seen', await plain.locator('#map #ground').isVisible());
-expect('plain: chance and bounds are seen', await plain.locator('.others img').count() === 3 && await plain.locator('.others img').nth(2).isVisible());
-expect('plain: the zones are seen', await plain.locator('.zone-map').isVisible());
+expect('plain: chance and bounds are seen', await plain.locator('.others image').count() === 3 && await plain.locator('.others image').nth(2).isVisible());
+expect('plain: the zones are seen', await plain.locator('.small-map').first().isVisible());
 expect('plain: no switches', !(await plain.locator('#switches').isVisible()) && !(await plain.locator('#read-out').isVisible()));
 expect('plain: tables', await plain.locator('table').count() >= 5);
 await plain.context().close();
+const still = await open('seasons', { javaScriptEnabled: false });
+expect('plain seasons: the classes are seen', await still.locator('#map #ground').isVisible());
+expect('plain seasons: and each season', await still.locator('.others image').count() === 5 && await still.locator('.others image').nth(4).isVisible());
+expect('plain seasons: no switches', !(await still.locator('#switches').isVisible()));
+await still.context().close();
 
 // ---- on paper ----
 const scratch = mkdtempSync(join(tmpdir(), 'pages-'));
-async function print(name, size, least, most) {
+async function print(name, size, least, most, format) {
   const printed = await open(name);
   const file = join(scratch, `${name}.pdf`);
-  writeFileSync(file, await printed.pdf({ preferCSSPageSize: true }));
+  writeFileSync(file, await printed.pdf({ preferCSSPageSize: !format, format }));
   const about = execFileSync('pdfinfo', [file], { encoding: 'utf8' });
   const pages = Number(about.match(/^Pages: *(\d+)/m)[1]);
   expect(`${name}: ${pages} pages`, pages >= least && pages <= most);
@@ -159,7 +204,9 @@ async function print(name, size, least, most) {
 await print('letter', '612 x 792 pts (letter)', 3, 4);
 await print('a4', '(A4)', 2, 4);
 await print('few', '612 x 792 pts (letter)', 1, 3);
+await print('seasons', '612 x 792 pts (letter)', 3, 4);
+await print('seasons', '(A4)', 3, 4, 'A4');
 
 await browser.close();
 if (wrong) process.exit(1);
-console.log(`all reports open, read and print; values of ${compared} stops compared`);
+console.log(`all reports open, read and print; values of ${compared} and ${places} stops compared`);

@@ -9,7 +9,11 @@ mkdir -p "$tools"
 if ! cmp -s "$tools/package-lock.json" "$FOCI_SOURCE/tests/browser/package-lock.json" || [[ ! -d $tools/node_modules/axe-core ]]; then
     command -v npm >/dev/null || { echo "skipped: npm is not installed"; exit 77; }
     cp "$FOCI_SOURCE"/tests/browser/{package.json,package-lock.json,.npmrc} "$tools"
-    if ! (cd "$tools" && npm ci --no-audit --no-fund --ignore-scripts >log 2>&1); then
+    if ! for layer in classes persistence; do
+    cut -d' ' -f1,2 stops | gdallocationinfo -valonly -wgs84 seasons/$layer.tif >$layer
+done
+paste -d' ' stops classes persistence >values-of-seasons
+(cd "$tools" && npm ci --no-audit --no-fund --ignore-scripts >log 2>&1); then
         rm -rf "$tools/node_modules"
         cat "$tools/log"
         echo "skipped: the npm registry cannot be reached"
@@ -27,7 +31,9 @@ counts=(--hits infected --checked checked --id stop --when date --disease sclero
     --paper a4 --surface idw
 head -13 "$demo/stops-2026.csv" >few.csv
 "$FOCI_PROGRAM" map few.csv --field "$demo/field.geojson" "${counts[@]}" --quiet --out few
-for round in letter a4 few; do
+"$FOCI_PROGRAM" map "$demo/stops-2024.csv" --field "$demo/field.geojson" "${counts[@]}" --cell 5 --surface idw --quiet --out before
+"$FOCI_PROGRAM" seasons "$work/before" letter --quiet --out seasons
+for round in letter a4 few seasons; do
     [[ $(stat -c %s $round/report.html) -lt 2000000 ]] || { echo "$round: the report is larger than 2 MB"; exit 1; }
     ! grep -qF "$work" $round/report.html || { echo "$round: the report tells a folder of this machine"; exit 1; }
 done
@@ -38,4 +44,8 @@ for layer in severity low high chance; do
     cut -d' ' -f1,2 stops | gdallocationinfo -valonly -wgs84 letter/$layer.tif >$layer
 done
 paste -d' ' stops severity low high chance >values
+for layer in classes persistence; do
+    cut -d' ' -f1,2 stops | gdallocationinfo -valonly -wgs84 seasons/$layer.tif >$layer
+done
+paste -d' ' stops classes persistence >values-of-seasons
 (cd "$tools" && node check_report.mjs "$work")

@@ -296,7 +296,9 @@ static inline bool sample_labels(foci_survey *round, foci_error *err) {
         !round->no_zones_why)
         return false;
     snprintf(round->made, sizeof round->made, "2025-08-13T06:30:00Z");
-    return foci_sentences_add(
+    return foci_sentences_add(&round->job.names, err, "threshold") &&
+           foci_sentences_add(&round->job.values, err, "10") &&
+           foci_sentences_add(
                &round->cautions, err,
                "An estimate from %zu stops of 2025-08-12, uncertain between them: not a diagnosis and not "
                "a recommendation. Local extension advice prevails.",

@@ -1,6 +1,7 @@
 #include "data/files/photo_file.h"
 
 #include <cpl_string.h>
+#include <cpl_vsi.h>
 #include <gdal.h>
 #include <gdal_alg.h>
 #include <gdal_utils.h>
@@ -243,5 +244,50 @@ done:
     free(crs);
     free(photo.dots);
     free(photo.credit);
+    return ok;
+}
+
+/* ---- a picture to be sent along ---- */
+
+/* A dataset of the dots; `bytes` stays the caller's and must outlive it. */
+static GDALDatasetH dots_dataset(const unsigned char *bytes, int columns, int rows) {
+    GDALDatasetH dots = GDALCreate(GDALGetDriverByName("MEM"), "", columns, rows, 3, GDT_Byte, NULL);
+    if (dots && GDALDatasetRasterIOEx(dots, GF_Write, 0, 0, columns, rows, (void *)bytes, columns, rows, GDT_Byte, 3,
+                                      NULL, 3, (GSpacing)3 * columns, 1, NULL) != CE_None) {
+        GDALClose(dots);
+        dots = NULL;
+    }
+    return dots;
+}
+
+bool foci_photo_jpeg(unsigned char **out, size_t *size, const unsigned char *rgb, size_t columns, size_t rows,
+                     foci_error *err) {
+    char name[64];
+    foci_gdal_talk talk;
+    vsi_l_offset length = 0;
+    GDALDatasetH dots = NULL, file = NULL;
+    bool ok = false;
+    snprintf(name, sizeof name, "/vsimem/fieldfoci-%p.jpg", (const void *)rgb);
+    foci_gdal_begin(&talk);
+    GDALDriverH driver = GDALGetDriverByName("JPEG");
+    char **options = CSLAddString(CSLAddString(NULL, "QUALITY=75"), "WRITE_EXIF_METADATA=NO");
+    dots = dots_dataset(rgb, (int)columns, (int)rows);
+    file = dots && driver ? GDALCreateCopy(driver, name, dots, FALSE, options, NULL, NULL) : NULL;
+    CSLDestroy(options);
+    if (file)
+        GDALClose(file);
+    if (dots)
+        GDALClose(dots);
+    GByte *bytes = file ? VSIGetMemFileBuffer(name, &length, FALSE) : NULL;
+    if (!bytes || length == 0)
+        foci_fail(err, FOCI_NO_FILE, NULL, 0, "the photo cannot be put into the report: %s",
+                  driver ? talk.text : "GDAL was built without JPEG");
+    else if ((*out = foci_new_array((size_t)length, 1, err)) != NULL) {
+        memcpy(*out, bytes, (size_t)length);
+        *size = (size_t)length;
+        ok = true;
+    }
+    VSIUnlink(name);
+    foci_gdal_end();
     return ok;
 }

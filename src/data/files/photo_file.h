@@ -8,4 +8,8 @@
 bool foci_photo_file_read(foci_photo *out, const char *file, foci_box box, const char *work_crs, const char *own_crs,
                           foci_error *err) FOCI_MUST_CHECK;
 
+/* A picture as a JPEG file in memory: `rgb` holds three bytes a dot from the top left. The bytes are the caller's. */
+bool foci_photo_jpeg(unsigned char **out, size_t *size, const unsigned char *rgb, size_t columns, size_t rows,
+                     foci_error *err) FOCI_MUST_CHECK;
+
 #endif

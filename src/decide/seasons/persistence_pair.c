@@ -36,6 +36,9 @@ foci_season_pair foci_season_pair_none(const foci_study *study, size_t first, si
                              .why_not = study->why_not[reason],
                              .reason = reason,
                              .rho = NAN,
+                             .rho_low = NAN,
+                             .rho_high = NAN,
+                             .rho_none = NAN,
                              .p = NAN,
                              .ratio = NAN,
                              .correlation = NAN,
@@ -91,6 +94,9 @@ done:
 static bool judge(foci_season_pair *pair, const foci_study *study, const foci_together *together, foci_error *err) {
     foci_modified_t t = {0};
     pair->rho = together->joint.verdict.mean_rho;
+    pair->rho_low = foci_joint_rho_below(together->joint.weight, 0.05);
+    pair->rho_high = foci_joint_rho_below(together->joint.weight, 0.95);
+    pair->rho_none = together->joint.weight[0];
     pair->p = together->joint.verdict.p;
     pair->ratio = together->joint.verdict.ratio;
     if (study->scores) {

@@ -3,6 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/path.h"
+
 void foci_seasons_free(foci_seasons *seasons) {
     for (size_t i = 0; i < seasons->count; i++) {
         if (seasons->rounds)
@@ -16,6 +18,7 @@ void foci_seasons_free(foci_seasons *seasons) {
     foci_grid_free(&seasons->grid);
     foci_persistence_free(&seasons->persistence);
     foci_class_places_free(&seasons->places);
+    foci_job_words_free(&seasons->job);
     free(seasons->title);
     for (size_t i = 0; i < FOCI_SEASONS_MOST; i++)
         free(seasons->fences[i]);
@@ -34,6 +37,10 @@ const char *foci_seasons_class_word(const foci_seasons *seasons, foci_class code
     return foci_class_name(code);
 }
 
+const char *foci_seasons_survey_name(const foci_seasons *seasons, size_t season) {
+    return foci_path_name_alone(seasons->surveys, seasons->count, season);
+}
+
 const char *foci_seasons_label(const foci_seasons *seasons, size_t season) {
     const char *label = seasons->rounds[season].season;
     bool alone = label && *label;
@@ -41,5 +48,5 @@ const char *foci_seasons_label(const foci_seasons *seasons, size_t season) {
         const char *other = seasons->rounds[s].season;
         alone = s == season || !other || strcmp(other, label) != 0;
     }
-    return alone ? label : seasons->surveys[season];
+    return alone ? label : foci_seasons_survey_name(seasons, season);
 }

@@ -48,6 +48,11 @@ void foci_sentences_free(foci_sentences *sentences) {
     *sentences = (foci_sentences){0};
 }
 
+void foci_job_words_free(foci_job_words *job) {
+    foci_sentences_free(&job->names);
+    foci_sentences_free(&job->values);
+}
+
 bool foci_survey_is_at(const foci_survey *survey, foci_stage stage, foci_error *err) {
     static const char *const steps[FOCI_STAGE_END] = {
         [FOCI_STAGE_EMPTY] = "foci_survey_read or foci_survey_take",
@@ -64,6 +69,7 @@ bool foci_survey_is_at(const foci_survey *survey, foci_stage stage, foci_error *
 void foci_survey_free(foci_survey *round) {
     foci_survey_options_free(&round->options);
     foci_survey_options_free(&round->used);
+    foci_job_words_free(&round->job);
     for (size_t i = 0; i < round->input_count; i++)
         free(round->inputs[i]);
     free(round->inputs);

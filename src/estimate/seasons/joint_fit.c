@@ -166,6 +166,14 @@ foci_joint_verdict foci_joint_judge(double *weight, const double *rho, const dou
     return verdict;
 }
 
+double foci_joint_rho_below(const double weight[FOCI_JOINT_RHOS], double part) {
+    double sum = 0;
+    size_t r = 0;
+    while (r + 1 < FOCI_JOINT_RHOS && (sum += weight[r]) < part)
+        r++;
+    return foci_joint_rho[r];
+}
+
 static bool find_modes(foci_joint *joint, const foci_execution *how, foci_error *err) {
     double log_likelihood[FOCI_JOINT_RHOS];
     foci_latent work = {0};

@@ -32,6 +32,9 @@ typedef struct {
 /* `weight` (count numbers) sums to 1: half the prior is on the first rho, the rest even on the others. */
 foci_joint_verdict foci_joint_judge(double *weight, const double *rho, const double *log_likelihood, size_t count);
 
+/* The least rho of the eleven that has at least this much of the weight at it and below. */
+double foci_joint_rho_below(const double weight[FOCI_JOINT_RHOS], double part);
+
 /* The seasons read together. */
 typedef struct {
     foci_observations data;

@@ -7,6 +7,7 @@
 #include "base/memory.h"
 #include "estimate/fit/box_cox.h"
 #include "run/seasons/seasons_work.h"
+#include "run/settings/job.h"
 #include "run/steps/labels.h"
 
 /* ---- read together ---- */
@@ -66,6 +67,14 @@ static bool find_places(foci_seasons *seasons, foci_error *err) {
                                   field->area_ha / fewest, err);
 }
 
+/* What was asked for, and the cell that was settled. */
+static bool tell_job(foci_seasons *seasons, const foci_seasons_work *work, foci_error *err) {
+    foci_survey_options used = work->settings->survey; /* borrowed */
+    used.cell = seasons->grid.cell;
+    seasons->row_heading = work->row_heading;
+    return foci_job_tell(&seasons->job, &used, FOCI_FOR_SEASONS, 0, NULL, err);
+}
+
 bool foci_seasons_compare(foci_seasons *out, const foci_settings *settings, const foci_execution *how,
                           foci_error *err) {
     const foci_execution mapping = foci_execution_part(how, 0, 0.6), reading = foci_execution_part(how, 0.6, 1);
@@ -75,11 +84,12 @@ bool foci_seasons_compare(foci_seasons *out, const foci_settings *settings, cons
         return false;
     work->settings = settings;
     work->how = how;
-    bool ok =
-        (seasons.title = foci_copy_text(settings->survey.title ? settings->survey.title : "", err)) &&
-        foci_labels_made(seasons.made, err) && foci_seasons_work_read(work, err) &&
-        foci_seasons_work_judge(&seasons, work, err) && foci_seasons_work_estimate(&seasons, work, &mapping, err) &&
-        read_together(&seasons, work, &reading, err) && find_places(&seasons, err) && foci_seasons_say(&seasons, err);
+    bool ok = (seasons.title = foci_copy_text(settings->survey.title ? settings->survey.title : "", err)) &&
+              foci_labels_made(seasons.made, err) && foci_seasons_work_read(work, err) &&
+              foci_seasons_work_judge(&seasons, work, err) &&
+              foci_seasons_work_estimate(&seasons, work, &mapping, err) &&
+              read_together(&seasons, work, &reading, err) && find_places(&seasons, err) &&
+              foci_seasons_say(&seasons, err) && tell_job(&seasons, work, err);
     foci_seasons_work_free(work);
     free(work);
     if (ok)

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/path.h"
 #include "run/seasons/seasons_work.h"
 #include "decide/seasons/seasons_guards.h"
 
@@ -11,7 +12,7 @@ static const foci_survey *round_of(const foci_seasons_work *work, size_t season)
 
 static const char *label(const foci_seasons_work *work, size_t season) {
     const char *own = round_of(work, season)->season;
-    return own && *own ? own : work->names[season];
+    return own && *own ? own : foci_path_name_alone(work->names, work->count, season);
 }
 
 /* ---- each pair ---- */
@@ -34,7 +35,8 @@ static bool warn_of_pair(foci_seasons *seasons, const foci_seasons_work *work, s
         !foci_sentences_add(&seasons->warnings, err,
                             "%s and %s are both labeled %s: rounds of one season tell how disease went on, not whether "
                             "it comes back.",
-                            work->names[first], work->names[second], one->season))
+                            foci_path_name_alone(work->names, work->count, first),
+                            foci_path_name_alone(work->names, work->count, second), one->season))
         return false;
     if (second == first + 1 && *one->first_date && *other->first_date && strcmp(one->first_date, other->first_date) > 0)
         return foci_sentences_add(&seasons->warnings, err,

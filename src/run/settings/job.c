@@ -73,6 +73,37 @@ foci_json *foci_job_make(const foci_survey_options *used, size_t count, char *co
     return NULL;
 }
 
+/* ---- telling ---- */
+
+static bool tell(foci_job_words *job, const char *name, const char *value, foci_error *err) {
+    return foci_sentences_add(&job->names, err, "%s", name) && foci_sentences_add(&job->values, err, "%s", value);
+}
+
+static bool tell_row(foci_job_words *job, const void *place, const foci_setting *row, foci_error *err) {
+    char *text = NULL;
+    if (row->kind->is_flag)
+        return !*(const bool *)place || tell(job, row->name, "yes", err);
+    const bool ok = row->kind->print(&text, place, row, err) &&
+                    (!text || tell(job, row->name, is_file(row, text) ? foci_path_name(text) : text, err));
+    free(text);
+    return ok;
+}
+
+bool foci_job_tell(foci_job_words *out, const foci_survey_options *used, unsigned command, size_t count,
+                   char *const *files, foci_error *err) {
+    foci_job_words job = {0};
+    bool ok = true;
+    for (size_t i = 0; ok && i < count; i++)
+        ok = tell(&job, FOCI_JOB_STOPS, foci_path_name(files[i]), err);
+    for (const foci_setting *row = foci_setting_table; ok && row->name; row++)
+        ok = !row->in_job || !(row->commands & command) || tell_row(&job, foci_survey_options_at(used, row), row, err);
+    if (ok)
+        *out = job;
+    else
+        foci_job_words_free(&job);
+    return ok;
+}
+
 /* ---- reading ---- */
 
 static bool take_value(foci_settings *settings, const char *name, const foci_json *value, const char *file,

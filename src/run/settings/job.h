@@ -10,6 +10,11 @@
 foci_json *foci_job_make(const foci_survey_options *used, size_t count, char *const *files, const char *folder,
                          foci_error *err) FOCI_MUST_CHECK;
 
+/* The job as people read it: the stops' files and every option that `command` takes, changes the result and is not
+ * open, by name and value; files by their names alone. Owned by the caller. */
+bool foci_job_tell(foci_job_words *out, const foci_survey_options *used, unsigned command, size_t count,
+                   char *const *files, foci_error *err) FOCI_MUST_CHECK;
+
 /* Takes the options of a `job` object that are not given already, and its stops where none are; `file` is what messages
  * call it, `folder` where it lies (NULL: its files are named by where they lie in all the system). */
 bool foci_job_take(foci_settings *settings, const foci_json *job, const char *file, const char *folder,

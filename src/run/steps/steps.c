@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "run/settings/job.h"
 #include "run/steps/decision.h"
 #include "run/steps/labels.h"
 #include "run/steps/method.h"
@@ -102,7 +103,8 @@ bool foci_survey_decide(foci_survey *survey, const foci_execution *how, foci_err
     if (!is_due(survey, FOCI_STAGE_ESTIMATED, err) || !need_pattern(survey, err) ||
         !foci_decision_check(&survey->used, err) || !need_threshold(survey, &survey->used, err) ||
         !foci_decision_make(survey, &survey->used, how, err) || !foci_labels_caution(survey, err) ||
-        !foci_labels_warn(survey, err))
+        !foci_labels_warn(survey, err) ||
+        !foci_job_tell(&survey->job, &survey->used, FOCI_FOR_MAP, survey->input_count, survey->inputs, err))
         return false;
     survey->stage = FOCI_STAGE_DECIDED;
     return true;

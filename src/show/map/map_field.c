@@ -153,17 +153,10 @@ bool foci_map_boundary_draw(foci_canvas *canvas, const foci_map_view *view, cons
     return true;
 }
 
-/* A layer in the colours of its legend. */
+/* A layer while it is drawn. */
 typedef struct {
-    const foci_grid *grid;
-    const double *layer;
-    const foci_map_legend *legend;
-    const double *edges;
-    double level;            /* of a line; NaN: none */
-    double width;            /* of the line, metres */
-    double even;             /* what all of the ground is drawn as; NaN: its own value */
-    const foci_photo *photo; /* seen through it */
-    const bool *unspoken;    /* cells that no stop speaks for; NULL: none */
+    foci_map_layer is;
+    double width; /* of the line of the level, metres */
 } layer_paint;
 
 static double from_line(double across) {
@@ -177,29 +170,36 @@ uint32_t foci_map_mesh_at(uint32_t ground, double x, double y) {
     return nearest < FOCI_MESH_LINE / 2 ? INK : nearest < FOCI_MESH_LINE / 2 + MESH_WHITE ? 0xFFFFFF : ground;
 }
 
+static const foci_photo *photo_under(const layer_paint *paint) {
+    static const foci_photo none = {0};
+    return paint->is.photo ? paint->is.photo : &none;
+}
+
 static bool is_unspoken(const layer_paint *paint, foci_point place) {
-    const size_t cell = paint->unspoken ? foci_grid_find(paint->grid, place) : (size_t)-1;
-    return cell != (size_t)-1 && paint->unspoken[cell];
+    const size_t cell = paint->is.unspoken ? foci_grid_find(paint->is.grid, place) : (size_t)-1;
+    return cell != (size_t)-1 && paint->is.unspoken[cell];
 }
 
 /* Whether the layer passes the level within a line's width north or east of the place. */
 static bool is_on_line(const layer_paint *paint, foci_point place, double value) {
-    const double north = layer_at(paint->grid, paint->layer, (foci_point){place.x, place.y + paint->width});
-    const double east = layer_at(paint->grid, paint->layer, (foci_point){place.x + paint->width, place.y});
-    const bool over = value >= paint->level;
-    return (!isnan(north) && (north >= paint->level) != over) || (!isnan(east) && (east >= paint->level) != over);
+    const double north = layer_at(paint->is.grid, paint->is.values, (foci_point){place.x, place.y + paint->width});
+    const double east = layer_at(paint->is.grid, paint->is.values, (foci_point){place.x + paint->width, place.y});
+    const bool over = value >= paint->is.level;
+    return (!isnan(north) && (north >= paint->is.level) != over) || (!isnan(east) && (east >= paint->is.level) != over);
 }
 
 static bool layer_colour(uint32_t *colour, const void *what, foci_point place, foci_point pixel) {
     const layer_paint *paint = what;
-    const double own = layer_at(paint->grid, paint->layer, place), value = isnan(paint->even) ? own : paint->even;
+    const double own = layer_at(paint->is.grid, paint->is.values, place),
+                 value = isnan(paint->is.even) ? own : paint->is.even;
     if (isnan(own))
         return false;
-    if (!isnan(paint->level) && is_on_line(paint, place, value))
+    if (!isnan(paint->is.level) && is_on_line(paint, place, value))
         *colour = INK;
     else
-        *colour = foci_map_over_photo(paint->legend->colours[foci_map_legend_class(paint->legend, paint->edges, value)],
-                                      paint->photo, place);
+        *colour = foci_map_over_photo(
+            paint->is.legend->colours[foci_map_legend_class(paint->is.legend, paint->is.edges, value)],
+            photo_under(paint), place);
     if (is_unspoken(paint, place))
         *colour = foci_map_mesh_at(*colour, pixel.x, pixel.y);
     return true;
@@ -217,13 +217,13 @@ static void span_take(span *values, double value) {
 
 /* Whether they are of one class, whose colour is then `*colour`, all on one side of the level. */
 static bool has_one_colour(uint32_t *colour, const layer_paint *paint, span values) {
-    span_take(&values, paint->even);
+    span_take(&values, paint->is.even);
     const double rounding = 1e-9 * fmax(fabs(values.least), fabs(values.most));
     const double least = values.least - rounding, most = values.most + rounding;
-    const size_t class = foci_map_legend_class(paint->legend, paint->edges, least);
-    *colour = paint->legend->colours[class];
-    return foci_map_legend_class(paint->legend, paint->edges, most) == class &&
-           (isnan(paint->level) || (least >= paint->level) == (most >= paint->level));
+    const size_t class = foci_map_legend_class(paint->is.legend, paint->is.edges, least);
+    *colour = paint->is.legend->colours[class];
+    return foci_map_legend_class(paint->is.legend, paint->is.edges, most) == class &&
+           (isnan(paint->is.level) || (least >= paint->is.level) == (most >= paint->is.level));
 }
 
 /* Surely one colour where the values round the ground are of one class: what is drawn between them is too. Between four
@@ -232,20 +232,20 @@ static bool has_one_colour(uint32_t *colour, const layer_paint *paint, span valu
  * two dots are alike. */
 static bool layer_even(foci_map_even_ground *ground, const void *what, foci_point place, double reach) {
     const layer_paint *paint = what;
-    const double far = isnan(paint->level) ? reach : reach + paint->width;
+    const double far = isnan(paint->is.level) ? reach : reach + paint->width;
     span values = {INFINITY, -INFINITY}, corners = {INFINITY, -INFINITY};
     foci_map_block block = {0};
-    if (paint->photo->dots || !foci_map_block_find(&block, paint->grid, place, reach, far))
+    if (photo_under(paint)->dots || !foci_map_block_find(&block, paint->is.grid, place, reach, far))
         return false;
     bool bare = block.cut;
     size_t unspoken = 0, cells = 0;
     for (size_t row = block.top; row < block.bottom; row++)
-        for (size_t cell = row * paint->grid->columns + block.left; cell < row * paint->grid->columns + block.right;
-             cell++) {
-            unspoken += paint->unspoken && paint->unspoken[cell];
+        for (size_t cell = row * paint->is.grid->columns + block.left;
+             cell < row * paint->is.grid->columns + block.right; cell++) {
+            unspoken += paint->is.unspoken && paint->is.unspoken[cell];
             cells++;
-            span_take(&values, paint->layer[cell]);
-            bare = bare || isnan(paint->layer[cell]);
+            span_take(&values, paint->is.values[cell]);
+            bare = bare || isnan(paint->is.values[cell]);
         }
     ground->meshed = unspoken > 0;
     if (ground->meshed && (unspoken < cells || bare)) /* hatched in part */
@@ -260,7 +260,7 @@ static bool layer_even(foci_map_even_ground *ground, const void *what, foci_poin
     if (bare || !block.corner)
         return false;
     for (int i = 0; i < 4; i++)
-        span_take(&corners, layer_at(paint->grid, paint->layer,
+        span_take(&corners, layer_at(paint->is.grid, paint->is.values,
                                      (foci_point){place.x + (i % 2 ? far : -reach), place.y + (i / 2 ? far : -reach)}));
     return has_one_colour(&ground->colour, paint, corners);
 }
@@ -292,20 +292,23 @@ bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const f
 
 bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round,
                          const foci_map_legend *legend, const double *edges, double level, foci_error *err) {
-    static const foci_photo none = {0};
-    const layer_paint layer = {.grid = &round->grid,
-                               .layer = legend->layer(round),
-                               .legend = legend,
-                               .edges = edges,
-                               .level = level,
-                               .width = LINE / view->scale,
-                               .even = foci_map_even(round, legend),
-                               .photo = legend == &foci_map_legends[FOCI_LEGEND_SEVERITY] ? &round->photo : &none,
-                               .unspoken = round->unspoken};
-    if (!layer.layer)
-        return foci_map_boundary_draw(canvas, view, &round->field.shape, err);
-    return foci_map_ground_draw(canvas, view, &round->field.shape, &(foci_map_paint){layer_colour, layer_even, &layer},
-                                err);
+    const foci_map_layer layer = {.grid = &round->grid,
+                                  .values = legend->layer(round),
+                                  .legend = legend,
+                                  .edges = edges,
+                                  .level = level,
+                                  .even = foci_map_even(round, legend),
+                                  .photo = legend == &foci_map_legends[FOCI_LEGEND_SEVERITY] ? &round->photo : NULL,
+                                  .unspoken = round->unspoken};
+    return foci_map_layer_draw(canvas, view, &round->field.shape, &layer, err);
+}
+
+bool foci_map_layer_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
+                         const foci_map_layer *layer, foci_error *err) {
+    const layer_paint paint = {.is = *layer, .width = LINE / view->scale};
+    if (!layer->values)
+        return foci_map_boundary_draw(canvas, view, field, err);
+    return foci_map_ground_draw(canvas, view, field, &(foci_map_paint){layer_colour, layer_even, &paint}, err);
 }
 
 static foci_point towards(foci_point from, foci_point to, double most) {

@@ -56,6 +56,21 @@ bool foci_map_shape_add(foci_canvas *canvas, const foci_map_view *view, const fo
 bool foci_map_boundary_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
                             foci_error *err) FOCI_MUST_CHECK;
 
+/* A layer in the colours of its legend; everything is borrowed. */
+typedef struct {
+    const foci_grid *grid;
+    const double *values; /* NULL: the boundary alone is drawn */
+    const foci_map_legend *legend;
+    const double *edges;
+    double level;            /* a thin line is drawn where the layer crosses it; NaN: none */
+    double even;             /* what all of the ground is drawn as; NaN: its own value */
+    const foci_photo *photo; /* seen through it; NULL: none */
+    const bool *unspoken;    /* cells that no stop speaks for; NULL: none */
+} foci_map_layer;
+
+bool foci_map_layer_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
+                         const foci_map_layer *layer, foci_error *err) FOCI_MUST_CHECK;
+
 /* The legend's layer as the ground; white ground where the round has no such layer. */
 bool foci_map_field_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round,
                          const foci_map_legend *legend, const double *edges, foci_error *err) FOCI_MUST_CHECK;

@@ -39,11 +39,12 @@ uint32_t foci_map_over_photo(uint32_t color, const foci_photo *photo, foci_point
     return out;
 }
 
-bool foci_map_photo_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, foci_box frame,
-                         foci_error *err) {
+/* The photo all over the frame, with so much white in it. */
+static bool photo_draw(foci_canvas *canvas, const foci_map_view *view, const foci_photo *photo, foci_box frame,
+                       double white, foci_error *err) {
     const int density = foci_canvas_density(canvas), left = (int)ceil(frame.west), top = (int)ceil(frame.north);
     const int width = density * ((int)floor(frame.east) - left), height = density * ((int)floor(frame.south) - top);
-    if (!round->photo.dots || foci_canvas_is_mute(canvas) || width <= 0 || height <= 0)
+    if (!photo->dots || foci_canvas_is_mute(canvas) || width <= 0 || height <= 0)
         return true;
     uint32_t *dots = foci_new_array((size_t)width * (size_t)height, sizeof *dots, err);
     if (!dots)
@@ -52,12 +53,23 @@ bool foci_map_photo_draw(foci_canvas *canvas, const foci_map_view *view, const f
         for (int x = 0; x < width; x++) {
             const foci_point pixel = {left + (x + 0.5) / density, top + (y + 0.5) / density};
             uint32_t color = 0;
-            const bool shown = foci_photo_at(&color, &round->photo, foci_map_view_place(view, pixel));
-            dots[(size_t)y * (size_t)width + (size_t)x] = shown ? mixed(color, 0xFFFFFF, PALE) : 0xFFFFFF;
+            const bool shown = foci_photo_at(&color, photo, foci_map_view_place(view, pixel));
+            dots[(size_t)y * (size_t)width + (size_t)x] = shown ? mixed(color, 0xFFFFFF, white) : 0xFFFFFF;
         }
     foci_canvas_image(canvas, dots, width, height, left, top);
     free(dots);
     return true;
+}
+
+bool foci_map_photo_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, foci_box frame,
+                         foci_error *err) {
+    return photo_draw(canvas, view, &round->photo, frame, PALE, err);
+}
+
+bool foci_map_photo_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round,
+                                foci_error *err) {
+    const foci_box frame = {view->x, ceil(view->y + view->height), ceil(view->x + view->width), view->y};
+    return photo_draw(canvas, view, &round->photo, frame, 0, err);
 }
 
 /* ---- marks ---- */

@@ -11,6 +11,10 @@
 bool foci_map_photo_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round, foci_box frame,
                          foci_error *err) FOCI_MUST_CHECK;
 
+/* The photo as it is, over the whole view. */
+bool foci_map_photo_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_survey *round,
+                                foci_error *err) FOCI_MUST_CHECK;
+
 /* A color of the ground as it is seen over the photo at this place; the color itself without one. */
 uint32_t foci_map_over_photo(uint32_t color, const foci_photo *photo, foci_point place);
 

@@ -4,6 +4,8 @@
 #include <string.h>
 
 #include "data/files/fingerprint.h"
+#include "data/files/vector_file.h"
+#include "data/places/projection.h"
 #include "fieldfoci/page.h"
 #include "show/draw/small_print.h"
 
@@ -107,4 +109,23 @@ void foci_page_said(foci_html *html, const char *even_so, const foci_sentences *
         foci_html_raw(html, "</ul>\n");
         foci_page_section_end(html);
     }
+}
+
+void foci_page_job(foci_html *html, const foci_job_words *job) {
+    foci_html_raw(html, "<h3>The job: every option as it was used</h3>\n<ul class=\"job\">\n");
+    for (size_t i = 0; i < job->names.count; i++) {
+        foci_html_raw(html, "<li><strong>");
+        foci_html_text(html, job->names.items[i]);
+        foci_html_raw(html, "</strong> ");
+        foci_html_text(html, job->values.items[i]);
+        foci_html_raw(html, "</li>\n");
+    }
+    foci_html_raw(html, "</ul>\n");
+}
+
+void foci_page_programs(foci_html *html, const char *made, const char *work_crs, double cell) {
+    char line[512];
+    snprintf(line, sizeof line, "fieldfoci %s, GDAL %s, PROJ %s. Made %s. Worked in %.120s, cells of %.6g m.",
+             FOCI_VERSION, foci_vector_file_version(), foci_projection_version(), made, work_crs, cell);
+    foci_html_element(html, "p", line);
 }

@@ -23,4 +23,9 @@ void foci_page_sentences(foci_html *html, const char *tag, const foci_sentences 
 void foci_page_said(foci_html *html, const char *even_so, const foci_sentences *cautions,
                     const foci_sentences *warnings);
 
+/* How it was made, for who would do it again: every option by name and value; which programs worked, when, in which
+ * system, on what cells (metres). */
+void foci_page_job(foci_html *html, const foci_job_words *job);
+void foci_page_programs(foci_html *html, const char *made, const char *work_crs, double cell);
+
 #endif

@@ -10,20 +10,20 @@
 
   /* ---- values ---- */
 
-  function layer(key) {
-    if (!told[key]) return null;
-    var parts = told[key].split(' ');
-    var text = window.atob(parts[2]);
+  /* What the page tells of a place, in the order in which it is said. */
+  var values = [];
+  for (var n = 0; told['value' + n]; n++) {
+    var parts = told['value' + n].split(' '), text = window.atob(parts[3]);
     var bytes = new Uint8Array(text.length);
     for (var i = 0; i < text.length; i++) bytes[i] = text.charCodeAt(i);
-    return { least: Number(parts[0]), unit: Number(parts[1]), bytes: bytes };
+    values.push({
+      kind: parts[0], least: Number(parts[1]), unit: Number(parts[2]), bytes: bytes,
+      before: told['before' + n], after: told['after' + n], ground: told['of' + n]
+    });
   }
 
-  var layers = { estimate: layer('estimate'), low: layer('low'), high: layer('high'), chance: layer('chance') };
-
-  function value(key, cell) {
-    var from = layers[key];
-    if (!from || cell < 0) return NaN;
+  function number(from, cell) {
+    if (cell < 0) return NaN;
     var code = from.bytes[2 * cell] + 256 * from.bytes[2 * cell + 1];
     return code === 65535 ? NaN : from.least + from.unit * code;
   }
@@ -50,24 +50,27 @@
     return mixed(0).toFixed(5) + ', ' + mixed(1).toFixed(5);
   }
 
-  /* Three digits, as the page prints them. */
-  function reading(number) {
-    return String(Number(number.toPrecision(3))) + told.suffix;
-  }
+  /* As the page prints them: of readings three digits. */
+  var printed = {
+    reading: function (value) { return String(Number(value.toPrecision(3))) + told.suffix; },
+    count: function (value) { return value.toFixed(1); },
+    name: function (value) { return told['name' + value]; },
+    chance: function (value) {
+      return value > 0.99 ? 'over 99\u00A0%' : value < 0.01 ? 'under 1\u00A0%' : Math.round(100 * value) + '\u00A0%';
+    }
+  };
 
-  function chance(share) {
-    return share > 0.99 ? 'over 99\u00A0%' : share < 0.01 ? 'under 1\u00A0%' : Math.round(100 * share) + '\u00A0%';
-  }
+  var ground = document.getElementById('ground');
+  var shown = ground ? ground.dataset.layer : '';
 
   function words(x, y) {
-    var at = place(x, y), cell = cellAt(at), estimate = value('estimate', cell);
-    if (isNaN(estimate)) return told.outside;
-    var text = told.measured + ' ' + reading(estimate);
-    if (!isNaN(value('low', cell)) && !isNaN(value('high', cell)))
-      text += ' (' + told.bounds + ': ' + reading(value('low', cell)) + ' to ' + reading(value('high', cell)) + ')';
-    if (!isNaN(value('chance', cell)))
-      text += '; ' + told.passed + ': ' + chance(value('chance', cell));
-    return text + '. ' + degrees(at);
+    var at = place(x, y), cell = cellAt(at);
+    if (isNaN(number(values[0], cell))) return told.outside;
+    return values.map(function (from) {
+      var value = number(from, cell);
+      if (isNaN(value) || from.ground && from.ground !== shown) return '';
+      return from.before + printed[from.kind](value) + from.after;
+    }).join('') + '. ' + degrees(at);
   }
 
   /* ---- the map ---- */
@@ -101,15 +104,18 @@
   var out = document.getElementById('read-out');
   var byKeys = false;
 
+  var last = null;
+
   function read(where) {
-    if (layers.estimate) out.textContent = words(where.lng, height - where.lat);
+    last = where;
+    out.textContent = words(where.lng, height - where.lat);
   }
 
   function readMiddle() {
     if (byKeys) read(map.getCenter());
   }
 
-  if (layers.estimate) {
+  if (values.length > 0) {
     out.hidden = false;
     map.on('mousemove click', function (event) {
       byKeys = false;
@@ -128,11 +134,10 @@
   /* ---- switches ---- */
 
   var switches = document.getElementById('switches');
-  var ground = document.getElementById('ground');
   var pictures = {};
   if (ground) pictures[ground.dataset.layer] = ground.getAttribute('href');
-  Array.prototype.forEach.call(document.querySelectorAll('img[data-layer]'), function (image) {
-    pictures[image.dataset.layer] = image.src;
+  Array.prototype.forEach.call(document.querySelectorAll('.others image[data-layer]'), function (image) {
+    pictures[image.dataset.layer] = image.getAttribute('href');
   });
   var legend = document.querySelector('figure.map > .legend');
   var caption = document.querySelector('figure.map > figcaption');
@@ -145,6 +150,8 @@
     var wanted = document.querySelector('.legend[data-layer="' + key + '"]');
     legend.innerHTML = wanted && wanted !== legend ? wanted.innerHTML : own;
     caption.textContent = label;
+    shown = key;
+    if (last) read(last);
   }
 
   switches.hidden = false;

@@ -8,6 +8,7 @@
 #include "fieldfoci/cross_validation.h"
 #include "show/map/map_words.h"
 #include "show/map/variogram_picture.h"
+#include "show/report/report_viewer.h"
 
 enum { BARS = 12 };
 
@@ -141,22 +142,6 @@ static void add_method(foci_html *html, const foci_survey *round) {
     foci_text_free(&line);
 }
 
-/* What was asked for or settled, where it changes what is drawn; the whole job stands in survey.json. */
-static void add_settings(foci_html *html, const foci_survey *round) {
-    static const char *const heads[] = {"Setting", "Value", NULL};
-    foci_html_table(html, "Settings", heads);
-    number_row(html, "Threshold", round->threshold);
-    number_row(html, "Cell, m", round->grid.cell);
-    number_row(html, "Treat from a chance of", round->hotspots_options.treat_chance);
-    number_row(html, "Dig and look from a chance of", round->zones_options.dig_chance);
-    number_row(html, "Smallest hotspot, hectares", round->hotspots_options.least_area_ha);
-    number_row(html, "Margin round treat zones, m", round->zones_options.margin);
-    number_row(html, "Swath, m (0: no lanes)", round->zones_options.swath);
-    number_row(html, "Rows, degrees clockwise from grid north", round->row_heading);
-    number_row(html, "Seed of all draws", (double)round->used.seed);
-    foci_html_table_end(html);
-}
-
 void foci_report_model(foci_html *html, const foci_survey *round) {
     static const char *const heads[] = {"Parameter", "Middle", "5 %", "95 %", NULL};
     static const char *const checks[] = {"Each stop foretold from the others", "Number", NULL};
@@ -180,5 +165,4 @@ void foci_report_model(foci_html *html, const foci_survey *round) {
         number_row(html, "Share inside their 90 % bounds (0.9 is best)", round->cross_validation.coverage_90);
         foci_html_table_end(html);
     }
-    add_settings(html, round);
 }

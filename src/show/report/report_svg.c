@@ -1,5 +1,5 @@
 /* Shapes over the map, as SVG. */
-#include "show/report/report_parts.h"
+#include "show/report/report_viewer.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -7,7 +7,6 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "show/map/map_field.h"
 #include "show/map/map_words.h"
 
 void foci_report_add(foci_html *html, const char *format, ...) {
@@ -46,52 +45,27 @@ void foci_report_svg_path(foci_html *html, const foci_map_view *view, const foci
 
 #define SMALL 70.0 /* pixels */
 #define DOT 3.0    /* from one dot of many to the next, pixels */
-enum { NAMED_MOST = 3000, NUMBERED_MOST = 20 };
+enum { NUMBERED_MOST = 20 };
 
-static void add_title(foci_html *html, const char *words) {
-    foci_html_element(html, "title", words);
-}
-
-void foci_report_zones_svg(foci_html *html, const foci_map_view *view, const foci_survey *round) {
-    static const foci_zone_code order[] = {FOCI_ZONE_DIG, FOCI_ZONE_TREAT};
-    foci_html_raw(html, "<g id=\"zone-shapes\">\n");
-    for (size_t i = 0; round->has_zones && i < sizeof order / sizeof *order; i++) {
-        const foci_zone *zone = &round->zones.items[order[i]];
-        if (zone->shape.count == 0)
-            continue;
-        foci_report_add(html, "<g class=\"zone %s\">", foci_zone_name(zone->code));
-        add_title(html, foci_words_zone(round, zone->code));
-        foci_report_svg_path(html, view, &zone->shape, 0);
-        foci_html_raw(html, "</g>\n");
-    }
-    foci_html_raw(html, "</g>\n");
-}
-
-/* A number with a white rim; `up`: pixels above the place. */
-static void add_number(foci_html *html, foci_point at, double up, int number) {
+void foci_report_svg_number(foci_html *html, foci_point at, double up, int number) {
     foci_report_add(html, "<text x=\"%.1f\" y=\"%.1f\">%d</text>", at.x, at.y - up, number);
 }
 
-void foci_report_hotspots_svg(foci_html *html, const foci_map_view *view, const foci_survey *round) {
-    for (size_t i = 0; i < round->hotspots.count; i++) {
-        const foci_hotspot *spot = &round->hotspots.items[i];
-        char area[FOCI_WORDS_SIZE], words[2 * FOCI_WORDS_SIZE];
-        const foci_box box = foci_map_view_box(view, &spot->shape);
-        /* Dig-checks lie in its middle; one that is too small for both has its number beside it. */
-        const bool small = box.south - box.north < SMALL;
-        const foci_point at = {small ? box.west - 14 : (box.west + box.east) / 2, box.north};
-        foci_words_area(area, spot->area_ha, foci_words_measures(round));
-        snprintf(words, sizeof words, "Hotspot %d: %s", spot->id, area);
-        foci_html_raw(html, "<g>");
-        add_title(html, words);
-        foci_html_raw(html, "<g class=\"rim\">");
-        foci_report_svg_path(html, view, &spot->shape, round->grid.cell / 2);
-        foci_html_raw(html, "</g>");
-        foci_report_svg_path(html, view, &spot->shape, round->grid.cell / 2);
-        if (spot->id <= NUMBERED_MOST)
-            add_number(html, at, -26, spot->id);
-        foci_html_raw(html, "</g>\n");
-    }
+void foci_report_svg_outline(foci_html *html, const foci_map_view *view, const foci_multipolygon *shape, double cell,
+                             int number, const char *words) {
+    const foci_box box = foci_map_view_box(view, shape);
+    /* Dig-checks lie in its middle; one that is too small for both has its number beside it. */
+    const bool small = box.south - box.north < SMALL;
+    const foci_point at = {small ? box.west - 14 : (box.west + box.east) / 2, box.north};
+    foci_html_raw(html, "<g>");
+    foci_html_element(html, "title", words);
+    foci_html_raw(html, "<g class=\"rim\">");
+    foci_report_svg_path(html, view, shape, cell / 2);
+    foci_html_raw(html, "</g>");
+    foci_report_svg_path(html, view, shape, cell / 2);
+    if (number <= NUMBERED_MOST)
+        foci_report_svg_number(html, at, -26, number);
+    foci_html_raw(html, "</g>\n");
 }
 
 /* Many stops are dots without names, one for all that lie on each other. */
@@ -116,8 +90,8 @@ static void add_dots(foci_html *html, const foci_map_view *view, const foci_surv
     free(taken);
 }
 
-void foci_report_stops_svg(foci_html *html, const foci_map_view *view, const foci_survey *round) {
-    if (round->readings.count > NAMED_MOST) {
+void foci_report_stops_svg(foci_html *html, const foci_map_view *view, const foci_survey *round, size_t named_most) {
+    if (round->readings.count > named_most) {
         add_dots(html, view, round, false);
         add_dots(html, view, round, true);
         return;
@@ -134,19 +108,5 @@ void foci_report_stops_svg(foci_html *html, const foci_map_view *view, const foc
         foci_html_raw(html, ": ");
         foci_html_text(html, reading);
         foci_html_raw(html, "</title></circle>\n");
-    }
-}
-
-void foci_report_digs_svg(foci_html *html, const foci_map_view *view, const foci_survey *round) {
-    for (size_t i = 0; i < round->digs.count; i++) {
-        const foci_dig_point *dig = &round->digs.items[i];
-        const foci_point at = foci_map_view_pixel(view, dig->place);
-        char words[2 * FOCI_WORDS_SIZE];
-        snprintf(words, sizeof words, "Dig-check %d: %s", dig->visit, foci_words_dig(dig->why));
-        foci_html_raw(html, "<g>");
-        add_title(html, words);
-        foci_report_add(html, "<path d=\"M%.1f %.1fl9 9l-9 9l-9 -9z\" />", at.x, at.y - 9);
-        add_number(html, at, 13, dig->visit);
-        foci_html_raw(html, "</g>\n");
     }
 }

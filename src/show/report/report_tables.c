@@ -3,9 +3,9 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "data/files/vector_file.h"
-#include "data/places/projection.h"
+#include "base/path.h"
 #include "show/map/map_words.h"
+#include "show/page/page.h"
 
 enum { ROWS_MOST = 40 };
 
@@ -98,35 +98,27 @@ void foci_report_findings(foci_html *html, const foci_survey *round) {
     foci_html_raw(html, "</ul>\n");
 }
 
-static const char *name_only(const char *path) {
-    const char *name = path;
-    for (const char *at = path; *at; at++)
-        if (*at == '/' || *at == '\\')
-            name = at + 1;
-    return name;
-}
-
 static void file_row(foci_html *html, const foci_input *input, const char *what) {
     char rows[FOCI_WORDS_SIZE];
     if (!input->file)
         return;
     snprintf(rows, sizeof rows, "%zu", input->rows);
-    foci_html_row(html, (const char *const[]){what, name_only(input->file), rows, input->sha256, NULL});
+    foci_html_row(html, (const char *const[]){what, foci_path_name(input->file), rows, input->sha256, NULL});
 }
 
 void foci_report_files(foci_html *html, const foci_survey *round) {
     static const char *const heads[] = {"What", "File", "Rows", "SHA-256", NULL};
-    char line[4 * FOCI_WORDS_SIZE];
+    foci_page_job(html, &round->job);
     foci_html_table(html, "Files that were read", heads);
     for (size_t i = 0; i < round->stops.input_count; i++)
         file_row(html, &round->stops.inputs[i], "stops");
     file_row(html, &round->field.input, "boundary");
+    if (round->earlier.survey)
+        foci_html_row(html, (const char *const[]){"earlier survey", foci_path_name(round->earlier.survey), "",
+                                                  round->earlier.sha256, NULL});
     foci_html_table_end(html);
-    snprintf(line, sizeof line, "fieldfoci %s, GDAL %s, PROJ %s. Made %s. Worked in %.120s, cells of %.6g m.",
-             FOCI_VERSION, foci_vector_file_version(), foci_projection_version(), round->made, round->work_crs,
-             round->grid.cell);
-    foci_html_element(html, "p", line);
+    foci_page_programs(html, round->made, round->work_crs, round->grid.cell);
     foci_html_element(html, "p",
-                      "All options, and every number unrounded, are in survey.json; the layers for a map "
+                      "Every number unrounded is in survey.json, and its job repeats this map; the layers for a map "
                       "program are in survey.gpkg and in the .tif files of the same folder.");
 }

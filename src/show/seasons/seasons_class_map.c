@@ -65,6 +65,13 @@ static bool class_even(foci_map_even_ground *ground, const void *what, foci_poin
     return !look || look->mark == FOCI_MARK_NONE;
 }
 
+bool foci_seasons_class_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_seasons *seasons,
+                                    foci_error *err) {
+    const class_paint classes = {&seasons->grid, seasons->persistence.class_code};
+    return foci_map_ground_draw(canvas, view, &seasons->rounds[seasons->count - 1].field.shape,
+                                &(foci_map_paint){class_colour, class_even, &classes}, err);
+}
+
 static bool outlines_draw(foci_canvas *canvas, const foci_map_view *view, const foci_seasons *seasons,
                           foci_error *err) {
     for (size_t i = seasons->places.count; i-- > 0;) {
@@ -100,14 +107,12 @@ bool foci_seasons_class_map_draw(foci_canvas *canvas, const foci_seasons *season
     const foci_map_view view =
         foci_map_view_fit(&field->shape, foci_seasons_turn(seasons), frame.west, frame.north, frame.east - frame.west,
                           frame.south - frame.north - FOCI_CLASS_MAP_UNDER, 8);
-    const class_paint classes = {&seasons->grid, seasons->persistence.class_code};
     const foci_box map = {frame.west, frame.south - FOCI_CLASS_MAP_UNDER, frame.east, frame.north};
     double convergence = 0;
     if (!foci_meridian_convergence(&convergence, field->work_crs, field->centre, err))
         return false;
-    if (!foci_map_ground_draw(canvas, &view, &field->shape, &(foci_map_paint){class_colour, class_even, &classes},
-                              err) ||
-        !outlines_draw(canvas, &view, seasons, err) || !numbers_draw(canvas, &view, seasons, map, err))
+    if (!foci_seasons_class_ground_draw(canvas, &view, seasons, err) || !outlines_draw(canvas, &view, seasons, err) ||
+        !numbers_draw(canvas, &view, seasons, map, err))
         return false;
     foci_map_scale_draw(canvas, frame.west, frame.south - 46, 300, view.scale, foci_words_comparison_measures(seasons));
     foci_map_north_draw(canvas, (foci_point){frame.east - 40, frame.south - 22}, 20,

@@ -21,6 +21,10 @@ double foci_seasons_small_maps_scale(const foci_seasons *seasons, double width, 
 bool foci_seasons_small_maps_draw(double *height, foci_canvas *canvas, const foci_seasons *seasons, foci_box frame,
                                   foci_error *err) FOCI_MUST_CHECK;
 
+/* The classes as the ground of a view, and the boundary. Only where there are classes. */
+bool foci_seasons_class_ground_draw(foci_canvas *canvas, const foci_map_view *view, const foci_seasons *seasons,
+                                    foci_error *err) FOCI_MUST_CHECK;
+
 /* The classes with the places' outlines and numbers, scale and north. Only where there are classes. */
 bool foci_seasons_class_map_draw(foci_canvas *canvas, const foci_seasons *seasons, foci_box frame,
                                  foci_error *err) FOCI_MUST_CHECK;

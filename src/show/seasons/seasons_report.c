@@ -1,6 +1,8 @@
-/* report.html: one file without scripts, links or fonts from elsewhere. */
+/* report.html of a comparison, in the form of a survey's. */
 #include "show/seasons/seasons_report.h"
 
+#include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "base/deliver.h"
@@ -15,6 +17,33 @@ static void add_section(foci_html *html, const char *title, const foci_seasons *
     foci_page_section(html, title);
     add(html, seasons);
     foci_page_section_end(html);
+}
+
+/* In statistical words, for who knows them. docs/seasons.md has the whole. */
+static void add_model(foci_html *html, const foci_seasons *seasons) {
+    char rows[2 * FOCI_WORDS_SIZE];
+    if (!foci_words_any_compared(seasons))
+        return;
+    foci_html_element(
+        html, "p",
+        seasons->rounds[0].stops.kind == FOCI_READING_COUNT
+            ? "Model: in each season the logit of the share infected is a Gaussian surface with its own mean and its "
+              "own deviation; hits are binomial. The surfaces of two seasons have the correlation rho at a place, and "
+              "one and the same correlation with distance."
+            : "Model: in each season the score, on the scale that its own map chose, is a Gaussian surface with its "
+              "own mean, its own deviation and its own noise. The surfaces of two seasons have the correlation rho at "
+              "a place, and one and the same correlation with distance.");
+    foci_html_element(html, "p",
+                      "Mean, deviations and range are fitted at rho 0 and kept. Half of the prior weight is on rho 0, "
+                      "the rest even on 0.1 to 0.97; chances are averaged over rho by its weight, areas come from "
+                      "joint draws of parameters and surfaces of all seasons.");
+    if (isnan(seasons->row_heading))
+        snprintf(rows, sizeof rows, "Likeness falls with distance in the same way in all directions.");
+    else
+        snprintf(rows, sizeof rows,
+                 "Likeness may reach farther along the rows, %.3g degrees clockwise from grid north, than across.",
+                 seasons->row_heading);
+    foci_html_element(html, "p", rows);
 }
 
 static void add_method(foci_html *html, const foci_seasons *seasons) {
@@ -35,48 +64,33 @@ static void add_method(foci_html *html, const foci_seasons *seasons) {
                   "<p>For the classes all seasons are read together: a season's stops also say something of the "
                   "others. The small maps show each season as it is by itself, so they may differ from the "
                   "classes. All small maps have the same colors for the same reading.</p>\n");
+    add_model(html, seasons);
 }
 
-static void add_head(foci_html *html, const foci_seasons *seasons, const char *facts) {
+static void add_head(foci_html *html, const foci_seasons *seasons, const char *facts, const char *warning) {
     const char *title = foci_words_comparison_title(seasons);
-    foci_page_begin(html, title, seasons->rounds[seasons->count - 1].paper, false);
+    foci_page_begin(html, title, seasons->rounds[seasons->count - 1].paper, true);
     foci_html_raw(html, "<header>\n");
     foci_html_element(html, "h1", title);
     foci_html_element(html, "p", facts);
-    foci_html_raw(html, "</header>\n<main>\n<section>\n<h2>What was found</h2>\n");
+    foci_html_raw(html, "</header>\n<main>\n");
+    foci_html_element(html, "p class=\"warning\"", warning);
+    foci_page_section(html, "What was found");
     const bool titled = seasons->sentences.count > 0 && title != seasons->sentences.items[0];
     foci_page_sentences(html, "p class=\"first\"", &seasons->sentences, titled ? 0 : 1);
-    foci_html_raw(html, "</section>\n");
-}
-
-static bool add_sheet(foci_html *html, const foci_seasons *seasons, foci_error *err) {
-    const char *shown = foci_words_any_compared(seasons) ? "The sheet for a meeting: a map of the classes, small maps "
-                                                           "of the seasons and a table of areas; the tables below say "
-                                                           "the same in words and numbers."
-                                                         : "The sheet for a meeting: small maps of the seasons, and no "
-                                                           "map of classes, because they could not be compared.";
-    unsigned char *png = NULL;
-    size_t size = 0;
-    if (!foci_seasons_sheet_bytes(&png, &size, seasons, err))
-        return false;
-    foci_html_raw(html, "<figure>\n");
-    foci_html_picture(html, png, size, shown);
-    foci_html_raw(html, "<figcaption>The sheet for a meeting. It is also in persistence.png and persistence.pdf."
-                        "</figcaption>\n</figure>\n");
-    free(png);
-    return true;
+    foci_page_section_end(html);
 }
 
 static bool add_page(foci_html *html, const foci_seasons *seasons, foci_error *err) {
-    char *facts = NULL, *even_so = NULL;
+    char *facts = NULL, *even_so = NULL, *caution = NULL;
     bool ok = false;
     if (!(facts = foci_words_comparison_facts(seasons, err)) ||
-        !(even_so = foci_words_comparison_even_so(seasons, err)))
+        !(even_so = foci_words_comparison_even_so(seasons, err)) ||
+        !(caution = foci_words_comparison_caution(seasons, err)))
         goto done;
-    add_head(html, seasons, facts);
+    add_head(html, seasons, facts, *even_so ? even_so : caution);
+    add_section(html, "The map", seasons, foci_report_seasons_map);
     foci_page_said(html, even_so, &seasons->cautions, &seasons->warnings);
-    if (!add_sheet(html, seasons, err))
-        goto done;
     if (foci_words_any_compared(seasons)) {
         add_section(html, "How much ground", seasons, foci_report_classes);
         add_section(html, "Where", seasons, foci_report_places);
@@ -87,11 +101,12 @@ static bool add_page(foci_html *html, const foci_seasons *seasons, foci_error *e
     add_section(html, "How it was made", seasons, add_method);
     add_section(html, "Where it comes from", seasons, foci_report_provenance);
     foci_html_raw(html, "</main>\n");
-    foci_page_end(html, false);
+    foci_page_end(html, true);
     ok = foci_html_finish(html, err);
 done:
     free(facts);
     free(even_so);
+    free(caution);
     return ok;
 }
 

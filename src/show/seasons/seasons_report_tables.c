@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "data/files/vector_file.h"
-#include "data/places/projection.h"
+#include "base/path.h"
+#include "show/page/page.h"
 #include "show/seasons/seasons_words.h"
 
 void foci_report_classes(foci_html *html, const foci_seasons *seasons) {
@@ -59,12 +59,14 @@ static void pair_row(foci_html *html, const foci_seasons *seasons, const foci_se
 }
 
 static void likeness_row(foci_html *html, const foci_seasons *seasons, const foci_season_pair *pair) {
-    const double numbers[] = {pair->rho, pair->jaccard, pair->dice, pair->kappa};
-    char name[2 * FOCI_WORDS_SIZE], described[4][FOCI_WORDS_SIZE];
+    const double numbers[] = {pair->rho,     pair->rho_low, pair->rho_high, pair->rho_none,
+                              pair->jaccard, pair->dice,    pair->kappa};
+    char name[2 * FOCI_WORDS_SIZE], described[7][FOCI_WORDS_SIZE];
     pair_name(name, seasons, pair);
-    for (size_t i = 0; i < 4; i++)
+    for (size_t i = 0; i < 7; i++)
         describe(described[i], pair, numbers[i]);
-    foci_html_row(html, (const char *const[]){name, described[0], described[1], described[2], described[3], NULL});
+    foci_html_row(html, (const char *const[]){name, described[0], described[1], described[2], described[3],
+                                              described[4], described[5], described[6], NULL});
 }
 
 void foci_report_pairs(foci_html *html, const foci_seasons *seasons) {
@@ -85,14 +87,18 @@ void foci_report_pairs(foci_html *html, const foci_seasons *seasons) {
 }
 
 void foci_report_likeness(foci_html *html, const foci_seasons *seasons) {
-    static const char *const heads[] = {"Seasons", "Variation shared", "Jaccard", "Dice", "Kappa", NULL};
+    static const char *const heads[] = {
+        "Seasons", "Variation shared", "5 %", "95 %", "Weight of none", "Jaccard", "Dice", "Kappa", NULL};
     foci_html_table(html, "Two seasons at a time", heads);
     for (size_t i = 0; i < seasons->persistence.pair_count; i++)
         likeness_row(html, seasons, &seasons->persistence.pairs[i]);
     foci_html_table_end(html);
-    foci_html_raw(html, "<p>Variation shared is the part of the differences from place to place that both seasons have "
-                        "in common, from 0 to 1. Jaccard, Dice and kappa are computed from the expected areas and "
-                        "describe them; they depend on how much of the field is hot and test nothing.</p>\n");
+    foci_html_raw(html,
+                  "<p>Variation shared is the part of the differences from place to place that both seasons have "
+                  "in common, from 0 to 1: its mean by weight (rho), the ends between which it lies nine times in "
+                  "ten, and the weight of none at all, which was one half before the stops were looked at. "
+                  "Jaccard, Dice and kappa are computed from the expected areas and "
+                  "describe them; they depend on how much of the field is hot and test nothing.</p>\n");
 }
 
 static void round_row(foci_html *html, const foci_seasons *seasons, size_t which) {
@@ -112,7 +118,7 @@ static void round_row(foci_html *html, const foci_seasons *seasons, size_t which
     foci_words_expected(hot, &seasons->persistence.hot[which], lead);
     foci_words_expected(also, &seasons->persistence.hot[which], foci_words_other(lead));
     foci_html_row(
-        html, (const char *const[]){foci_seasons_label(seasons, which), seasons->surveys[which],
+        html, (const char *const[]){foci_seasons_label(seasons, which), foci_seasons_survey_name(seasons, which),
                                     round->has_profile && round->profile.title ? round->profile.title : "not stated",
                                     threshold, round->rated && *round->rated ? round->rated : "not stated", dates,
                                     stops, hot, also, NULL});
@@ -188,27 +194,26 @@ static void surveys_table(foci_html *html, const foci_seasons *seasons) {
     static const char *const heads[] = {"Season", "Survey", "SHA-256 of its content", NULL};
     foci_html_table(html, "Surveys", heads);
     for (size_t s = 0; s < seasons->count; s++)
-        foci_html_row(
-            html, (const char *const[]){foci_seasons_label(seasons, s), seasons->surveys[s], seasons->keys[s], NULL});
+        foci_html_row(html, (const char *const[]){foci_seasons_label(seasons, s), foci_seasons_survey_name(seasons, s),
+                                                  seasons->keys[s], NULL});
     foci_html_table_end(html);
 }
 
 void foci_report_provenance(foci_html *html, const foci_seasons *seasons) {
     static const char *const heads[] = {"Season", "File", "Rows", "SHA-256", NULL};
     const foci_survey *last = &seasons->rounds[seasons->count - 1];
-    char rows[FOCI_WORDS_SIZE], line[4 * FOCI_WORDS_SIZE];
+    char rows[FOCI_WORDS_SIZE];
+    foci_page_job(html, &seasons->job);
     surveys_table(html, seasons);
     foci_html_table(html, "Their files of stops", heads);
     for (size_t s = 0; s < seasons->count; s++)
         for (size_t i = 0; i < seasons->rounds[s].stops.input_count; i++) {
             const foci_input *input = &seasons->rounds[s].stops.inputs[i];
             snprintf(rows, sizeof rows, "%zu", input->rows);
-            foci_html_row(html, (const char *const[]){foci_seasons_label(seasons, s), input->file ? input->file : "",
-                                                      rows, input->sha256, NULL});
+            foci_html_row(html, (const char *const[]){foci_seasons_label(seasons, s),
+                                                      input->file ? foci_path_name(input->file) : "", rows,
+                                                      input->sha256, NULL});
         }
     foci_html_table_end(html);
-    snprintf(line, sizeof line, "fieldfoci %s, GDAL %s, PROJ %s. Made %s. Worked in %.120s, cells of %.6g m.",
-             FOCI_VERSION, foci_vector_file_version(), foci_projection_version(), seasons->made, last->work_crs,
-             seasons->grid.cell);
-    foci_html_element(html, "p", line);
+    foci_page_programs(html, seasons->made, last->work_crs, seasons->grid.cell);
 }

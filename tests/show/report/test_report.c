@@ -51,6 +51,8 @@ static void the_page_is_well_formed(void **state) {
     assert_answer(document, "count(//tbody/tr[count(*) != count(../../thead/tr/th)])", "0");
     assert_answer(document, "count(//*[local-name()='svg'][not(@role='img') or string-length(@aria-label) < 5])", "0");
     assert_answer(document, "count(//img[string-length(@alt) < 10])", "0");
+    assert_answer(document, "count(//*[local-name()='image'])", "4"); /* estimate, chance, both bounds */
+    assert_answer(document, "string(//ul[@class='job']/li[1])", "threshold 10");
     assert_answer(document, "count(//section[h2='Where, and how much ground']//table[1]/tbody/tr)", "5");
     assert_dots(document, *state);
     xmlFreeDoc(document);

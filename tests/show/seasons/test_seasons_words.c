@@ -65,13 +65,13 @@ static void test_seasons_are_called_by_their_label(void **state) {
     foci_error err = {0};
     const bool hot[FOCI_SEASONS_MOST] = {true, false, true};
     seasons.rounds[0].season[0] = '\0';
-    assert_string_equal(foci_seasons_label(&seasons, 0), "surveys/2023");
+    assert_string_equal(foci_seasons_label(&seasons, 0), "2023");
     assert_string_equal(foci_seasons_label(&seasons, 2), "2025");
     assert_done(foci_words_add_hot(&text, &seasons, hot, &err), err);
-    assert_string_equal(text.text, "surveys/2023, 2025");
+    assert_string_equal(text.text, "2023, 2025");
     foci_text_free(&text);
     assert_done(foci_words_add_seasons(&text, &seasons, &err), err);
-    assert_string_equal(text.text, "surveys/2023, 2024, 2025");
+    assert_string_equal(text.text, "2023, 2024, 2025");
     foci_text_free(&text);
     foci_seasons_free(&seasons);
 }
