@@ -13,6 +13,7 @@ typedef struct {
     uint32_t *dots;          /* rows x columns from the north-west, 0xRRGGBB, above that 255 where the photo shows the
                                 ground and less where it does not; owned */
     double lightness;        /* mean gray of what it shows, 0 to 255 */
+    double share;            /* of the ground that it was asked for, 0 to 1: how much of it is shown */
     char *credit;            /* whose photo it is, "" where nobody says; owned */
 } foci_photo;
 

@@ -30,7 +30,12 @@ done
 cmp -s tif/map.png png/map.png || fail "the same photo as PNG makes another sheet"
 map own --photo photo.tif
 pdftotext own/map.pdf - | tr '\n' ' ' | grep -q 'Photo: Wren Aerial 2026\.' || fail "the file's own credit is not told"
+# The report has it as a ground to switch to, with its credit.
+grep -q 'data:image/jpeg;base64,' own/report.html && grep -q '<li>Photo: Wren Aerial 2026</li>' own/report.html ||
+    fail "the photo is not in the report"
+(($(stat -c %s own/report.html) < 2000000)) || fail "the report with a photo is larger than 2 MB"
 map again --photo photo.tif
+cmp -s own/report.html again/report.html || fail "the same photo twice is not the same report"
 cmp -s own/map.png again/map.png || fail "the same photo twice is not the same sheet"
 
 # Marks: lines, points and names from any vector file.
@@ -60,4 +65,17 @@ refused 'missing.tif' --photo missing.tif
 refused 'missing.gpx' --marks missing.gpx
 gdal_translate -q -a_ullr 500000 4000500 500500 4000000 -a_srs EPSG:32633 photo.tif far.tif
 refused 'does not show the field' --photo far.tif
+# One that ends before the field is refused too; one that shows a part of it is drawn, and that is said.
+read -r west north east south < <(gdalinfo -json photo.tif | python3 -c '
+import json, sys
+corners = json.load(sys.stdin)["cornerCoordinates"]
+print(*corners["upperLeft"], *corners["lowerRight"])')
+beside() { python3 -c "print($west + $1 * ($east - $west), $north, $east + $1 * ($east - $west), $south)"; }
+# shellcheck disable=SC2046 # four numbers
+gdal_translate -q -a_ullr $(beside 1.02) photo.tif strip.tif
+refused 'does not show the field' --photo strip.tif
+# shellcheck disable=SC2046
+gdal_translate -q -a_ullr $(beside 0.5) photo.tif half.tif
+map half --photo half.tif
+grep -qE 'The photo shows about [45][0-9] % of the field' half/survey.json || fail "half a photo is not said to be half"
 exit $wrong

@@ -8,6 +8,7 @@
 #include "data/places/projection.h"
 #include "fieldfoci/words.h"
 
+#define PLACES 200.0  /* along the longer side, at which the ground is looked for */
 #define ROUND_IT 0.06 /* the strip round the ground, of its longer side */
 
 double foci_photo_gray(uint32_t color) {
@@ -25,6 +26,23 @@ static double mean_gray(const foci_photo *photo) {
     return sum / count;
 }
 
+/* Of the ground, by a square mesh of places; so many of them that a corner of a field counts. */
+static double share_shown(const foci_photo *photo, const foci_multipolygon *ground) {
+    const foci_box box = foci_multipolygon_box(ground);
+    const double step = fmax(box.east - box.west, box.north - box.south) / PLACES;
+    double inside = 0, shown = 0;
+    uint32_t color = 0;
+    for (double y = box.south + step / 2; y < box.north; y += step)
+        for (double x = box.west + step / 2; x < box.east; x += step) {
+            const foci_point place = {x, y};
+            if (!foci_multipolygon_contains(ground, place))
+                continue;
+            inside++;
+            shown += foci_photo_at(&color, photo, place);
+        }
+    return inside > 0 ? shown / inside : 0;
+}
+
 foci_photo_options foci_photo_options_make(void) {
     return (foci_photo_options){0};
 }
@@ -40,12 +58,17 @@ bool foci_photo_read(foci_photo *out, const char *file, const foci_multipolygon 
     box = (foci_box){box.west - strip, box.south - strip, box.east + strip, box.north + strip};
     if (!foci_photo_file_read(&photo, file, box, work_crs, options->crs, err))
         return false;
-    if (options->credit) {
+    photo.share = share_shown(&photo, ground);
+    bool ok = photo.share > 0 ||
+              foci_fail(err, FOCI_BAD_INPUT, file, 0,
+                        "does not show the field; is it another field's photo, or is its system not {crs}?");
+    if (ok && options->credit) {
         free(photo.credit);
-        if (!(photo.credit = foci_copy_text(options->credit, err))) {
-            foci_photo_free(&photo);
-            return false;
-        }
+        ok = (photo.credit = foci_copy_text(options->credit, err)) != NULL;
+    }
+    if (!ok) {
+        foci_photo_free(&photo);
+        return false;
     }
     foci_words_one_line(photo.credit);
     photo.lightness = mean_gray(&photo);

@@ -175,7 +175,7 @@ static bool read_dots(foci_photo *out, const photo_reading *from, foci_error *er
     const int columns = (int)out->columns, rows = (int)out->rows;
     unsigned char *bytes = foci_new_array(4 * count, 1, err);
     out->dots = bytes ? foci_new_array(count, sizeof *out->dots, err) : NULL;
-    bool ok = out->dots != NULL, shown = false;
+    bool ok = out->dots != NULL;
     if (ok && (GDALGetRasterCount(from->ground) < 4 ||
                GDALDatasetRasterIOEx(from->ground, GF_Read, 0, 0, columns, rows, bytes, columns, rows, GDT_Byte, 4,
                                      NULL, 4, (GSpacing)4 * columns, 1, NULL) != CE_None))
@@ -183,12 +183,9 @@ static bool read_dots(foci_photo *out, const photo_reading *from, foci_error *er
     for (size_t i = 0; ok && i < count; i++) {
         const unsigned char *b = bytes + 4 * i;
         out->dots[i] = (uint32_t)b[3] << 24 | (uint32_t)b[0] << 16 | (uint32_t)b[1] << 8 | b[2];
-        shown = shown || b[3] == 255;
     }
     free(bytes);
-    return ok &&
-           (shown || foci_fail(err, FOCI_BAD_INPUT, from->file, 0,
-                               "does not show the field; is it another field's photo, or is its system not {crs}?"));
+    return ok;
 }
 
 /* ---- the credit ---- */

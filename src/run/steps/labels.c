@@ -11,6 +11,8 @@
 #include "fieldfoci/plain_number.h"
 #include "fieldfoci/words.h"
 
+#define WHOLE_PHOTO 0.98 /* of the field: less is worth a word */
+
 bool foci_labels_made(char made[32], foci_error *err) {
     const char *epoch = getenv("SOURCE_DATE_EPOCH");
     time_t moment = time(NULL);
@@ -230,6 +232,12 @@ static bool move_sentences(foci_sentences *sentences, foci_sentences *later, foc
     return ok;
 }
 
+static bool warn_of_photo(foci_survey *round, foci_error *err) {
+    return !round->photo.dots || round->photo.share > WHOLE_PHOTO ||
+           foci_sentences_add(&round->warnings, err, "The photo shows about %.0f %% of the field.",
+                              fmax(1, 100 * round->photo.share));
+}
+
 bool foci_labels_warn(foci_survey *round, foci_error *err) {
     foci_sentences before = round->warnings; /* of the method: they come behind those of the data */
     round->warnings = (foci_sentences){0};
@@ -240,7 +248,7 @@ bool foci_labels_warn(foci_survey *round, foci_error *err) {
     if (round->surface.estimate &&
         (!warn_of_model(round, err) || !warn_of_surface(round, err) || !offer_heading(round, err)))
         return false;
-    return warn_of_specks(round, err) &&
+    return warn_of_specks(round, err) && warn_of_photo(round, err) &&
            (round->digs.count >= round->digs.wanted ||
             foci_sentences_add(
                 &round->warnings, err,

@@ -2,10 +2,12 @@
 #include "fieldfoci/photo.h"
 
 #include <cpl_conv.h>
+#include <cpl_vsi.h>
 #include <gdal.h>
 #include <ogr_srs_api.h>
 #include <sys/stat.h>
 
+#include "data/files/photo_file.h"
 #include "data/places/projection.h"
 #include "support/scratch.h"
 
@@ -181,6 +183,52 @@ static void what_is_no_photo_of_the_ground_is_refused(void **state) {
     assert_null(photo.dots);
 }
 
+/* What shows the strip round the ground alone is no photo of it; what shows half of it says so. */
+static void how_much_of_the_ground_is_shown(void **state) {
+    (void)state;
+    const foci_photo_options none = {0};
+    const double beside[] = {500405, 2, 0, 4650320, 0, -2}, half[] = {500250, 2, 0, 4650320, 0, -2};
+    foci_photo photo = {0};
+    foci_error err = {0};
+    assert_fails(foci_photo_read(&photo, draw_photo("beside.tif", "GTiff", 3, GDT_Byte, beside, WORK, NULL), &ground,
+                                 WORK, &none, &err),
+                 err, FOCI_BAD_INPUT, "does not show the field");
+    assert_done(foci_photo_read(&photo, draw_photo("half.tif", "GTiff", 3, GDT_Byte, half, WORK, NULL), &ground, WORK,
+                                &none, &err),
+                err);
+    assert_near(photo.share, 0.5, 0.02);
+    foci_photo_free(&photo);
+    assert_done(foci_photo_read(&photo, draw_photo("whole.tif", "GTiff", 3, GDT_Byte, placed, WORK, NULL), &ground,
+                                WORK, &none, &err),
+                err);
+    assert_near(photo.share, 1, 0);
+    foci_photo_free(&photo);
+}
+
+/* A picture that is sent along, as another reader has it. */
+static void a_picture_becomes_a_jpeg(void **state) {
+    (void)state;
+    unsigned char rgb[3 * 32 * 24], *bytes = NULL, color[3] = {0};
+    size_t size = 0;
+    foci_error err = {0};
+    for (size_t i = 0; i < sizeof rgb; i++)
+        rgb[i] = (unsigned char)(i % 3 == 0 ? 200 : i % 3 == 1 ? 120 : 40);
+    assert_done(foci_photo_jpeg(&bytes, &size, rgb, 32, 24, &err), err);
+    assert_true(size > 100 && bytes[0] == 0xFF && bytes[1] == 0xD8);
+    VSILFILE *file = VSIFileFromMemBuffer("/vsimem/sent.jpg", bytes, size, FALSE);
+    GDALDatasetH sent = GDALOpen("/vsimem/sent.jpg", GA_ReadOnly);
+    assert_non_null(sent);
+    assert_int_equal(GDALGetRasterXSize(sent), 32);
+    assert_int_equal(GDALDatasetRasterIO(sent, GF_Read, 16, 12, 1, 1, color, 1, 1, GDT_Byte, 3, NULL, 0, 0, 0),
+                     CE_None);
+    for (int band = 0; band < 3; band++)
+        assert_near(color[band], rgb[band], 4);
+    GDALClose(sent);
+    VSIFCloseL(file);
+    VSIUnlink("/vsimem/sent.jpg");
+    free(bytes);
+}
+
 static bool attempt(foci_error *err) {
     static char path[400];
     const foci_photo_options given = {.credit = "A. Wren"};
@@ -199,8 +247,9 @@ static void every_allocation_may_fail(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(each_place_shows_its_pixel), cmocka_unit_test(another_system_is_brought_over),
-        cmocka_unit_test(other_colors_become_three),  cmocka_unit_test(what_is_no_photo_of_the_ground_is_refused),
+        cmocka_unit_test(each_place_shows_its_pixel),      cmocka_unit_test(another_system_is_brought_over),
+        cmocka_unit_test(other_colors_become_three),       cmocka_unit_test(what_is_no_photo_of_the_ground_is_refused),
+        cmocka_unit_test(how_much_of_the_ground_is_shown), cmocka_unit_test(a_picture_becomes_a_jpeg),
         cmocka_unit_test(every_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, scratch_open, scratch_close);
