@@ -11,7 +11,7 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [keep]=4 [show]=5 [
 declare -A rooms=(
     [data]="files < places < stops profiles < field < checks"
     [estimate]="space < gaussian < variogram < fit < predict < seasons < surface"
-    [decide]="pattern < zones < digs < survey < plan < seasons"
+    [decide]="pattern < zones < digs < survey < plan < seasons < words"
     [show]="draw < page < map < report letter < exports seasons task < plan"
     [run]="settings < steps < seasons plan")
 

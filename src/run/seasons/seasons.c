@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "decide/words/seasons_words.h"
 #include "estimate/fit/box_cox.h"
 #include "run/seasons/seasons_work.h"
 #include "run/settings/job.h"

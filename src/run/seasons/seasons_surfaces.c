@@ -5,6 +5,7 @@
 
 #include "base/frame.h"
 #include "base/memory.h"
+#include "base/path.h"
 #include "run/seasons/seasons_work.h"
 
 #define BYTES_PER_SEASON 90.0 /* a cell, with what comparing takes; as measured */
@@ -79,7 +80,7 @@ static bool estimate(foci_seasons *seasons, foci_seasons_work *work, size_t seas
     const foci_execution judging = foci_execution_part(how, 0, 0.6), mapping = foci_execution_part(how, 0.6, 1);
     foci_survey *survey = &work->surveys[season];
     foci_survey *round = survey;
-    const char *name = work->names[season];
+    const char *name = foci_path_name_alone(work->names, work->count, season);
     if (!leave_earlier_out(seasons, survey, name, err) || !foci_survey_fit(survey, &judging, err))
         return false;
     if (!work->why_not[season] && round->pattern.verdict == FOCI_VERDICT_TOO_FEW)

@@ -29,7 +29,4 @@ bool foci_seasons_work_judge(foci_seasons *seasons, foci_seasons_work *work, foc
 bool foci_seasons_work_estimate(foci_seasons *seasons, foci_seasons_work *work, const foci_execution *how,
                                 foci_error *err) FOCI_MUST_CHECK;
 
-/* seasons_say.c: sentences and cautions of a comparison that is made. */
-bool foci_seasons_say(foci_seasons *seasons, foci_error *err) FOCI_MUST_CHECK;
-
 #endif

@@ -5,6 +5,8 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "decide/words/cautions.h"
+#include "decide/words/warnings.h"
 #include "run/settings/job.h"
 #include "run/steps/decision.h"
 #include "run/steps/labels.h"
@@ -102,8 +104,8 @@ static bool need_pattern(const foci_survey *survey, foci_error *err) {
 bool foci_survey_decide(foci_survey *survey, const foci_execution *how, foci_error *err) {
     if (!is_due(survey, FOCI_STAGE_ESTIMATED, err) || !need_pattern(survey, err) ||
         !foci_decision_check(&survey->used, err) || !need_threshold(survey, &survey->used, err) ||
-        !foci_decision_make(survey, &survey->used, how, err) || !foci_labels_caution(survey, err) ||
-        !foci_labels_warn(survey, err) ||
+        !foci_decision_make(survey, &survey->used, how, err) || !foci_cautions_make(survey, err) ||
+        !foci_warnings_make(survey, err) ||
         !foci_job_tell(&survey->job, &survey->used, FOCI_FOR_MAP, survey->input_count, survey->inputs, err))
         return false;
     survey->stage = FOCI_STAGE_DECIDED;

@@ -6,7 +6,7 @@
 #include "base/text.h"
 #include "show/exports/export_files.h"
 #include "show/map/map_legends.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 
 #define INK "#1A1A1A"
 

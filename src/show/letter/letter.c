@@ -5,7 +5,7 @@
 #include "base/deliver.h"
 #include "fieldfoci/words.h"
 #include "show/draw/html.h"
-#include "show/letter/letter_words.h"
+#include "decide/words/letter_words.h"
 
 #define COLUMNS 76 /* of the text, so that it can be quoted in a mail */
 

@@ -6,7 +6,7 @@
 #include "show/draw/sheet.h"
 #include "show/map/map_body.h"
 #include "show/map/map_field_page.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 
 #define INK FOCI_SHEET_INK
 #define PALE 0x444444

@@ -7,7 +7,7 @@
 #include "show/map/map_numbering.h"
 #include "show/map/map_side.h"
 #include "show/map/map_symbols.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 
 #define SIDE 480.0     /* width of the column beside the map */
 #define GUTTER 40.0    /* between columns */

@@ -7,7 +7,7 @@
 #include "show/map/map_numbering.h"
 #include "show/map/map_symbols.h"
 #include "show/map/map_tables.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 #include "show/map/map_zones.h"
 
 #define SIDE 640.0    /* width of the tables */

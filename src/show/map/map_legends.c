@@ -3,7 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 #include "fieldfoci/plain_number.h"
 
 /* The nearest of a few round numbers, by ratio. */

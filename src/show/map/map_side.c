@@ -5,7 +5,7 @@
 #include <stdlib.h>
 
 #include "show/map/map_symbols.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 
 #define INK 0x1A1A1A
 #define PALE 0x555555

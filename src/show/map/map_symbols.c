@@ -4,7 +4,7 @@
 #include <stdio.h>
 
 #include "base/frame.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 #include "fieldfoci/plain_number.h"
 
 #define INK 0x1A1A1A

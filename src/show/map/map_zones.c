@@ -3,7 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 
 #define INK 0x1A1A1A
 #define SWATCH 46.0

@@ -5,7 +5,7 @@
 
 #include "base/deliver.h"
 #include "base/memory.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 #include "show/page/page.h"
 #include "show/report/report_parts.h"
 

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 
 #include "show/map/map_marks.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 #include "show/report/report_viewer.h"
 
 enum { NAMED_MOST = 3000, LAYERS = 4, GROUNDS = LAYERS + 1, SHAPES = 4 };

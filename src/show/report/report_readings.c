@@ -6,7 +6,7 @@
 #include <stdlib.h>
 
 #include "fieldfoci/cross_validation.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 #include "show/map/variogram_picture.h"
 #include "show/report/report_viewer.h"
 

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 
 void foci_report_add(foci_html *html, const char *format, ...) {
     char text[512];

@@ -4,7 +4,7 @@
 #include <stdio.h>
 
 #include "base/path.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 #include "show/page/page.h"
 
 enum { ROWS_MOST = 40 };

@@ -6,6 +6,7 @@
 #include "show/draw/sheet.h"
 #include "show/map/map_labels.h"
 #include "show/map/map_symbols.h"
+#include "show/seasons/seasons_looks.h"
 #include "show/seasons/seasons_maps.h"
 
 enum { NUMBERS_MOST = 12 };

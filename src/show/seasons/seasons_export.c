@@ -2,7 +2,7 @@
 
 #include "show/seasons/seasons_files.h"
 #include "show/seasons/seasons_sheet.h"
-#include "show/seasons/seasons_words.h"
+#include "decide/words/seasons_words.h"
 
 static bool always(const foci_seasons *seasons) {
     (void)seasons;

@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "data/files/vector_file.h"
-#include "show/seasons/seasons_words.h"
+#include "decide/words/seasons_words.h"
 
 #define LENGTH(array) (sizeof(array) / sizeof *(array))
 

@@ -1,6 +1,6 @@
 /* Colours of the classes: stepped down in CIE lightness from never to always, so that their order survives a grey copy;
  * what is not a step of that order carries a mark. */
-#include "show/seasons/seasons_words.h"
+#include "show/seasons/seasons_looks.h"
 
 #include <math.h>
 

@@ -3,7 +3,7 @@
 #define FOCI_SHOW_SEASONS_MAPS_H
 
 #include "show/map/map_field.h"
-#include "show/seasons/seasons_words.h"
+#include "decide/words/seasons_words.h"
 
 #define FOCI_CLASS_MAP_UNDER 66.0 /* height of scale and north below the map of classes */
 

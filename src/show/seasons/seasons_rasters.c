@@ -6,7 +6,7 @@
 
 #include "base/memory.h"
 #include "data/files/raster_file.h"
-#include "show/seasons/seasons_words.h"
+#include "decide/words/seasons_words.h"
 
 enum { NOTES_MOST = 16 };
 

@@ -10,7 +10,7 @@
 #include "show/page/page.h"
 #include "show/seasons/seasons_files.h"
 #include "show/seasons/seasons_sheet.h"
-#include "show/seasons/seasons_words.h"
+#include "decide/words/seasons_words.h"
 
 static void add_section(foci_html *html, const char *title, const foci_seasons *seasons,
                         void (*add)(foci_html *html, const foci_seasons *seasons)) {

@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "show/report/report_viewer.h"
+#include "show/seasons/seasons_looks.h"
 #include "show/seasons/seasons_maps.h"
 
 enum {

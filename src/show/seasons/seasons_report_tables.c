@@ -5,7 +5,8 @@
 
 #include "base/path.h"
 #include "show/page/page.h"
-#include "show/seasons/seasons_words.h"
+#include "decide/words/seasons_words.h"
+#include "show/seasons/seasons_looks.h"
 
 void foci_report_classes(foci_html *html, const foci_seasons *seasons) {
     static const char *const heads[2][5] = {{"Class", "What it means", "Acres", "Hectares", NULL},

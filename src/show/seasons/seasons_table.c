@@ -4,6 +4,7 @@
 
 #include "base/memory.h"
 #include "show/draw/sheet.h"
+#include "show/seasons/seasons_looks.h"
 #include "show/seasons/seasons_maps.h"
 
 #define INK FOCI_SHEET_INK

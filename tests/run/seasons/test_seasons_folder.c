@@ -6,6 +6,7 @@
 
 #include "fieldfoci/export.h"
 #include "fieldfoci/history.h"
+#include "decide/words/seasons_words.h"
 #include "run/seasons/seasons_work.h"
 
 static foci_seasons both; /* a and b */

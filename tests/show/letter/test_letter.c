@@ -2,8 +2,8 @@
 #include "show/letter/letter.h"
 
 #include "fieldfoci/words.h"
-#include "show/letter/letter_words.h"
-#include "show/map/map_words.h"
+#include "decide/words/letter_words.h"
+#include "decide/words/survey_words.h"
 #include "show/read_picture.h"
 #include "show/sample_round.h"
 

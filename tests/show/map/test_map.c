@@ -2,7 +2,7 @@
 #include "fieldfoci/map.h"
 
 #include "show/map/map_legends.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 #include "show/read_page.h"
 #include "show/sample_round.h"
 

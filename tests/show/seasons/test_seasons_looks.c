@@ -1,5 +1,6 @@
 /* The colours of the classes: told apart by everybody, on a grey photocopy too. */
-#include "show/seasons/seasons_words.h"
+#include "decide/words/seasons_words.h"
+#include "show/seasons/seasons_looks.h"
 
 #include "support/support.h"
 

@@ -4,7 +4,8 @@
 
 #include "show/read_page.h"
 #include "show/seasons/sample_seasons.h"
-#include "show/seasons/seasons_words.h"
+#include "decide/words/seasons_words.h"
+#include "show/seasons/seasons_looks.h"
 
 static foci_seasons scene_of(size_t count) {
     foci_seasons seasons = {0};

@@ -1,4 +1,4 @@
-#include "show/seasons/seasons_words.h"
+#include "decide/words/seasons_words.h"
 
 #include <ctype.h>
 #include <math.h>

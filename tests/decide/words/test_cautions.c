@@ -1,8 +1,9 @@
 /* The order of what is said beside a survey's numbers: what prevents harm, then how far to trust it. */
-#include "run/steps/labels.h"
+#include "decide/words/cautions.h"
 
 #include <math.h>
 
+#include "decide/words/warnings.h"
 #include "support/support.h"
 
 static char hear[] = "Hear the laboratory.", late[] = "It is past flowering.", next[] = "rotate longer";
@@ -40,7 +41,7 @@ static void what_prevents_harm_comes_first(void **state) {
     foci_survey round = {.has_profile = true, .profile = profile(), .first_date = dates, .last_date = dates};
     foci_error err = {0};
     round.readings.count = 37;
-    assert_done(foci_labels_caution(&round, &err), err);
+    assert_done(foci_cautions_make(&round, &err), err);
     assert_order(&round.cautions,
                  (const char *const[]){"Hear the laboratory.",
                                        "It is past flowering. What can still be done: rotate longer", "Mind the first.",
@@ -49,7 +50,7 @@ static void what_prevents_harm_comes_first(void **state) {
     assert_ptr_equal(strstr(round.cautions.items[0], "A laboratory's word is needed"), round.cautions.items[0]);
     foci_sentences_free(&round.cautions);
     round.has_profile = false;
-    assert_done(foci_labels_caution(&round, &err), err);
+    assert_done(foci_cautions_make(&round, &err), err);
     assert_ptr_equal(strstr(round.cautions.items[0], "The label is the law"), round.cautions.items[0]);
     foci_sentences_free(&round.cautions);
 }
@@ -66,7 +67,7 @@ static void findings_that_change_trust_are_warnings(void **state) {
                     foci_findings_add(&round.findings, "a", FOCI_NOTE, NULL, NULL, 0, &err, "Use --from and --to.") &&
                     foci_findings_add(&round.findings, "b", FOCI_NOTE, NULL, NULL, 0, &err, "Too long; use --from.") &&
                     foci_findings_trust(&round.findings, &err, "It took %d days.", 19) &&
-                    foci_labels_warn(&round, &err),
+                    foci_warnings_make(&round, &err),
                 err);
     assert_order(&round.warnings,
                  (const char *const[]){"It took 19 days.", "The method says so.", "Only 7 of 10 dig-checks", NULL});
@@ -82,7 +83,7 @@ static bool attempt(foci_error *err) {
     const bool ok = foci_sentences_add(&round.warnings, err, "The method says so.") &&
                     foci_findings_add(&round.findings, "b", FOCI_NOTE, NULL, NULL, 0, err, "A finding.") &&
                     foci_findings_trust(&round.findings, err, "It took %d days.", 19) &&
-                    foci_labels_caution(&round, err) && foci_labels_warn(&round, err);
+                    foci_cautions_make(&round, err) && foci_warnings_make(&round, err);
     foci_sentences_free(&round.cautions);
     foci_sentences_free(&round.warnings);
     foci_findings_free(&round.findings);

@@ -1,11 +1,11 @@
 /* A comparison in sentences, the headline first. */
+#include "decide/words/seasons_words.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-#include "fieldfoci/words.h"
-#include "run/seasons/seasons_work.h"
-#include "run/steps/labels.h"
+#include "decide/words/cautions.h"
 
 enum { P_SIZE = 32 };
 
@@ -180,7 +180,7 @@ static bool say_cautions(foci_seasons *seasons, foci_error *err) {
     size_t stops = 0;
     for (size_t s = 0; s < seasons->count; s++)
         stops += seasons->rounds[s].readings.count;
-    return foci_labels_standing(&seasons->cautions, newest->has_profile ? &newest->profile : NULL, err) &&
+    return foci_cautions_standing(&seasons->cautions, newest->has_profile ? &newest->profile : NULL, err) &&
            foci_sentences_add(&seasons->cautions, err,
                               "An estimate from %zu stops of %zu seasons, uncertain between them: not a diagnosis and "
                               "not a recommendation. Local extension advice prevails.",

@@ -1,5 +1,5 @@
 /* What is said of a comparison. */
-#include "show/seasons/seasons_words.h"
+#include "decide/words/seasons_words.h"
 
 #include "support/support.h"
 

@@ -1,4 +1,4 @@
-#include "show/letter/letter_words.h"
+#include "decide/words/letter_words.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -8,7 +8,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 
 enum { SPOTS_MOST = 5, LOOK_ALIKES_MOST = 3, DAYS = 7 };
 
@@ -32,32 +32,7 @@ void foci_letter_free(foci_letter *letter) {
     *letter = (foci_letter){0};
 }
 
-/* ---- numbers, as roughly as stops can tell them ---- */
-
-/* "about 4 acres", "about 12.5 ha" in the measures that lead; small ones as everywhere. */
-static void rough_area(char text[FOCI_WORDS_SIZE + 8], double hectares, foci_measures measures) {
-    const double area = measures == FOCI_ACRES ? hectares * FOCI_ACRES_PER_HECTARE : hectares;
-    char exact[FOCI_WORDS_SIZE];
-    if (area < 1) {
-        foci_words_area(exact, hectares, measures);
-        snprintf(text, FOCI_WORDS_SIZE + 8, "about %s", exact);
-        return;
-    }
-    const double step = area < 10 ? 0.5 : area < 100 ? 1 : 10, rounded = round(area / step) * step;
-    foci_words_decimal(exact, rounded, rounded == floor(rounded) ? 0 : 1);
-    snprintf(text, FOCI_WORDS_SIZE + 8, "about %s %s", exact,
-             rounded == 1 && measures == FOCI_ACRES ? "acre" : foci_words_area_unit(measures));
-}
-
-/* "about 25 %": whole percents; scores to two digits. */
-static void rough_reading(char text[FOCI_WORDS_SIZE + 8], const foci_survey *round, double value) {
-    char reading[FOCI_WORDS_SIZE];
-    const double digits = *foci_words_suffix(round) && value >= 1 ? 1
-                          : value > 0                             ? pow(10, floor(log10(value)) - 1)
-                                                                  : 1;
-    foci_words_reading(reading, round, rint(value / digits) * digits);
-    snprintf(text, FOCI_WORDS_SIZE + 8, "about %s", reading);
-}
+/* ---- where, and how sure ---- */
 
 /* In which part of the field, as the map shows it; north is up but for a degree or so. */
 static const char *where_in(const foci_survey *round, const foci_hotspot *spot) {
@@ -90,7 +65,7 @@ static bool say_looked(foci_letter *letter, const foci_survey *round, foci_error
         snprintf(unit, sizeof unit, " (%s)", round->stops.unit);
     if (dated)
         foci_words_dates(dates, round->first_date, round->last_date);
-    rough_reading(average, round, mean);
+    foci_words_rough_reading(average, round, mean);
     if (!foci_sentences_add(said, err, "We looked at %zu places in the field%s%s. At %zu of them nothing was found.",
                             round->readings.count, dated ? " on " : "", dated ? dates : "",
                             round->readings.spread.zeros))
@@ -103,8 +78,8 @@ static bool say_looked(foci_letter *letter, const foci_survey *round, foci_error
 
 static bool say_spot(foci_sentences *said, const foci_survey *round, const foci_hotspot *spot, foci_error *err) {
     char area[FOCI_WORDS_SIZE + 8], reading[FOCI_WORDS_SIZE + 8], limit[FOCI_WORDS_SIZE];
-    rough_area(area, spot->area_ha, foci_words_measures(round));
-    rough_reading(reading, round, spot->mean);
+    foci_words_rough_area(area, spot->area_ha, foci_words_measures(round));
+    foci_words_rough_reading(reading, round, spot->mean);
     foci_words_reading(limit, round, round->threshold);
     if (isnan(spot->chance))
         return foci_sentences_add(said, err, "Hotspot %d, %s: %s, with %s there.", spot->id, where_in(round, spot),

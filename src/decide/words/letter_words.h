@@ -1,6 +1,6 @@
 /* What the letter says, in the order that it is read. */
-#ifndef FOCI_SHOW_LETTER_WORDS_H
-#define FOCI_SHOW_LETTER_WORDS_H
+#ifndef FOCI_DECIDE_LETTER_WORDS_H
+#define FOCI_DECIDE_LETTER_WORDS_H
 
 #include "fieldfoci/survey.h"
 

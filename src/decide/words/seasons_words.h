@@ -1,29 +1,12 @@
-/* A comparison of seasons in words and colours: what sheet, files and report say alike. */
-#ifndef FOCI_SHOW_SEASONS_WORDS_H
-#define FOCI_SHOW_SEASONS_WORDS_H
+/* A comparison of seasons in sentences, as sheet, files and report say it. */
+#ifndef FOCI_DECIDE_SEASONS_WORDS_H
+#define FOCI_DECIDE_SEASONS_WORDS_H
 
 #include "base/text.h"
 #include "fieldfoci/seasons.h"
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 
 /* ---- classes ---- */
-
-typedef enum { FOCI_MARK_NONE, FOCI_MARK_HATCH, FOCI_MARK_DOTS } foci_class_mark;
-
-typedef struct {
-    foci_class code;
-    uint32_t colour;      /* of the ground; dark = hot in many seasons */
-    foci_class_mark mark; /* on it, so that a photocopy tells it from its neighbours */
-    uint32_t mark_colour;
-} foci_class_look;
-
-/* Always first, unsure last: the order in which they are shown. */
-extern const foci_class_look foci_class_looks[FOCI_CLASS_END];
-
-const foci_class_look *foci_class_look_of(foci_class code);
-
-/* The colour at (x, y) of an area in this look; `x` and `y` in pixels of a sheet. */
-uint32_t foci_class_look_at(const foci_class_look *look, double x, double y);
 
 /* "hot in 2024, not in 2025": what the class means in this comparison. */
 void foci_words_meaning(char text[2 * FOCI_WORDS_SIZE], const foci_seasons *seasons, foci_class code);
@@ -87,5 +70,10 @@ char *foci_words_comparison_even_so(const foci_seasons *seasons, foci_error *err
 
 /* The headline: the title, else the first sentence. Borrowed. */
 const char *foci_words_comparison_title(const foci_seasons *seasons);
+
+/* ---- what the comparison itself says: seasons.json, and everything that shows it ---- */
+
+/* Sentences and cautions of a comparison that is made. */
+bool foci_seasons_say(foci_seasons *seasons, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -1,5 +1,5 @@
 /* The sentences of the sheet, on a field of four cells whose answers are worked out by hand. */
-#include "show/map/map_words.h"
+#include "decide/words/survey_words.h"
 
 #include "support/support.h"
 
