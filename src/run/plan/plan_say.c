@@ -8,7 +8,7 @@
 #include "fieldfoci/plain_number.h"
 #include "fieldfoci/words.h"
 #include "run/plan/plan_work.h"
-#include "run/steps/labels.h"
+#include "decide/words/cautions.h"
 
 #define PATCH_USUAL 60.0 /* meters across, at most, of patches of soilborne disease (docs/plan.md) */
 #define ON_ONE_LINE 0.1  /* deviation across over that along */
@@ -182,5 +182,5 @@ bool foci_plan_say(foci_plan_work *work, foci_error *err) {
     if (!tell_walk(work, err) ||
         (!plan->of_digs && (!tell_mean(work, err) || !tell_patch(work, err) || !tell_knowledge(work, err))))
         return false;
-    return warn(work, err) && foci_labels_standing(&plan->cautions, plan->has_profile ? &plan->profile : NULL, err);
+    return warn(work, err) && foci_cautions_standing(&plan->cautions, plan->has_profile ? &plan->profile : NULL, err);
 }
