@@ -12,7 +12,7 @@ typedef struct {
 } foci_plan_form;
 
 /* .csv: a form whose reading columns are blank, to be filled in and read by map. .geojson: the same as points. .gpx:
- * waypoints and a route. Ends with a row of zeros. */
+ * waypoints and a route. .pdf: a field sheet to write on. Ends with a row of zeros. */
 FOCI_API extern const foci_plan_form foci_plan_forms[];
 
 /* Writes the form that the file's ending asks for, whole or not at all. FOCI_BAD_SETTING for another ending;

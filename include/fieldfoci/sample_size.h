@@ -39,6 +39,9 @@ FOCI_API double foci_cv_of_mean(double variance, double mean, double stops);
 /* Chance that a stop of `units` units shows none though a share p is infected. */
 FOCI_API double foci_chance_of_none(double p, size_t units, double theta);
 
+/* Chance that it shows `least` or more. */
+FOCI_API double foci_chance_of_hits(double p, size_t units, double theta, size_t least);
+
 /* Stops, each with a chance `none` of showing none, until all of them do so with a chance of `miss` only. */
 FOCI_API double foci_stops_to_detect(double none, double miss);
 

@@ -16,7 +16,7 @@ int command_plan(const foci_settings *settings) {
     foci_plan plan = {0};
     if (!settings->out) {
         foci_fail(&err, FOCI_BAD_SETTING, "{out}", 0,
-                  "where should the plan go? name a file that ends with .csv, .geojson or .gpx");
+                  "where should the plan go? name a file that ends with .csv, .geojson, .gpx or .pdf");
         return console_fail(&err);
     }
     const foci_execution how = console_execution(settings);

@@ -5,8 +5,8 @@ const cli_command cli_commands[] = {
     {"plan", FOCI_FOR_PLAN, "--field FIELD --stops N --out FILE", "where to walk",
      "Lays stops over a field in a short walk, says how well they tell the field's average and which patches they "
      "find, "
-     "and writes them as a form to fill in (.csv), points (.geojson) or waypoints (.gpx). The filled form is what map "
-     "reads.",
+     "and writes them as a form to fill in (.csv), points (.geojson), waypoints "
+     "(.gpx) or a field sheet to write on (.pdf). The filled form is what map reads.",
      command_plan},
     {"map", FOCI_FOR_MAP, "STOPS... --field FIELD --threshold X --out SURVEY",
      "from scouting stops to a survey folder: surface, hotspots, zones, picture",

@@ -15,7 +15,7 @@ static bool put_precision(foci_json *root, const foci_plan *plan, foci_error *er
 static bool put_detection(foci_json *root, const foci_plan *plan, foci_error *err) {
     const foci_plan_detection *d = &plan->detection;
     foci_json *object = foci_summary_child(root, "detection", err);
-    return object &&
+    return object && foci_json_put_number(object, "share_in_patch", d->share, err) &&
            (d->patch_ha > 0 ? foci_json_put_number(object, "patch_ha", d->patch_ha, err)
                             : foci_json_put_null(object, "patch_ha", err)) &&
            foci_json_put_number(object, "chance", d->chance, err) &&

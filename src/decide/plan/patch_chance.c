@@ -7,13 +7,7 @@
 #include "base/memory.h"
 #include "base/random.h"
 
-enum { PATCHES = 4000, TRIES_EACH = 1000, STREAM = 1 };
-
-/* How far each patch's middle is from its nearest stop, and from that which makes several. */
-typedef struct {
-    size_t count;
-    double *nearest, *next; /* squared; `nearest` owns both */
-} reaches;
+enum { PATCHES = 2000, TRIES_EACH = 1000, STREAM = 1, HALVINGS = 20 };
 
 static bool draw_middle(foci_point *out, const foci_edges *edges, foci_box box, foci_random *draws) {
     for (int i = 0; i < TRIES_EACH; i++) {
@@ -25,84 +19,68 @@ static bool draw_middle(foci_point *out, const foci_edges *edges, foci_box box, 
     return false;
 }
 
-/* Keeps the squared distances to the FOCI_PATCH_STOPS nearest stops, rising. */
-static void keep_nearest(double least[FOCI_PATCH_STOPS], foci_point stop, foci_point middle) {
-    const double east = stop.x - middle.x, north = stop.y - middle.y;
-    double away = east * east + north * north;
-    for (size_t k = 0; k < FOCI_PATCH_STOPS; k++)
-        if (away < least[k]) {
-            const double held = least[k];
-            least[k] = away;
-            away = held;
-        }
-}
-
-static void measure(double least[FOCI_PATCH_STOPS], const foci_patch_stops *stops, foci_point middle) {
-    for (size_t k = 0; k < FOCI_PATCH_STOPS; k++)
-        least[k] = INFINITY;
-    for (size_t i = 0; i < stops->layout->count; i++)
-        keep_nearest(least, stops->layout->items[i].place, middle);
-    for (size_t i = 0; i < stops->there_count; i++)
-        keep_nearest(least, stops->there[i], middle);
-}
-
-static bool reaches_make(reaches *out, const foci_patch_stops *stops, const foci_multipolygon *field, uint64_t seed,
-                         foci_error *err) {
+/* PATCHES places; owned by the caller. */
+static foci_point *draw_middles(const foci_multipolygon *field, uint64_t seed, foci_error *err) {
     foci_edges edges = {0};
     foci_random draws = foci_random_stream(seed, STREAM);
     const foci_box box = foci_multipolygon_box(field);
-    reaches all = {.count = PATCHES};
-    all.nearest = foci_new_array((size_t)2 * PATCHES, sizeof *all.nearest, err);
-    if (!all.nearest || !foci_edges_make(&edges, field, err)) {
-        free(all.nearest);
-        return false;
+    foci_point *middles = foci_new_array(PATCHES, sizeof *middles, err);
+    if (!middles || !foci_edges_make(&edges, field, err)) {
+        free(middles);
+        return NULL;
     }
-    all.next = all.nearest + PATCHES;
-    for (size_t i = 0; i < PATCHES; i++) {
-        double least[FOCI_PATCH_STOPS];
-        foci_point middle;
-        if (!draw_middle(&middle, &edges, box, &draws))
-            middle = foci_multipolygon_centroid(field);
-        measure(least, stops, middle);
-        all.nearest[i] = least[0];
-        all.next[i] = least[FOCI_PATCH_STOPS - 1];
-    }
+    for (size_t i = 0; i < PATCHES; i++)
+        if (!draw_middle(&middles[i], &edges, box, &draws))
+            middles[i] = foci_multipolygon_centroid(field);
     foci_edges_free(&edges);
-    *out = all;
-    return true;
+    return middles;
+}
+
+static bool is_within(foci_point stop, foci_point middle, double squared) {
+    const double east = stop.x - middle.x, north = stop.y - middle.y;
+    return east * east + north * north <= squared;
+}
+
+static foci_patch_chance chance_of(const foci_patch_stops *stops, const foci_point *middles, double patch) {
+    const double squared = patch / M_PI;
+    foci_patch_chance chance = {0};
+    for (size_t i = 0; i < PATCHES; i++) {
+        double inside = 0;
+        for (size_t k = 0; k < stops->layout->count; k++)
+            inside += is_within(stops->layout->items[k].place, middles[i], squared);
+        for (size_t k = 0; k < stops->there_count; k++)
+            inside += is_within(stops->there[k], middles[i], squared);
+        chance.one += inside > 0;
+        chance.shown += 1 - pow(1 - stops->shows, inside);
+    }
+    return (foci_patch_chance){chance.one / PATCHES, chance.shown / PATCHES};
 }
 
 bool foci_patch_chance_find(foci_patch_chance *out, const foci_patch_stops *stops, const foci_multipolygon *field,
                             double patch, uint64_t seed, foci_error *err) {
-    reaches all;
-    foci_patch_chance chance = {0};
-    if (!reaches_make(&all, stops, field, seed, err))
+    foci_point *middles = draw_middles(field, seed, err);
+    if (!middles)
         return false;
-    for (size_t i = 0; i < all.count; i++) {
-        chance.one += all.nearest[i] <= patch / M_PI;
-        chance.several += all.next[i] <= patch / M_PI;
-    }
-    free(all.nearest);
-    chance.one /= (double)all.count;
-    chance.several /= (double)all.count;
-    *out = chance;
+    *out = chance_of(stops, middles, patch);
+    free(middles);
     return true;
 }
 
-static int by_size(const void *a, const void *b) {
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
+/* By halving what is between a patch that is missed and one that is found. */
 bool foci_patch_least(double *out, const foci_patch_stops *stops, const foci_multipolygon *field, double chance,
                       uint64_t seed, foci_error *err) {
-    reaches all;
-    if (!reaches_make(&all, stops, field, seed, err))
+    double missed = 0, found = foci_multipolygon_area(field);
+    foci_point *middles = draw_middles(field, seed, err);
+    if (!middles)
         return false;
-    qsort(all.next, all.count, sizeof *all.next, by_size);
-    const size_t rank = (size_t)fmin(ceil(chance * (double)all.count), (double)all.count);
-    const double patch = M_PI * all.next[rank > 0 ? rank - 1 : 0];
-    *out = patch < foci_multipolygon_area(field) ? patch : NAN;
-    free(all.nearest);
+    *out = NAN;
+    if (chance_of(stops, middles, found).shown >= chance) {
+        for (int i = 0; i < HALVINGS; i++) {
+            const double middle = (missed + found) / 2;
+            *(chance_of(stops, middles, middle).shown >= chance ? &found : &missed) = middle;
+        }
+        *out = found;
+    }
+    free(middles);
     return true;
 }

@@ -49,6 +49,18 @@ double foci_chance_of_none(double p, size_t units, double theta) {
     return chance;
 }
 
+/* Each chance of the beta-binomial from the one before. */
+double foci_chance_of_hits(double p, size_t units, double theta, size_t least) {
+    double chance = foci_chance_of_none(p, units, theta), below = 0;
+    for (size_t y = 0; y < least && y <= units; y++) {
+        below += chance;
+        if (y < units)
+            chance *= (double)(units - y) / (double)(y + 1) * (p + (double)y * theta) /
+                      (1 - p + (double)(units - y - 1) * theta);
+    }
+    return fmin(fmax(1 - below, 0), 1);
+}
+
 double foci_stops_to_detect(double none, double miss) {
     return log(miss) / log(none);
 }

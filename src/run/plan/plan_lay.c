@@ -37,7 +37,8 @@ static bool lay(foci_plan_work *work, size_t stops, foci_error *err) {
 }
 
 static foci_patch_stops stops_of(const foci_plan_work *work) {
-    return (foci_patch_stops){&work->plan.layout, work->knowledge.there, work->known ? work->knowledge.there_count : 0};
+    return (foci_patch_stops){&work->plan.layout, work->knowledge.there, work->known ? work->knowledge.there_count : 0,
+                              work->plan.detection.shows};
 }
 
 static bool find_patch(foci_patch_chance *out, const foci_plan_work *work, foci_error *err) {
@@ -50,7 +51,7 @@ static bool finds(bool *out, foci_plan_work *work, size_t stops, foci_error *err
     foci_patch_chance chance;
     if (!lay(work, stops, err) || !find_patch(&chance, work, err))
         return false;
-    *out = chance.several >= work->settings->plan.chance;
+    *out = chance.shown >= work->settings->plan.chance;
     return true;
 }
 
@@ -89,15 +90,11 @@ static bool measure(foci_plan_work *work, foci_error *err) {
     const uint64_t seed = (uint64_t)work->settings->survey.seed;
     precision->cv = foci_cv_of_mean(precision->variance, precision->mean, stops);
     precision->half_width = Z90 * precision->cv * precision->mean;
-    *detection = (foci_plan_detection){.patch_ha = work->settings->plan.patch_ha,
-                                       .chance = NAN,
-                                       .one_stop = NAN,
-                                       .wanted = work->settings->plan.chance};
     if (detection->patch_ha > 0) {
         foci_patch_chance chance;
         if (!find_patch(&chance, work, err))
             return false;
-        detection->chance = chance.several;
+        detection->chance = chance.shown;
         detection->one_stop = chance.one;
     }
     if (!foci_patch_least(&detection->sure_ha, &all, &plan->field.shape, detection->wanted, seed, err))
@@ -106,6 +103,31 @@ static bool measure(foci_plan_work *work, foci_error *err) {
     return true;
 }
 
+/* A patch worth finding has three times the threshold (docs/plan.md). */
+#define TIMES_THRESHOLD 3
+#define SHARE_ASSUMED 30.0 /* percent; a third of it takes the threshold's place where there is none */
+#define SHARE_MOST 90.0
+
+static void begin_detection(foci_plan_work *work) {
+    const foci_plan_options *options = &work->settings->plan;
+    foci_plan_detection *detection = &work->plan.detection;
+    *detection = (foci_plan_detection){.share = NAN,
+                                       .shows = 1,
+                                       .patch_ha = options->patch_ha,
+                                       .chance = NAN,
+                                       .one_stop = NAN,
+                                       .sure_ha = NAN,
+                                       .wanted = options->chance};
+    if (work->plan.reading.kind != FOCI_READING_COUNT)
+        return;
+    const double threshold = work->threshold > 0 ? work->threshold : SHARE_ASSUMED / TIMES_THRESHOLD;
+    const double units = work->plan.reading.units;
+    detection->share = fmax(fmin(TIMES_THRESHOLD * threshold, SHARE_MOST), fmin(threshold, 100));
+    detection->shows = foci_chance_of_hits(detection->share / 100, (size_t)units, work->plan.precision.aggregation,
+                                           foci_stops_whole(units * fmin(threshold, 100) / 100));
+}
+
 bool foci_plan_lay(foci_plan_work *work, size_t stops, foci_error *err) {
+    begin_detection(work);
     return (stops == FOCI_OPEN ? lay_for_patch(work, err) : lay(work, stops, err)) && measure(work, err);
 }

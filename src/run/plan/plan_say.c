@@ -58,6 +58,10 @@ static bool tell_walk(foci_plan_work *work, foci_error *err) {
                                   layout->count, from, walk);
     foci_words_length(apart, layout->spacing, measures_of(work));
     foci_words_length(edge, layout->margin, measures_of(work));
+    if (layout->count + layout->there == 1)
+        return foci_sentences_add(&plan->facts, err,
+                                  "One stop, %s or more from all edges; from the %s and back the walk is %s.", edge,
+                                  from, walk);
     return foci_sentences_add(&plan->facts, err,
                               "%zu %sstop%s (%s: %s), about %s apart%s, %s or more from all edges; from the %s "
                               "through all and back the walk is %s in straight lines.",
@@ -77,32 +81,40 @@ static bool tell_mean(foci_plan_work *work, foci_error *err) {
             100 * p->half_width / p->mean, foci_number_plain(p->aggregation, 3).text, p->aggregation_why, p->cv);
     return foci_sentences_add(
         &work->plan.facts, err,
-        "With %.0f units at each stop%s the field's average will be known to within %s points, up or down (90 %% "
+        "With %.0f units at each stop (%s) the field's average will be known to within %s points, up or down (90 %% "
         "interval), where it is %s percent (%s) and aggregation is theta %s (%s): a coefficient of variation of %.2f.",
-        reading->units, reading->units_stated ? "" : " (--checked says otherwise)",
+        reading->units,
+        reading->units_stated ? "as stated"
+        : work->count > 0     ? "as in the earlier surveys"
+                              : "assumed",
         foci_number_plain(p->half_width, 2).text, foci_number_plain(p->mean, 3).text, p->mean_why,
         foci_number_plain(p->aggregation, 3).text, p->aggregation_why, p->cv);
 }
 
+/* " with 30 percent of units infected or more" */
+static void say_share(char *text, size_t size, double share) {
+    *text = '\0';
+    if (!isnan(share))
+        snprintf(text, size, " with %s percent of units infected or more", foci_number_plain(share, 3).text);
+}
+
 static bool tell_patch(foci_plan_work *work, foci_error *err) {
     const foci_plan_detection *d = &work->plan.detection;
-    char patch[FOCI_WORDS_SIZE], sure[FOCI_WORDS_SIZE];
-    foci_words_area(sure, d->sure_ha, measures_of(work));
-    if (d->patch_ha > 0) {
-        foci_words_area(patch, d->patch_ha, measures_of(work));
-        return foci_sentences_add(&work->plan.facts, err,
-                                  "A round patch of %s, wherever it lies, shows as a hotspot with a chance of %.0f %%; "
-                                  "a stop falls into it with %.0f %%.",
-                                  patch, 100 * d->chance, 100 * d->one_stop);
-    }
-    if (isnan(d->sure_ha))
+    const bool mapped = work->plan.layout.count + work->plan.layout.there >= FOCI_STOPS_FOR_MAP;
+    const double patch = d->patch_ha > 0 ? d->patch_ha : d->sure_ha;
+    char area[FOCI_WORDS_SIZE], share[80];
+    say_share(share, sizeof share, d->share);
+    foci_words_area(area, patch, measures_of(work));
+    if (isnan(patch))
         return foci_sentences_add(
             &work->plan.facts, err,
-            "These stops find no patch that lies somewhere in the field with a chance of %.0f %%.", 100 * d->wanted);
-    return foci_sentences_add(&work->plan.facts, err,
-                              "A round patch of %s, wherever it lies, shows as a hotspot with a chance of %.0f %%; "
-                              "smaller ones are missed more often.",
-                              sure, 100 * d->wanted);
+            "No patch%s that lies somewhere in the field is found by these stops with a chance of %.0f %%.", share,
+            100 * d->wanted);
+    return foci_sentences_add(
+        &work->plan.facts, err, "A round patch of %s%s, wherever it lies, is found with a chance of %.0f %%: %s%s",
+        area, share, 100 * (d->patch_ha > 0 ? d->chance : d->wanted),
+        mapped ? "the map marks it to treat, or to dig and look." : "a stop in it reads at or above the threshold.",
+        d->patch_ha > 0 ? "" : " Smaller ones are missed more often.");
 }
 
 static bool tell_knowledge(foci_plan_work *work, foci_error *err) {
@@ -151,7 +163,7 @@ static bool warn_of_spacing(foci_plan_work *work, foci_error *err) {
     const double side = ANY_FARTHER * across, closer = ceil(plan->layout.ground / (side * side));
     return foci_sentences_add(&work->plan.warnings, err,
                               "Stops %s apart are more than half as far as a patch that is %s across%s: so few fall "
-                              "into it that it is missed or drawn wrong. Half as far takes %.0f stops.",
+                              "into it that the map shows its outline poorly. Half as far takes %.0f stops.",
                               apart, wide, patch > 0 ? "" : " (most are no wider)", closer);
 }
 
@@ -179,8 +191,9 @@ bool foci_plan_say(foci_plan_work *work, foci_error *err) {
     foci_plan *plan = &work->plan;
     if (!plan->of_digs && !name_stops(work, err))
         return false;
+    const bool places = !plan->has_profile || foci_habitat_keeps_places(plan->profile.lives_in);
     if (!tell_walk(work, err) ||
-        (!plan->of_digs && (!tell_mean(work, err) || !tell_patch(work, err) || !tell_knowledge(work, err))))
+        (!plan->of_digs && (!tell_mean(work, err) || (places && !tell_patch(work, err)) || !tell_knowledge(work, err))))
         return false;
     return warn(work, err) && foci_cautions_standing(&plan->cautions, plan->has_profile ? &plan->profile : NULL, err);
 }

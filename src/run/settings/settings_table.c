@@ -221,7 +221,7 @@ const foci_setting foci_setting_table[] = {
      false, "processor cores to use; else all"},
     {"out", "PATH", KIND(FILE), AT(out), NULL, 0, 0, false, NONE, WRITES, false,
      "where the result goes: a folder for map, task and seasons, a file for estimate and pattern (.csv, .geojson, "
-     ".gpkg), variogram (.png) and plan (.csv, .geojson, .gpx)"},
+     ".gpkg), variogram (.png) and plan (.csv, .geojson, .gpx, .pdf)"},
     {"overwrite", NULL, KIND(FLAG), AT(overwrite), NULL, 0, 0, false, NONE, WRITES, false,
      "replace what is there; only files of this program are replaced"},
     {"json", NULL, KIND(FLAG), AT(json), NULL, 0, 0, false, NONE, TALKS, false,

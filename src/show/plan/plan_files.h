@@ -6,5 +6,6 @@
 
 bool foci_plan_write_table(const foci_plan *plan, const char *path, foci_error *err) FOCI_MUST_CHECK;
 bool foci_plan_write_gpx(const foci_plan *plan, const char *path, foci_error *err) FOCI_MUST_CHECK;
+bool foci_plan_write_pdf(const foci_plan *plan, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

@@ -11,6 +11,7 @@ const foci_plan_form foci_plan_forms[] = {
     {".csv", "a form to fill in", foci_plan_write_table},
     {".geojson", "points", foci_plan_write_table},
     {".gpx", "waypoints and a route", foci_plan_write_gpx},
+    {".pdf", "a field sheet to write on", foci_plan_write_pdf},
     {0},
 };
 
@@ -39,5 +40,5 @@ bool foci_plan_write(const foci_plan *plan, const char *file, bool overwrite, fo
     if (to.form)
         return foci_deliver_written(file, overwrite, write_form, &to, err);
     return foci_fail(err, FOCI_BAD_SETTING, "{out}", 0,
-                     "'%.200s' says not what it should be; end it with .csv, .geojson or .gpx", file);
+                     "'%.200s' says not what it should be; end it with .csv, .geojson, .gpx or .pdf", file);
 }

@@ -214,13 +214,18 @@ static void patches_are_found_as_often_as_geometry_says(void **state) {
     const foci_field field = field_of(square, 4);
     foci_layout_stop stop = {.place = {500200, 4200200}};
     const foci_layout layout = {.count = 1, .items = &stop};
-    const foci_patch_stops stops = {.layout = &layout};
+    const foci_patch_stops stops = {.layout = &layout, .shows = 0.7};
     const double patch = 30000;
     foci_patch_chance chance;
     foci_error err = {0};
     assert_done(foci_patch_chance_find(&chance, &stops, &field.shape, patch, 1, &err), err);
-    assert_near(chance.one, patch / 160000, 3 * sqrt(0.1875 * 0.8125 / 4000));
-    assert_near(chance.several, 0, 0);
+    assert_near(chance.one, patch / 160000, 3 * sqrt(0.1875 * 0.8125 / 2000));
+    assert_near(chance.shown, 0.7 * chance.one, 1e-12);
+    double least = 0;
+    assert_done(foci_patch_least(&least, &stops, &field.shape, 0.7 * chance.one - 1e-9, 1, &err), err);
+    assert_true(least <= patch && least > 0.97 * patch);
+    assert_done(foci_patch_least(&least, &stops, &field.shape, 0.71, 1, &err), err);
+    assert_true(isnan(least)); /* the one stop misses it more often than that */
 }
 
 static bool lay_all(foci_error *err) {

@@ -73,6 +73,21 @@ static void what_is_rare_is_seen(void **state) {
     assert_near(1 - pow(foci_chance_of_none(.05, 10, 0), 10), .994080, 1e-6);
 }
 
+/* Against the sum of the probabilities by the gamma function (Griffiths 1973, Biometrics 29:637-648, from memory). */
+static void hits_by_their_probabilities(void **state) {
+    (void)state;
+    const double p = .3, theta = .1, alpha = p / theta, beta = (1 - p) / theta;
+    const int n = 20;
+    double sum = 0;
+    for (int y = 2; y <= n; y++)
+        sum += exp(lgamma(n + 1) - lgamma(y + 1) - lgamma(n - y + 1) + lgamma(y + alpha) + lgamma(n - y + beta) -
+                   lgamma(n + alpha + beta) + lgamma(alpha + beta) - lgamma(alpha) - lgamma(beta));
+    assert_near(foci_chance_of_hits(p, (size_t)n, theta, 2), sum, 1e-12);
+    assert_near(foci_chance_of_hits(p, (size_t)n, theta, 0), 1, 0);
+    assert_near(foci_chance_of_hits(p, (size_t)n, 0, 20), pow(p, 20), 1e-14);
+    assert_near(foci_chance_of_hits(p, (size_t)n, 0, 21), 0, 1e-14);
+}
+
 static void lines_to_stop_at(void **state) {
     (void)state;
     static const double kuno[][2] = {{20, 72.990}, {30, 33.370}, {50, 23.267}, {100, 18.961}};
@@ -114,9 +129,13 @@ static void power_laws_are_fitted(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(stops_for_a_mean),       cmocka_unit_test(stops_for_a_half_width),
-        cmocka_unit_test(rounding_makes_no_stop), cmocka_unit_test(what_is_rare_is_seen),
-        cmocka_unit_test(lines_to_stop_at),       cmocka_unit_test(power_laws_are_fitted),
+        cmocka_unit_test(stops_for_a_mean),
+        cmocka_unit_test(stops_for_a_half_width),
+        cmocka_unit_test(rounding_makes_no_stop),
+        cmocka_unit_test(what_is_rare_is_seen),
+        cmocka_unit_test(hits_by_their_probabilities),
+        cmocka_unit_test(lines_to_stop_at),
+        cmocka_unit_test(power_laws_are_fitted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
