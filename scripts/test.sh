@@ -32,7 +32,7 @@ check() { # TITLE COMMAND...
 statistics='/test_(score_coverage|walk)$'
 dev_tests=(-R "^(scripted|house)/|$statistics" -E '^scripted/test_(bad_input|degenerate|full_disk|postgis|task|verdicts)$')
 dev_targets=(fieldfoci fieldfoci_static generated_pages failing_calls test_score_coverage test_walk)
-plain='killed|interrupted|history|history_faults|same_bytes|same_formats|install|sheet_words|photo|styles|report|demo_data|floors|headers|circles'
+plain='plan|killed|interrupted|history|history_faults|same_bytes|same_formats|install|sheet_words|photo|styles|report|demo_data|floors|headers|circles'
 sanitize_tests=(-E "^scripted/test_($plain)\$|^house/|$statistics")
 
 # Builds a preset's targets and runs those tests that ctest's options choose; ctest's summary gives the numbers.
