@@ -6,11 +6,13 @@
 
 /* `tell` hears how much is done, 0 to 1 and never less than before, from the thread that made the call; where it says
  * false the call ends with FOCI_STOPPED and leaves its result untouched. NULL: silent. `from` and `share` are set by
- * foci_execution_part; zeros: all of it. */
+ * foci_execution_part; zeros: all of it. `enter` hears what is being worked on from now on, a word of static life:
+ * "model", "pattern", "surface", "cross-check", "zones"; NULL: nobody does. */
 typedef struct {
     bool (*tell)(void *context, double done);
     void *context;
     double from, share;
+    void (*enter)(void *context, const char *phase);
 } foci_progress;
 
 /* Hears a sentence of a call that is not done yet, such as what it waits for. */
@@ -31,6 +33,9 @@ FOCI_API foci_execution foci_execution_part(const foci_execution *how, double fr
 
 /* Says that `done` (0 to 1) of how's part is done. FOCI_STOPPED where it is told to stop. */
 FOCI_API bool foci_execution_tell(const foci_execution *how, double done, foci_error *err) FOCI_MUST_CHECK;
+
+/* Says what is being worked on from now on. */
+FOCI_API void foci_execution_enter(const foci_execution *how, const char *phase);
 
 /* Says `text` to how's teller, if there is one. */
 FOCI_API void foci_execution_say(const foci_execution *how, const char *text);

@@ -39,7 +39,7 @@ typedef struct {
     const char *only;   /* seasons, one a line */
     const char *at, *out, *job;
     size_t threads; /* what the program makes its foci_execution of; FOCI_OPEN: all */
-    bool overwrite, json, quiet;
+    bool overwrite, json, quiet, progress;
     bool given[FOCI_SETTINGS_MOST]; /* by row of the table */
 } foci_settings;
 

@@ -20,6 +20,11 @@ bool foci_execution_tell(const foci_execution *how, double done, foci_error *err
     return how->progress.tell(how->progress.context, whole) || foci_fail(err, FOCI_STOPPED, NULL, 0, "stopped");
 }
 
+void foci_execution_enter(const foci_execution *how, const char *phase) {
+    if (how && how->progress.enter)
+        how->progress.enter(how->progress.context, phase);
+}
+
 void foci_execution_say(const foci_execution *how, const char *text) {
     if (how && how->teller.say)
         how->teller.say(how->teller.context, text);

@@ -44,6 +44,12 @@ void console_put(const char *format, ...) FOCI_PRINTF(1, 2);
 /* From here on a signal that ends the program removes first what it was writing. */
 void console_catch_signals(void);
 
+/* Where the words ask for --progress, all that goes to standard error is one JSON object a line from here on. */
+void console_begin(int count, char **words);
+
+/* That all is done. */
+void console_done(void);
+
 /* Prints "fieldfoci: ..." on standard error; the exit status that belongs to the error. */
 int console_fail(const foci_error *err);
 
@@ -66,8 +72,8 @@ int console_end(void);
 /* Notes on standard error of what is waited for, unless `quiet`. */
 foci_teller console_teller(bool quiet);
 
-/* The threads of the settings, those notes, and a bar on standard error where that is a terminal and nobody asked for
- * quiet. */
+/* The threads of the settings, those notes, and what is told of how far it is: a bar on standard error where that is a
+ * terminal and nobody asked for quiet, lines of JSON with --progress. */
 foci_execution console_execution(const foci_settings *settings);
 void console_execution_end(const foci_execution *how);
 

@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "commands.h"
@@ -59,16 +60,112 @@ void console_catch_signals(void) {
     }
 }
 
+/* ---- --progress ---- */
+
+enum { LINES_A_SECOND = 10 };
+
+/* What is left of it are the files. */
+#define WITHOUT_FILES 0.85
+
+/* What was told last: standard error is one for the whole program. */
+static struct {
+    bool as_json;
+    const char *phase;
+    double done;
+    struct timespec when;
+} told = {.phase = "start"};
+
+static double since_last(struct timespec *now) {
+    (void)clock_gettime(CLOCK_MONOTONIC, now);
+    return (double)(now->tv_sec - told.when.tv_sec) + 1e-9 * (double)(now->tv_nsec - told.when.tv_nsec);
+}
+
+static bool tell_progress(double done, bool always) {
+    struct timespec now;
+    if (since_last(&now) * LINES_A_SECOND < 1 && !always)
+        return true;
+    told.done = done > told.done ? done : told.done;
+    told.when = now;
+    fprintf(stderr, "{\"done\": %.3f, \"phase\": \"%s\"}\n", told.done, told.phase);
+    fflush(stderr);
+    return true;
+}
+
+static bool tell_done(void *context, double done) {
+    (void)context;
+    return tell_progress(done, false);
+}
+
+static void enter_phase(void *context, const char *phase) {
+    (void)context;
+    told.phase = phase;
+    tell_progress(told.done, true);
+}
+
+void console_begin(int count, char **words) {
+    for (int i = 1; i < count && strcmp(words[i], "--") != 0; i++)
+        told.as_json = told.as_json || strcmp(words[i], "--progress") == 0;
+    if (told.as_json)
+        tell_progress(0, true);
+}
+
+void console_done(void) {
+    told.phase = "done";
+    if (told.as_json)
+        tell_progress(1, true);
+}
+
+/* One more member; NULL: null. What comes from files is cleaned of control characters first. */
+static void put_member(const char *name, const char *text, const char *after) {
+    char masked[2048];
+    fprintf(stderr, "\"%s\": ", name);
+    if (text) {
+        foci_secrets_mask(masked, sizeof masked, text);
+        foci_words_one_line(masked);
+        putc('"', stderr);
+        for (const char *c = masked; *c; c++) {
+            if (*c == '"' || *c == '\\')
+                putc('\\', stderr);
+            putc(*c, stderr);
+        }
+        putc('"', stderr);
+    } else {
+        fputs("null", stderr);
+    }
+    fputs(after, stderr);
+}
+
+static void put_failure(const foci_error *err) {
+    char text[1024], row[32];
+    foci_error_text(err, "", text, sizeof text);
+    snprintf(row, sizeof row, "\"row\": %ld, ", err->row);
+    putc('{', stderr);
+    put_member("key", *err->key ? err->key : NULL, ", ");
+    put_member("file", *err->source ? err->source : NULL, ", ");
+    fputs(err->row > 0 ? row : "\"row\": null, ", stderr);
+    put_member("text", text, "}\n");
+}
+
+/* ---- messages ---- */
+
 int console_fail(const foci_error *err) {
     char line[1024];
+    if (told.as_json) {
+        put_failure(err);
+        return err->status == FOCI_BAD_SETTING ? EXIT_USAGE : EXIT_FAILED;
+    }
     foci_error_line_marked(err, "--", line, sizeof line);
     put_message("fieldfoci: %s\n", line);
     return err->status == FOCI_BAD_SETTING ? EXIT_USAGE : EXIT_FAILED;
 }
 
 void console_say(bool quiet, const char *kind, const char *text) {
-    if (!quiet)
+    if (!quiet && told.as_json) {
+        putc('{', stderr);
+        put_member(kind, text, "}\n");
+    } else if (!quiet) {
         put_message("fieldfoci: %s: %s\n", kind, text);
+    }
 }
 
 void console_findings(bool quiet, const foci_findings *findings) {
@@ -109,8 +206,9 @@ int console_print(char *text, const foci_error *err) {
 int console_end(void) {
     if (fflush(stdout) == 0 && !ferror(stdout))
         return EXIT_DONE;
-    fputs("fieldfoci: standard output: could not be written; is the disk full?\n", stderr);
-    return EXIT_FAILED;
+    foci_error err = {0};
+    foci_fail(&err, FOCI_NO_FILE, "standard output", 0, "could not be written; is the disk full?");
+    return console_fail(&err);
 }
 
 static bool draw_bar(void *context, double done) {
@@ -136,13 +234,22 @@ foci_execution console_execution(const foci_settings *settings) {
     const char *terminal = getenv("TERM");
     const bool dumb = terminal && strcmp(terminal, "dumb") == 0;
     const bool shown = !settings->quiet && !dumb && isatty(STDERR_FILENO);
-    return (foci_execution){.threads = settings->threads == FOCI_OPEN ? 0 : (int)settings->threads,
-                            .progress = {.tell = shown ? draw_bar : NULL},
-                            .teller = console_teller(settings->quiet)};
+    const foci_execution how = {.threads = settings->threads == FOCI_OPEN ? 0 : (int)settings->threads,
+                                .progress = {.tell = shown ? draw_bar : NULL},
+                                .teller = console_teller(settings->quiet)};
+    if (!told.as_json)
+        return how;
+    foci_execution telling = foci_execution_part(&how, 0, WITHOUT_FILES);
+    telling.progress.tell = tell_done;
+    telling.progress.enter = enter_phase;
+    enter_phase(NULL, "stops");
+    return telling;
 }
 
 void console_execution_end(const foci_execution *how) {
-    if (how->progress.tell)
+    if (told.as_json)
+        enter_phase(NULL, "files");
+    else if (how->progress.tell)
         fprintf(stderr, "\r%50s\r", "");
 }
 

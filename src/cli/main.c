@@ -70,6 +70,7 @@ static int run(const cli_command *command, int count, char **words) {
 
 int main(int count, char **words) {
     console_catch_signals();
+    console_begin(count, words);
     if (count < 2) {
         foci_error err = {0};
         foci_fail(&err, FOCI_BAD_SETTING, NULL, 0, "no command; fieldfoci --help lists what there is");
@@ -89,6 +90,8 @@ int main(int count, char **words) {
         else
             status = run(command, count - 2, words + 2);
         int end = console_end();
+        if (status == EXIT_DONE && end == EXIT_DONE)
+            console_done();
         return status ? status : end;
     }
     return unknown_command(words[1]);

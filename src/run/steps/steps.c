@@ -52,6 +52,7 @@ static bool judge_pattern(foci_survey *round, const foci_survey_options *used, c
     foci_pattern_options options = used->pattern;
     options.seed = (uint64_t)used->seed;
     options.row_heading = round->row_heading;
+    foci_execution_enter(how, "pattern");
     options.no_pattern = round->model.method ? round->model.facts.no_pattern : NAN;
     if (!foci_pattern_make(&round->pattern, &round->readings, round->stops.kind, &options, how, err))
         return false;
@@ -64,6 +65,7 @@ static bool judge_pattern(foci_survey *round, const foci_survey_options *used, c
 bool foci_survey_fit(foci_survey *survey, const foci_execution *how, foci_error *err) {
     const double share = survey->used.at_places ? 1 : 0.8;
     const foci_execution fitting = foci_execution_part(how, 0, share), judging = foci_execution_part(how, share, 1);
+    foci_execution_enter(how, "model");
     if (!is_due(survey, FOCI_STAGE_CHECKED, err) || !foci_method_fit(survey, &survey->used, &fitting, err) ||
         (!survey->used.at_places && !judge_pattern(survey, &survey->used, &judging, err)))
         return false;
@@ -73,6 +75,7 @@ bool foci_survey_fit(foci_survey *survey, const foci_execution *how, foci_error 
 
 static bool estimate(foci_survey *round, foci_survey_options *used, const foci_execution *how, foci_error *err) {
     const foci_execution mapping = foci_execution_part(how, 0, 0.8), checking = foci_execution_part(how, 0.8, 1);
+    foci_execution_enter(how, "surface");
     if (used->cell != 0 && !foci_grid_fits(&round->field.shape, used->cell, FOCI_GRID_BYTES, how, err))
         return false;
     if (!foci_grid_over_field(&round->grid, &round->field.shape, used->cell, round->readings.spacing, err) ||
@@ -81,6 +84,7 @@ static bool estimate(foci_survey *round, foci_survey_options *used, const foci_e
     used->cell = round->grid.cell;
     if (round->readings.count < 2 || (round->readings.count > STOPS_FOR_CROSS_VALIDATION && !used->cross_validation))
         return true;
+    foci_execution_enter(how, "cross-check");
     round->has_cross_validation =
         foci_cross_validation_make(&round->cross_validation, &round->model, &round->readings, &checking, err);
     return round->has_cross_validation;
@@ -102,6 +106,7 @@ static bool need_pattern(const foci_survey *survey, foci_error *err) {
 }
 
 bool foci_survey_decide(foci_survey *survey, const foci_execution *how, foci_error *err) {
+    foci_execution_enter(how, "zones");
     if (!is_due(survey, FOCI_STAGE_ESTIMATED, err) || !need_pattern(survey, err) ||
         !foci_decision_check(&survey->used, err) || !need_threshold(survey, &survey->used, err) ||
         !foci_decision_make(survey, &survey->used, how, err) || !foci_cautions_make(survey, err) ||
