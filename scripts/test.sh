@@ -58,7 +58,8 @@ build_and_test() { # PRESET TARGETS CTEST-OPTIONS...
 analyze() {
     # The warning options are gcc's; clang-tidy need not know them all.
     local tidy=(clang-tidy --quiet --extra-arg=-Wno-unknown-warning-option -p build/dev)
-    find src -name '*.c' -o -name '*.cpp' | sort | xargs -P 2 -n 2 "${tidy[@]}" 2>"$log" ||
+    # It takes very much memory: large pages save a tenth of its time.
+    find src -name '*.c' -o -name '*.cpp' | sort | GLIBC_TUNABLES=glibc.malloc.hugetlb=1 xargs -P 2 -n 2 "${tidy[@]}" 2>"$log" ||
         { grep -v 'warnings\? generated' "$log"; return 1; }
 }
 
