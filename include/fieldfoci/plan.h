@@ -31,7 +31,8 @@ typedef struct {
     char *value, *hits, *checked; /* the form's columns; NULL where there is none; owned */
     char *unit;                   /* owned */
     double units;                 /* looked at in a stop; NaN for scores */
-    bool units_stated;            /* as the options say, and the form's column `checked` is filled; else assumed */
+    bool units_stated;            /* as the options say, and the form's column `checked` is filled */
+    const char *units_why;        /* where they are from; static */
 } foci_plan_reading;
 
 /* What the mean of all stops will be worth, if the disease is as it is expected. */
@@ -67,6 +68,8 @@ typedef struct {
     char **notes;                  /* what is known of each beforehand, "" for nothing; layout.count; owned */
     foci_plan_precision precision; /* zeros of digs, as the next one */
     foci_plan_detection detection;
+    size_t surveys; /* earlier ones that it goes by */
+    double rho; /* share of their pattern that is expected to come back; NaN where none of an earlier season is read */
     double row_heading; /* degrees clockwise from true north; NaN where not stated */
     const foci_paper *paper;
     char *title, *season;                        /* "" if none; owned */

@@ -1,6 +1,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "decide/words/plan_words.h"
 #include "run/plan/plan_work.h"
 
 void foci_plan_work_free(foci_plan_work *work) {
@@ -64,13 +65,13 @@ static bool make(foci_plan_work *work, foci_error *err) {
     if (!check(work->settings, err) || !foci_plan_read(work, err) || !foci_plan_choose_reading(work, err))
         return false;
     if (work->plan.of_digs)
-        return foci_plan_take_digs(work, err) && foci_plan_say(work, err);
+        return foci_plan_take_digs(work, err) && foci_plan_tell(&work->plan, err);
     return foci_plan_expect(work, err) && foci_plan_count(&stops, work, err) && foci_plan_learn(work, err) &&
-           foci_plan_lay(work, stops, err) && foci_plan_say(work, err);
+           foci_plan_lay(work, stops, err) && foci_plan_name(work, err) && foci_plan_tell(&work->plan, err);
 }
 
 bool foci_plan_make(foci_plan *out, const foci_settings *settings, const foci_execution *how, foci_error *err) {
-    foci_plan_work work = {.settings = settings, .how = how, .current = FOCI_OPEN};
+    foci_plan_work work = {.settings = settings, .how = how, .current = FOCI_OPEN, .plan = {.rho = NAN}};
     const bool ok = make(&work, err);
     if (ok) {
         *out = work.plan;

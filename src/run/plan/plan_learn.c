@@ -64,6 +64,8 @@ static bool learn_seasons(foci_plan_work *work, foci_error *err) {
                                              work->threshold, work->heading, work->how, &inner);
     if (work->known) {
         work->knowledge = foci_season_knowledge_of(work->seasons, work->plan.reading.units);
+        work->plan.surveys = count;
+        work->plan.rho = foci_season_knowledge_rho(work->seasons);
         return true;
     }
     return inner.status == FOCI_NO_FIT

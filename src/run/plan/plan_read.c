@@ -204,6 +204,7 @@ static bool set_counts(foci_plan_work *work, const columns *named, foci_error *e
                          named->checked, FOCI_CHECKED_MOST);
     reading->kind = FOCI_READING_COUNT;
     reading->units_stated = stated;
+    reading->units_why = stated ? "as stated" : work->count > 0 ? "as in the earlier surveys" : "assumed";
     reading->units = stated ? units : mean_units(work);
     reading->hits = foci_copy_text(named->hits, err);
     reading->checked = foci_copy_text(!stated && named->checked && *named->checked ? named->checked : "checked", err);

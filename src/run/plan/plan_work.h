@@ -46,7 +46,7 @@ bool foci_plan_lay(foci_plan_work *work, size_t stops, foci_error *err) FOCI_MUS
 /* The dig-checks of a survey as places. */
 bool foci_plan_take_digs(foci_plan_work *work, foci_error *err) FOCI_MUST_CHECK;
 
-/* Names of the stops, and all that is said. */
-bool foci_plan_say(foci_plan_work *work, foci_error *err) FOCI_MUST_CHECK;
+/* Names of the stops, and why each is there. */
+bool foci_plan_name(foci_plan_work *work, foci_error *err) FOCI_MUST_CHECK;
 
 #endif

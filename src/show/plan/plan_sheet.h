@@ -2,7 +2,7 @@
 #ifndef FOCI_SHOW_PLAN_SHEET_H
 #define FOCI_SHOW_PLAN_SHEET_H
 
-#include "fieldfoci/plan.h"
+#include "decide/words/plan_words.h"
 #include "show/draw/canvas.h"
 
 /* The walk: boundary, stops with their numbers, start, scale and north. */
@@ -16,23 +16,6 @@ size_t foci_plan_page_stops(const foci_plan *plan);
 
 /* The table to write on, from stop `first` on. */
 void foci_plan_page_draw(foci_canvas *canvas, const foci_plan *plan, size_t first, foci_box frame);
-
-/* What is read in the field, under headings. */
-typedef struct {
-    const char *text; /* owned by the words */
-    bool heading;
-} foci_plan_paragraph;
-
-typedef struct {
-    size_t count, capacity;
-    foci_plan_paragraph *items; /* owned, with the texts */
-} foci_plan_words;
-
-void foci_plan_words_free(foci_plan_words *words);
-
-/* How to stop, look and write it down, in a few lines; and signs, look-alikes, and what goes to a clinic. */
-bool foci_plan_words_how(foci_plan_words *words, const foci_plan *plan, foci_error *err) FOCI_MUST_CHECK;
-bool foci_plan_words_signs(foci_plan_words *words, const foci_plan *plan, foci_error *err) FOCI_MUST_CHECK;
 
 /* In columns, in the largest letters that have room: none is cut before the smallest. */
 void foci_plan_words_draw(foci_canvas *canvas, const foci_plan_words *words, size_t columns, foci_box frame);
