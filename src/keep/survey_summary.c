@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "decide/words/warnings.h"
 #include "keep/pattern_summary.h"
 #include "keep/summary_parts.h"
 
@@ -182,10 +183,8 @@ static bool put_earlier(foci_json *root, const foci_survey *round, foci_error *e
 
 static bool put_cross_validation_words(foci_json *object, const foci_cross_validation *check, foci_error *err) {
     char words[120];
-    if (isnan(check->coverage_90))
+    if (!foci_words_coverage(words, sizeof words, check))
         return foci_json_put_null(object, "text", err);
-    snprintf(words, sizeof words, "Left-out stops fell inside their stated 90 %% bounds %.0f times in 100.",
-             100 * check->coverage_90);
     return foci_json_put_text(object, "text", words, err);
 }
 

@@ -9,6 +9,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "decide/words/survey_words.h"
+#include "decide/words/fixed_words.h"
 
 enum { SPOTS_MOST = 5, LOOK_ALIKES_MOST = 3, DAYS = 7 };
 
@@ -19,7 +20,7 @@ const char *foci_letter_heading(foci_letter_part part) {
         [FOCI_LETTER_FOUND] = "What was found",
         [FOCI_LETTER_LOOK] = "What to look at first, and by when",
         [FOCI_LETTER_NOT] = "What not to do",
-        [FOCI_LETTER_CAUTIONS] = "Before anyone acts",
+        [FOCI_LETTER_CAUTIONS] = FOCI_BEFORE_ANYONE_ACTS,
     };
     return headings[part];
 }

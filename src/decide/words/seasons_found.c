@@ -200,6 +200,43 @@ static bool say_cautions(foci_seasons *seasons, foci_error *err) {
                "no host hides what is still in the soil.");
 }
 
+/* ---- warnings ---- */
+
+bool foci_seasons_warn_label(foci_seasons *seasons, const char *first, const char *second, const char *label,
+                             foci_error *err) {
+    return foci_sentences_add(&seasons->warnings, err,
+                              "%s and %s are both labeled %s: rounds of one season tell how disease went on, not "
+                              "whether it comes back.",
+                              first, second, label);
+}
+
+bool foci_seasons_warn_order(foci_seasons *seasons, const char *first, const char *first_date, const char *second,
+                             const char *second_date, foci_error *err) {
+    return foci_sentences_add(&seasons->warnings, err,
+                              "%s is dated %s, after %s (%s): new and gone go by the order that was given.", first,
+                              first_date, second, second_date);
+}
+
+bool foci_seasons_warn_thresholds(foci_seasons *seasons, foci_error *err) {
+    return foci_sentences_add(&seasons->warnings, err,
+                              "The seasons' thresholds differ; each season is held against its own, so what is hot in "
+                              "one may not be in another at the same severity.");
+}
+
+bool foci_seasons_warn_earlier(foci_seasons *seasons, const char *name, foci_error *err) {
+    return foci_sentences_add(&seasons->warnings, err,
+                              "%s was mapped with the help of an earlier season; its map here is made from its own "
+                              "stops alone.",
+                              name);
+}
+
+bool foci_seasons_warn_rows(foci_seasons *seasons, double degrees, foci_error *err) {
+    return foci_sentences_add(&seasons->warnings, err,
+                              "The crop rows of the seasons run in directions that differ by %.0f degrees: no "
+                              "direction is assumed in reading them together.",
+                              degrees);
+}
+
 bool foci_seasons_say(foci_seasons *seasons, foci_error *err) {
     const foci_season_pair *latest = latest_pair(&seasons->persistence);
     if (latest && !say_latest(seasons, latest, err))

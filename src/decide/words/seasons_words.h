@@ -76,4 +76,14 @@ const char *foci_words_comparison_title(const foci_seasons *seasons);
 /* Sentences and cautions of a comparison that is made. */
 bool foci_seasons_say(foci_seasons *seasons, foci_error *err) FOCI_MUST_CHECK;
 
+/* How far to trust it: two surveys of one label, a later one dated before an earlier one, thresholds that differ, a map
+ * that an earlier season helped to make, rows that differ by so many degrees. */
+bool foci_seasons_warn_label(foci_seasons *seasons, const char *first, const char *second, const char *label,
+                             foci_error *err) FOCI_MUST_CHECK;
+bool foci_seasons_warn_order(foci_seasons *seasons, const char *first, const char *first_date, const char *second,
+                             const char *second_date, foci_error *err) FOCI_MUST_CHECK;
+bool foci_seasons_warn_thresholds(foci_seasons *seasons, foci_error *err) FOCI_MUST_CHECK;
+bool foci_seasons_warn_earlier(foci_seasons *seasons, const char *name, foci_error *err) FOCI_MUST_CHECK;
+bool foci_seasons_warn_rows(foci_seasons *seasons, double degrees, foci_error *err) FOCI_MUST_CHECK;
+
 #endif

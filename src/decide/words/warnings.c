@@ -1,8 +1,12 @@
 #include "decide/words/warnings.h"
 
 #include <math.h>
+#include <stdio.h>
 
+#include "base/memory.h"
+#include "base/text.h"
 #include "fieldfoci/plain_number.h"
+#include "fieldfoci/words.h"
 
 #define WHOLE_PHOTO 0.98 /* of the field: less is worth a word */
 
@@ -141,4 +145,80 @@ bool foci_warnings_make(foci_survey *round, foci_error *err) {
                 &round->warnings, err,
                 "Only %zu of %zu dig-checks found room in the field, half a stop spacing from each other.",
                 round->digs.count, round->digs.wanted));
+}
+
+/* ---- what the steps find ---- */
+
+bool foci_find_no_model(foci_survey *round, const char *why, foci_error *err) {
+    return foci_findings_add(&round->findings, "no model", FOCI_WARNING, NULL, NULL, 0, err,
+                             "No model could be fitted (%s): inverse distance is used.", why) &&
+           foci_findings_trust(&round->findings, err,
+                               "How much alike the stops are at which distance could not be told: the map is a plain "
+                               "average of the stops near by.");
+}
+
+/* More of the field than this share, and the person who acts must know. */
+#define GAPS_WORTH_SAYING 0.02
+
+static bool say_gaps(foci_survey *round, foci_error *err) {
+    static const char end[] =
+        "the map is a guess, and nothing there is marked Treat. Walk it before anyone acts on it.";
+    const foci_gaps *gaps = &round->gaps;
+    const double percent = 100 * gaps->share;
+    char reach[FOCI_WORDS_SIZE];
+    foci_words_length(reach, gaps->reach, foci_paper_measures(round->paper));
+    if (gaps->one_line)
+        return foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
+                                 "About %.0f %% of the field lies off the one line that was walked: there %s", percent,
+                                 end);
+    return foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
+                             "About %.0f %% of the field is more than %s from any stop: there %s", percent, reach, end);
+}
+
+bool foci_find_gaps(foci_survey *round, foci_error *err) {
+    const foci_findings *findings = &round->findings;
+    return !(round->gaps.share > GAPS_WORTH_SAYING) ||
+           (say_gaps(round, err) &&
+            foci_findings_trust(&round->findings, err, "%s", findings->items[findings->count - 1].text));
+}
+
+char *foci_words_earlier(const foci_survey *round, foci_error *err) {
+    const foci_earlier *earlier = &round->earlier;
+    const foci_earlier_facts *facts = &round->model.facts.earlier;
+    const bool labelled = *earlier->season;
+    char found[sizeof facts->why_not + 8];
+    snprintf(found, sizeof found, ": %s", facts->why_not);
+    if (!*facts->why_not)
+        snprintf(found, sizeof found, ": left-out stops were %sforetold better with it", facts->used ? "" : "not ");
+    return foci_format_text(err, "The earlier survey%s%s%s was %sused%s.", labelled ? " (" : "", earlier->season,
+                            labelled ? ")" : "", facts->used ? "" : "not ", found);
+}
+
+/* ---- zones, or why there are none ---- */
+
+bool foci_say_zones_even_so(foci_survey *round, const char *reason, foci_error *err) {
+    return foci_sentences_add(&round->even_so, err, "Zones are drawn although %s does not live in the soil: %s",
+                              round->profile.title, reason);
+}
+
+char *foci_words_no_pockets(const foci_survey *round, foci_error *err) {
+    return foci_format_text(err, "%s does not live in the soil, so no zones are drawn; go by the field's average. %s",
+                            round->profile.title, round->profile.habitat.text);
+}
+
+char *foci_words_no_zones(const foci_survey *round, foci_error *err) {
+    if (round->pattern.verdict == FOCI_VERDICT_TOO_FEW)
+        return foci_format_text(
+            err, "%zu stops are too few for a map and for zones; a map takes at least %d, spread over the field.",
+            round->readings.count, FOCI_STOPS_FOR_MAP);
+    return foci_copy_text("No pattern was found among the stops, so no zones are drawn; go by the field's average.",
+                          err);
+}
+
+bool foci_words_coverage(char *text, size_t size, const foci_cross_validation *check) {
+    if (isnan(check->coverage_90))
+        return false;
+    snprintf(text, size, "Left-out stops fell inside their stated 90 %% bounds %.0f times in 100.",
+             100 * check->coverage_90);
+    return true;
 }

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/path.h"
+#include "decide/words/seasons_words.h"
 #include "run/seasons/seasons_work.h"
 #include "decide/seasons/seasons_guards.h"
 
@@ -32,16 +33,12 @@ static bool warn_of_pair(foci_seasons *seasons, const foci_seasons_work *work, s
                          foci_error *err) {
     const foci_survey *one = round_of(work, first), *other = round_of(work, second);
     if (*one->season && strcmp(one->season, other->season) == 0 &&
-        !foci_sentences_add(&seasons->warnings, err,
-                            "%s and %s are both labeled %s: rounds of one season tell how disease went on, not whether "
-                            "it comes back.",
-                            foci_path_name_alone(work->names, work->count, first),
-                            foci_path_name_alone(work->names, work->count, second), one->season))
+        !foci_seasons_warn_label(seasons, foci_path_name_alone(work->names, work->count, first),
+                                 foci_path_name_alone(work->names, work->count, second), one->season, err))
         return false;
     if (second == first + 1 && *one->first_date && *other->first_date && strcmp(one->first_date, other->first_date) > 0)
-        return foci_sentences_add(&seasons->warnings, err,
-                                  "%s is dated %s, after %s (%s): new and gone go by the order that was given.",
-                                  label(work, first), one->first_date, label(work, second), other->first_date);
+        return foci_seasons_warn_order(seasons, label(work, first), one->first_date, label(work, second),
+                                       other->first_date, err);
     return true;
 }
 
@@ -95,10 +92,7 @@ static bool judge_thresholds(foci_seasons *seasons, const foci_seasons_work *wor
                              threshold);
         unlike += threshold != newest;
     }
-    return unlike == 0 ||
-           foci_sentences_add(&seasons->warnings, err,
-                              "The seasons' thresholds differ; each season is held against its own, so what is hot in "
-                              "one may not be in another at the same severity.");
+    return unlike == 0 || foci_seasons_warn_thresholds(seasons, err);
 }
 
 bool foci_seasons_work_judge(foci_seasons *seasons, foci_seasons_work *work, foci_error *err) {

@@ -6,6 +6,7 @@
 #include "base/frame.h"
 #include "base/memory.h"
 #include "base/path.h"
+#include "decide/words/seasons_words.h"
 #include "run/seasons/seasons_work.h"
 
 #define BYTES_PER_SEASON 90.0 /* a cell, with what comparing takes; as measured */
@@ -57,10 +58,7 @@ static bool leave_earlier_out(foci_seasons *seasons, foci_survey *survey, const 
         return true;
     free((void *)survey->used.earlier);
     survey->used.earlier = NULL;
-    return foci_sentences_add(&seasons->warnings, err,
-                              "%s was mapped with the help of an earlier season; its map here is made from its own "
-                              "stops alone.",
-                              name);
+    return foci_seasons_warn_earlier(seasons, name, err);
 }
 
 static bool take_warnings(foci_seasons *seasons, const foci_survey *round, const char *name, foci_error *err) {
@@ -140,10 +138,7 @@ static bool share_heading(foci_seasons *seasons, foci_seasons_work *work, foci_e
             most = fmax(most, apart(headings[i], headings[j]));
     work->row_heading = NAN;
     if (most > HEADINGS_APART)
-        return foci_sentences_add(&seasons->warnings, err,
-                                  "The crop rows of the seasons run in directions that differ by %.0f degrees: no "
-                                  "direction is assumed in reading them together.",
-                                  most);
+        return foci_seasons_warn_rows(seasons, most, err);
     if (count > 0)
         work->row_heading = axial_mean(headings, count);
     return true;

@@ -5,6 +5,7 @@
 
 #include "fieldfoci/words.h"
 #include "base/memory.h"
+#include "decide/words/warnings.h"
 #include "data/places/projection.h"
 
 /* Whether the chance to treat at comes from cost and loss. */
@@ -55,12 +56,9 @@ static bool guard_zones(foci_survey *round, const foci_survey_options *used, foc
     if (!round->has_profile || foci_habitat_keeps_places(round->profile.lives_in))
         return true;
     if (used->even_so)
-        return foci_sentences_add(&round->even_so, err, "Zones are drawn although %s does not live in the soil: %s",
-                                  round->profile.title, used->even_so);
+        return foci_say_zones_even_so(round, used->even_so, err);
     round->has_zones = false;
-    round->no_zones_why =
-        foci_format_text(err, "%s does not live in the soil, so no zones are drawn; go by the field's average. %s",
-                         round->profile.title, round->profile.habitat.text);
+    round->no_zones_why = foci_words_no_pockets(round, err);
     return round->no_zones_why != NULL;
 }
 
@@ -103,31 +101,6 @@ static bool weigh_economics(foci_survey *round, const foci_survey_options *used,
     return round->has_economics;
 }
 
-/* More of the field than this share, and the person who acts must know. */
-#define GAPS_WORTH_SAYING 0.02
-
-static bool say_gaps(foci_survey *round, foci_error *err) {
-    static const char end[] =
-        "the map is a guess, and nothing there is marked Treat. Walk it before anyone acts on it.";
-    const foci_gaps *gaps = &round->gaps;
-    const double percent = 100 * gaps->share;
-    char reach[FOCI_WORDS_SIZE];
-    foci_words_length(reach, gaps->reach, foci_paper_measures(round->paper));
-    if (gaps->one_line)
-        return foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
-                                 "About %.0f %% of the field lies off the one line that was walked: there %s", percent,
-                                 end);
-    return foci_findings_add(&round->findings, "gaps", FOCI_WARNING, NULL, NULL, 0, err,
-                             "About %.0f %% of the field is more than %s from any stop: there %s", percent, reach, end);
-}
-
-static bool tell_gaps(foci_survey *round, foci_error *err) {
-    const foci_findings *findings = &round->findings;
-    return !(round->gaps.share > GAPS_WORTH_SAYING) ||
-           (say_gaps(round, err) &&
-            foci_findings_trust(&round->findings, err, "%s", findings->items[findings->count - 1].text));
-}
-
 /* What the map says where no stop speaks is a guess: that ground is marked, and never treated. */
 static bool find_gaps(foci_survey *round, foci_error *err) {
     free(round->unspoken);
@@ -135,7 +108,7 @@ static bool find_gaps(foci_survey *round, foci_error *err) {
     return round->unspoken &&
            foci_gaps_find(&round->gaps, round->unspoken, &round->readings, &round->grid, &round->field.shape,
                           &round->model.facts.variogram, err) &&
-           tell_gaps(round, err);
+           foci_find_gaps(round, err);
 }
 
 /* A patch that half a spacing squared would cover hangs on one stop: its outline is finer than the stops can draw. */
@@ -152,13 +125,7 @@ static bool heed_verdict(foci_survey *round, foci_error *err) {
     if (verdict != FOCI_VERDICT_TOO_FEW && verdict != FOCI_VERDICT_NO_PATTERN)
         return true;
     round->has_zones = false;
-    if (verdict == FOCI_VERDICT_TOO_FEW)
-        round->no_zones_why = foci_format_text(
-            err, "%zu stops are too few for a map and for zones; a map takes at least %d, spread over the field.",
-            round->readings.count, FOCI_STOPS_FOR_MAP);
-    else
-        round->no_zones_why = foci_copy_text(
-            "No pattern was found among the stops, so no zones are drawn; go by the field's average.", err);
+    round->no_zones_why = foci_words_no_zones(round, err);
     return round->no_zones_why != NULL;
 }
 

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "base/memory.h"
+#include "decide/words/warnings.h"
 #include "decide/seasons/seasons_guards.h"
 #include "run/steps/recall.h"
 
@@ -45,12 +46,7 @@ done:
 bool foci_earlier_tell(foci_survey *round, foci_error *err) {
     foci_earlier *earlier = &round->earlier;
     const foci_earlier_facts *facts = &round->model.facts.earlier;
-    const bool tried = !*facts->why_not, labelled = *earlier->season;
-    char found[sizeof facts->why_not + 8];
-    snprintf(found, sizeof found, ": %s", facts->why_not);
-    if (tried)
-        snprintf(found, sizeof found, ": left-out stops were %sforetold better with it", facts->used ? "" : "not ");
-    earlier->words = foci_format_text(err, "The earlier survey%s%s%s was %sused%s.", labelled ? " (" : "",
-                                      earlier->season, labelled ? ")" : "", facts->used ? "" : "not ", found);
+    const bool tried = !*facts->why_not;
+    earlier->words = foci_words_earlier(round, err);
     return earlier->words && (tried || foci_sentences_add(&round->warnings, err, "%s", earlier->words));
 }

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "decide/words/warnings.h"
 #include "data/places/projection.h"
 #include "run/settings/survey_options.h"
 #include "run/steps/earlier.h"
@@ -103,11 +104,7 @@ static bool fit(foci_survey *round, const foci_readings *earlier, const foci_sur
         return foci_fail_again(err, &inner);
     foci_error_text(&inner, "--", why, sizeof why);
     round->method.method = foci_surface_method_find("idw");
-    return foci_findings_add(&round->findings, "no model", FOCI_WARNING, NULL, NULL, 0, err,
-                             "No model could be fitted (%s): inverse distance is used.", why) &&
-           foci_findings_trust(&round->findings, err,
-                               "How much alike the stops are at which distance could not be told: the map is a plain "
-                               "average of the stops near by.") &&
+    return foci_find_no_model(round, why, err) &&
            foci_surface_fit(&round->model, &round->readings, earlier, &round->method, how, err);
 }
 

@@ -9,6 +9,7 @@
 #include "base/unfinished.h"
 #include "base/memory.h"
 #include "base/text.h"
+#include "decide/words/fixed_words.h"
 #include "data/files/vector_file.h"
 #include "fieldfoci/words.h"
 
@@ -130,17 +131,6 @@ bool foci_gpx_write(const foci_gpx *gpx, const char *path, foci_error *err) {
     return ok;
 }
 
-/* Common practice, no source: soil on boots and spade carries disease from place to place. Re-entry: 40 CFR 170, from
- * memory; elsewhere the local rules. */
-#define MIND "clean boots and spade after it; keep the re-entry interval of what was applied"
-
-static char *say_why(const foci_dig_point *dig, foci_error *err) {
-    if (isnan(dig->chance))
-        return foci_format_text(err, "Dig %d: %s; " MIND, dig->visit, foci_dig_why_title(dig->why));
-    return foci_format_text(err, "Dig %d, chance that the threshold is passed %.0f %%: %s; " MIND, dig->visit,
-                            100 * dig->chance, foci_dig_why_title(dig->why));
-}
-
 bool foci_gpx_write_digs(const foci_dig_points *digs, const char *field, const char *time,
                          const foci_sentences *cautions, const char *path, foci_error *err) {
     const foci_gpx_place start = {.lonlat = digs->start_lonlat, .name = digs->at_gate ? "GATE" : "START"};
@@ -167,7 +157,8 @@ bool foci_gpx_write_digs(const foci_dig_points *digs, const char *field, const c
         goto done;
     for (size_t i = 0; i < digs->count; i++) {
         const foci_dig_point *dig = &digs->items[i];
-        places[i] = (foci_gpx_place){dig->lonlat, dig->name, say_why(dig, err), foci_dig_why_name(dig->why)};
+        places[i] =
+            (foci_gpx_place){dig->lonlat, dig->name, foci_words_waypoint(dig, err), foci_dig_why_name(dig->why)};
         if (!places[i].description)
             goto done;
     }

@@ -6,11 +6,9 @@
 #include "fieldfoci/words.h"
 #include "show/draw/html.h"
 #include "decide/words/letter_words.h"
+#include "decide/words/fixed_words.h"
 
 #define COLUMNS 76 /* of the text, so that it can be quoted in a mail */
-
-#define ENCLOSED                                                                                                       \
-    "With this letter: the map (map.pdf) and, where places are to be dug, their list for a phone (digs.gpx)."
 
 /* The page of a letter: letter or A4, whatever the printer holds. */
 static const char style[] =
@@ -60,7 +58,7 @@ static bool add_letter(foci_text *text, const foci_survey *round, const foci_let
               foci_text_add(text, err, "\n") && add_wrapped(text, "", "", letter->finding, err);
     for (int part = 0; ok && part < FOCI_LETTER_PARTS; part++)
         ok = add_part(text, letter, (foci_letter_part)part, err);
-    ok = ok && foci_text_add(text, err, "\n") && add_wrapped(text, "", "", ENCLOSED, err);
+    ok = ok && foci_text_add(text, err, "\n") && add_wrapped(text, "", "", foci_letter_enclosed, err);
     return ok &&
            (!round->letter_from || !*round->letter_from || foci_text_add(text, err, "\n%s\n", round->letter_from));
 }
@@ -108,7 +106,7 @@ static void letter_html(foci_html *html, const foci_survey *round, const foci_le
     foci_html_element(html, "h1", letter->finding);
     for (int part = 0; part < FOCI_LETTER_PARTS; part++)
         part_html(html, letter, (foci_letter_part)part);
-    foci_html_element(html, "p", ENCLOSED);
+    foci_html_element(html, "p", foci_letter_enclosed);
     if (round->letter_from && *round->letter_from)
         foci_html_element(html, "p", round->letter_from);
     foci_html_raw(html, "</main>\n</body>\n</html>\n");

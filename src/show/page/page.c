@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "decide/words/fixed_words.h"
 #include "data/files/fingerprint.h"
 #include "data/files/vector_file.h"
 #include "data/places/projection.h"
@@ -104,8 +105,7 @@ void foci_page_said(foci_html *html, const char *even_so, const foci_sentences *
         foci_html_raw(html, "<ul>\n");
         foci_page_sentences(html, "li", said[part], 0);
         if (part == FOCI_PRINT_CAUTIONS)
-            foci_html_raw(html, "<li>This report names no product and no rate: what may be used, and how, is on the "
-                                "label.</li>\n");
+            foci_html_element(html, "li", foci_report_names_no_product);
         foci_html_raw(html, "</ul>\n");
         foci_page_section_end(html);
     }

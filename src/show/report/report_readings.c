@@ -7,6 +7,7 @@
 
 #include "fieldfoci/cross_validation.h"
 #include "decide/words/survey_words.h"
+#include "decide/words/fixed_words.h"
 #include "show/map/variogram_picture.h"
 #include "show/report/report_viewer.h"
 
@@ -91,8 +92,7 @@ void foci_report_variogram(foci_html *html, const foci_survey *round) {
                           model ? "Semivariances of the stops by distance, and the model's line through them"
                                 : "Semivariances of the stops by distance");
         foci_html_raw(html, "<figcaption>How unlike two stops are, by how far they are apart. ");
-        foci_html_text(html, model ? "The line is the model that the map stands on."
-                                   : "No line is drawn: the map's model stands on another scale than the readings.");
+        foci_html_text(html, model ? foci_report_line : foci_report_no_line);
         foci_html_raw(html, "</figcaption>\n</figure>\n");
     }
     free(picture.png);

@@ -5,6 +5,7 @@
 
 #include "base/path.h"
 #include "decide/words/survey_words.h"
+#include "decide/words/fixed_words.h"
 #include "show/page/page.h"
 
 enum { ROWS_MOST = 40 };
@@ -118,7 +119,5 @@ void foci_report_files(foci_html *html, const foci_survey *round) {
                                                   round->earlier.sha256, NULL});
     foci_html_table_end(html);
     foci_page_programs(html, round->made, round->work_crs, round->grid.cell);
-    foci_html_element(html, "p",
-                      "Every number unrounded is in survey.json, and its job repeats this map; the layers for a map "
-                      "program are in survey.gpkg and in the .tif files of the same folder.");
+    foci_html_element(html, "p", foci_report_other_files);
 }

@@ -10,6 +10,7 @@
 #include "show/page/page.h"
 #include "show/seasons/seasons_files.h"
 #include "show/seasons/seasons_sheet.h"
+#include "decide/words/fixed_words.h"
 #include "decide/words/seasons_words.h"
 
 static void add_section(foci_html *html, const char *title, const foci_seasons *seasons,
@@ -21,49 +22,26 @@ static void add_section(foci_html *html, const char *title, const foci_seasons *
 
 /* In statistical words, for who knows them. docs/seasons.md has the whole. */
 static void add_model(foci_html *html, const foci_seasons *seasons) {
-    char rows[2 * FOCI_WORDS_SIZE];
+    char rows[FOCI_WORDS_LINE];
     if (!foci_words_any_compared(seasons))
         return;
-    foci_html_element(
-        html, "p",
-        seasons->rounds[0].stops.kind == FOCI_READING_COUNT
-            ? "Model: in each season the logit of the share infected is a Gaussian surface with its own mean and its "
-              "own deviation; hits are binomial. The surfaces of two seasons have the correlation rho at a place, and "
-              "one and the same correlation with distance."
-            : "Model: in each season the score, on the scale that its own map chose, is a Gaussian surface with its "
-              "own mean, its own deviation and its own noise. The surfaces of two seasons have the correlation rho at "
-              "a place, and one and the same correlation with distance.");
     foci_html_element(html, "p",
-                      "Mean, deviations and range are fitted at rho 0 and kept. Half of the prior weight is on rho 0, "
-                      "the rest even on 0.1 to 0.97; chances are averaged over rho by its weight, areas come from "
-                      "joint draws of parameters and surfaces of all seasons.");
+                      seasons->rounds[0].stops.kind == FOCI_READING_COUNT ? foci_seasons_model_of_counts
+                                                                          : foci_seasons_model_of_scores);
+    foci_html_element(html, "p", foci_seasons_weights);
     if (isnan(seasons->row_heading))
-        snprintf(rows, sizeof rows, "Likeness falls with distance in the same way in all directions.");
+        snprintf(rows, sizeof rows, "%s", foci_seasons_no_rows);
     else
-        snprintf(rows, sizeof rows,
-                 "Likeness may reach farther along the rows, %.3g degrees clockwise from grid north, than across.",
-                 seasons->row_heading);
+        foci_words_rows(rows, seasons->row_heading);
     foci_html_element(html, "p", rows);
 }
 
 static void add_method(foci_html *html, const foci_seasons *seasons) {
     foci_html_raw(html, "<p>Method: ");
     foci_html_text(html, seasons->persistence.method ? seasons->persistence.method : "seasons side by side");
-    foci_html_raw(html,
-                  ".</p>\n"
-                  "<p>A place is hot in a season where the true reading there is at or above that season's "
-                  "threshold. Always (both, of two): hot in every season. Often: hot in two or more, and in half of "
-                  "the seasons or "
-                  "in the last one, but not in all. New: hot only in the last season. Gone: hot before, not often, "
-                  "and not in the last season. Never (neither, of two): hot in none. A cell takes the class whose "
-                  "chance is one half "
-                  "or more; where none is, and where a place is smaller than one stop's share of the field, it is "
-                  "unsure.</p>\n"
-                  "<p>Areas are expected ones: the chance counts everywhere, also outside the hotspots that a season's "
-                  "own map outlines, so they differ from the hotspots' area there.</p>\n"
-                  "<p>For the classes all seasons are read together: a season's stops also say something of the "
-                  "others. The small maps show each season as it is by itself, so they may differ from the "
-                  "classes. All small maps have the same colors for the same reading.</p>\n");
+    foci_html_raw(html, ".</p>\n");
+    for (const char *const *line = foci_seasons_reading; *line; line++)
+        foci_html_element(html, "p", *line);
     add_model(html, seasons);
 }
 

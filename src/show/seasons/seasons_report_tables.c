@@ -5,6 +5,7 @@
 
 #include "base/path.h"
 #include "show/page/page.h"
+#include "decide/words/fixed_words.h"
 #include "decide/words/seasons_words.h"
 #include "show/seasons/seasons_looks.h"
 
@@ -26,12 +27,9 @@ void foci_report_classes(foci_html *html, const foci_seasons *seasons) {
     }
     foci_html_table_end(html);
     foci_words_area(first, seasons->places.unsure_ha, lead);
-    foci_html_raw(html, "<p>On the map ");
-    foci_html_text(html, first);
-    foci_html_raw(html,
-                  " stay unsure: no class has a chance of one half there, or the place is smaller than one stop's "
-                  "share of the field. The areas in the table are expectations over all that the readings allow; "
-                  "they are not the areas of the colors on the map.</p>\n");
+    char unsure[FOCI_WORDS_LINE];
+    foci_words_unsure(unsure, first);
+    foci_html_element(html, "p", unsure);
 }
 
 /* "0.43"; "not compared" and "not defined" are told apart by whether the pair was compared. */
@@ -81,10 +79,7 @@ void foci_report_pairs(foci_html *html, const foci_seasons *seasons) {
     for (size_t i = 0; i < seasons->persistence.pair_count; i++)
         pair_row(html, seasons, &seasons->persistence.pairs[i]);
     foci_html_table_end(html);
-    foci_html_raw(
-        html, "<p>P is the chance of so much likeness between two seasons that have nothing to do with each other. A "
-              "large P does not say that hotspots stay away: few stops often cannot tell. By chance alone is the "
-              "overlap of unrelated seasons with as much hot ground.</p>\n");
+    foci_html_element(html, "p", foci_seasons_p);
 }
 
 void foci_report_likeness(foci_html *html, const foci_seasons *seasons) {
@@ -94,12 +89,7 @@ void foci_report_likeness(foci_html *html, const foci_seasons *seasons) {
     for (size_t i = 0; i < seasons->persistence.pair_count; i++)
         likeness_row(html, seasons, &seasons->persistence.pairs[i]);
     foci_html_table_end(html);
-    foci_html_raw(html,
-                  "<p>Variation shared is the part of the differences from place to place that both seasons have "
-                  "in common, from 0 to 1: its mean by weight (rho), the ends between which it lies nine times in "
-                  "ten, and the weight of none at all, which was one half before the stops were looked at. "
-                  "Jaccard, Dice and kappa are computed from the expected areas and "
-                  "describe them; they depend on how much of the field is hot and test nothing.</p>\n");
+    foci_html_element(html, "p", foci_seasons_coefficients);
 }
 
 static void round_row(foci_html *html, const foci_seasons *seasons, size_t which) {

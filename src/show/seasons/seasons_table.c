@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "decide/words/fixed_words.h"
 #include "show/draw/sheet.h"
 #include "show/seasons/seasons_looks.h"
 #include "show/seasons/seasons_maps.h"
@@ -125,10 +126,7 @@ bool foci_seasons_table_draw(double *height, foci_canvas *canvas, const foci_sea
     }
     rule_draw(canvas, frame, y);
     y += 5;
-    y += foci_canvas_text(canvas, frame.west, y, &small,
-                          "In brackets: the range that holds the truth nine times in ten. The map shows a class only "
-                          "where its chance is one half or more, so areas of color are not these numbers.") +
-         7;
+    y += foci_canvas_text(canvas, frame.west, y, &small, foci_seasons_brackets) + 7;
     const foci_season_pair *pair = NULL;
     for (size_t back = 0; back < pairs && (pair = foci_words_pair_before(seasons, back)); back++) {
         const double taken = pair_draw(canvas, seasons, pair, frame, y, err);

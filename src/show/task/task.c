@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "decide/words/fixed_words.h"
 #include "show/task/task_files.h"
 #include "show/task/task_grid.h"
 #include "show/task/task_survey.h"
@@ -135,7 +136,7 @@ static bool set_grid(foci_task *task, foci_error *err) {
 
 static bool note_what_is_unusual(foci_task *task, foci_error *err) {
     if (task->zones[FOCI_ZONE_TREAT].lonlat.count == 0 &&
-        !foci_sentences_add(&task->notes, err, "The survey has no zone to treat: the rate of --treat is used nowhere."))
+        !foci_sentences_add(&task->notes, err, "%s", foci_task_nothing_to_treat))
         return false;
     for (int code = 0; code < FOCI_ZONE_END; code++) {
         const foci_task_zone *zone = &task->zones[code];

@@ -6,6 +6,7 @@
 #include "base/deliver.h"
 #include "base/memory.h"
 #include "base/text.h"
+#include "decide/words/fixed_words.h"
 #include "fieldfoci/words.h"
 #include "show/draw/small_print.h"
 #include "show/task/task_files.h"
@@ -66,22 +67,10 @@ static bool add_title(foci_text *page, const foci_task *task, foci_error *err) {
 }
 
 static bool add_warning(foci_text *page, foci_error *err) {
-    static const char *const points[] = {
-        "Look at the zones on the controller's screen and compare them with the survey's map: their place, their form, "
-        "their rates and the unit. A file that a controller reads is not yet one that it reads rightly.",
-        "Try it first where nothing can go wrong: drive a zone's edge with water, or with the pump off, and see the "
-        "rate "
-        "change at the right place.",
-        "Outside the zones and the field these files ask for a rate of 0, and so they do where the position is lost. "
-        "Check "
-        "what your controller does there; many have a default rate of their own.",
-        "The label is the law: crop, disease, rate, timing, re-entry and pre-harvest intervals are on it. The rates "
-        "here "
-        "are those that were typed in; the program proposes neither a product nor a rate and does not know the label.",
-        "Local rules come first. Restricted products are for licensed applicators only.",
-        "The zones know nothing of water, wells, houses, neighbors, bees, wind or drift: keep the setbacks.",
-        "The zones are drawn from an estimate, not from a diagnosis. Rate 0 does not mean that no disease is there."};
-    return add_points(page, "BEFORE YOU DRIVE", points, sizeof points / sizeof *points, err);
+    size_t count = 0;
+    while (foci_task_cautions[count])
+        count++;
+    return add_points(page, "BEFORE YOU DRIVE", foci_task_cautions, count, err);
 }
 
 static bool add_zone(foci_text *page, const foci_task_zone *zone, const foci_task *task, foci_error *err) {
@@ -96,9 +85,7 @@ static bool add_zones(foci_text *page, const foci_task *task, foci_error *err) {
     for (int code = FOCI_ZONE_END - 1; code >= 0; code--)
         if (!add_zone(page, &task->zones[code], task, err))
             return false;
-    return foci_text_add(page, err,
-                         "  Areas are those of the outlines. Not in them: what the boom's width and overlaps add, and\n"
-                         "  what stays in tank and lines.\n");
+    return foci_text_add(page, err, "%s", foci_task_areas);
 }
 
 static bool add_data(foci_text *page, const foci_task *task, foci_error *err) {
