@@ -7,7 +7,7 @@
 /* Texts in UTF-8, terminated, that may stand inside <style> or <script> as they are; they name no other file. The
  * viewer is Leaflet, whose license (BSD-2-Clause) is part of the text, and a module of ours. */
 typedef struct {
-    const char *name; /* "report.css", "viewer.css", "viewer.js" */
+    const char *name; /* "letter.css", "report.css", "viewer.css", "viewer.js" */
     const char *text;
 } foci_page_asset;
 

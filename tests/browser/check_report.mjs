@@ -21,10 +21,10 @@ const sandbox = process.getuid && process.getuid() === 0 ? ['--no-sandbox'] : []
 const browser = await chromium.launch({ executablePath: '/usr/bin/chromium', args: sandbox });
 
 // A page that tells what it complains of and what it asks for besides itself.
-async function open(name, options = {}) {
+async function open(name, options = {}, file = 'report.html') {
   const context = await browser.newContext({ offline: true, viewport: { width: 1100, height: 1400 }, ...options });
   const page = await context.newPage();
-  const url = `file://${folder}/${name}/report.html`;
+  const url = `file://${folder}/${name}/${file}`;
   page.on('console', (message) => expect(`${name}: console: ${message.text()}`, false));
   page.on('pageerror', (error) => expect(`${name}: error: ${error.message}`, false));
   page.on('request', (request) => expect(`${name}: asks for ${request.url()}`,
@@ -43,12 +43,12 @@ async function soon(what, held) {
 }
 
 // ---- what axe-core finds: it is put in by the browser itself, past the page's policy ----
-for (const name of ['letter', 'a4', 'few', 'seasons']) {
-  const page = await open(name, { bypassCSP: true });
+for (const [name, file] of [['letter'], ['a4'], ['few'], ['seasons'], ['letter', 'letter.html']]) {
+  const page = await open(name, { bypassCSP: true }, file);
   await page.addScriptTag({ path: axe });
   const { violations } = await page.evaluate(() => window.axe.run());
   for (const found of violations)
-    expect(`${name}: axe: ${found.id}: ${found.help}: ${found.nodes.map((node) => node.html).join(' | ').slice(0, 300)}`, false);
+    expect(`${name} ${file}: axe: ${found.id}: ${found.help}: ${found.nodes.map((node) => node.html).join(' | ').slice(0, 300)}`, false);
   await page.context().close();
 }
 
@@ -189,8 +189,8 @@ await still.context().close();
 
 // ---- on paper ----
 const scratch = mkdtempSync(join(tmpdir(), 'pages-'));
-async function print(name, size, least, most, format) {
-  const printed = await open(name);
+async function print(name, size, least, most, format, shown = 'report.html') {
+  const printed = await open(name, {}, shown);
   const file = join(scratch, `${name}.pdf`);
   writeFileSync(file, await printed.pdf({ preferCSSPageSize: !format, format }));
   const about = execFileSync('pdfinfo', [file], { encoding: 'utf8' });
@@ -198,7 +198,7 @@ async function print(name, size, least, most, format) {
   expect(`${name}: ${pages} pages`, pages >= least && pages <= most);
   expect(`${name}: the paper is ${size}`, about.includes(size));
   const text = execFileSync('pdftotext', ['-raw', '-l', '1', file, '-'], { encoding: 'utf8' });
-  expect(`${name}: the first page has title and caution`, text.includes('The label is the law') && text.includes('The map'));
+  expect(`${name}: the first page has title and caution`, text.includes('The label is the law') && text.includes(shown === 'report.html' ? 'The map' : 'What was found'));
   await printed.context().close();
 }
 await print('letter', '612 x 792 pts (letter)', 3, 4);
@@ -206,6 +206,8 @@ await print('a4', '(A4)', 2, 4);
 await print('few', '612 x 792 pts (letter)', 1, 3);
 await print('seasons', '612 x 792 pts (letter)', 3, 4);
 await print('seasons', '(A4)', 3, 4, 'A4');
+await print('letter', '612 x 792 pts (letter)', 1, 1, undefined, 'letter.html');
+await print('a4', '(A4)', 1, 1, undefined, 'letter.html');
 
 await browser.close();
 if (wrong) process.exit(1);

@@ -4,20 +4,11 @@
 
 #include "base/deliver.h"
 #include "fieldfoci/words.h"
-#include "show/draw/html.h"
+#include "show/page/page.h"
 #include "decide/words/letter_words.h"
 #include "decide/words/fixed_words.h"
 
 #define COLUMNS 76 /* of the text, so that it can be quoted in a mail */
-
-/* The page of a letter: letter or A4, whatever the printer holds. */
-static const char style[] =
-    "body{font:15px/1.4 Georgia,'DejaVu Serif',serif;color:#1a1a1a;max-width:42em;margin:2em auto;padding:0 1em}"
-    "h1{font-size:1.35em;line-height:1.25}h2{font-size:1.05em;margin:1em 0 .3em}p,ul{margin:.3em 0}"
-    "li{margin:.15em 0}.edit{border-left:3px solid #999;padding-left:.8em}.small{font-size:.9em}"
-    "@media print{body{font-size:9.3pt;line-height:1.25;margin:0;max-width:none}h2{margin:.6em 0 .1em}li{margin:0}"
-    ".edit{border:0;padding:0 0 0 1.6em}.screen{display:none}}"
-    "@page{margin:12mm}";
 
 /* ---- as text ---- */
 
@@ -80,27 +71,24 @@ static void part_html(foci_html *html, const foci_letter *letter, foci_letter_pa
     const foci_sentences *said = &letter->parts[part];
     const bool edited = part == FOCI_LETTER_CAUTIONS;
     foci_html_element(html, "h2", foci_letter_heading(part));
-    foci_html_raw(html, edited ? "<ul class=\"edit\" contenteditable=\"true\" role=\"textbox\" aria-multiline=\"true\" "
-                                 "aria-label=\"Cautions, to be edited before printing\">\n"
-                               : "<ul>\n");
+    if (edited)
+        foci_html_raw(html, "<div class=\"edit\" contenteditable=\"true\" role=\"textbox\" aria-multiline=\"true\" "
+                            "aria-label=\"Cautions, to be edited before printing\">\n");
+    foci_html_raw(html, "<ul>\n");
     for (size_t i = 0; i < said->count; i++)
         foci_html_element(html, "li", said->items[i]);
     foci_html_raw(html, "</ul>\n");
     if (edited)
-        foci_html_raw(html,
-                      "<p class=\"small screen\">These lines can be changed here before the letter is printed.</p>\n");
+        foci_html_raw(
+            html,
+            "</div>\n<p class=\"small screen\">These lines can be changed here before the letter is printed.</p>\n");
 }
 
 static void letter_html(foci_html *html, const foci_survey *round, const foci_letter *letter) {
     char made[FOCI_WORDS_SIZE];
     foci_words_date(made, round->made);
-    foci_html_raw(html,
-                  "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\" />\n<meta name=\"viewport\" "
-                  "content=\"width=device-width, initial-scale=1\" />\n");
-    foci_html_element(html, "title", letter->finding);
-    foci_html_raw(html, "<style>");
-    foci_html_raw(html, style);
-    foci_html_raw(html, "</style>\n</head>\n<body>\n<main>\n");
+    foci_page_begin(html, letter->finding, round->paper, "letter.css", false);
+    foci_html_raw(html, "<main>\n");
     foci_html_element(html, "p class=\"small\"", made);
     foci_html_element(html, "p", letter->about);
     foci_html_element(html, "h1", letter->finding);
@@ -109,7 +97,8 @@ static void letter_html(foci_html *html, const foci_survey *round, const foci_le
     foci_html_element(html, "p", foci_letter_enclosed);
     if (round->letter_from && *round->letter_from)
         foci_html_element(html, "p", round->letter_from);
-    foci_html_raw(html, "</main>\n</body>\n</html>\n");
+    foci_html_raw(html, "</main>\n");
+    foci_page_end(html, false);
 }
 
 bool foci_letter_write_html(const foci_survey *round, const char *path, foci_error *err) {

@@ -49,7 +49,7 @@ static void add_style(foci_html *html, const char *name) {
     foci_html_raw(html, "</style>\n");
 }
 
-void foci_page_begin(foci_html *html, const char *title, const foci_paper *paper, bool viewer) {
+void foci_page_begin(foci_html *html, const char *title, const foci_paper *paper, const char *style, bool viewer) {
     foci_html_raw(html, "<!DOCTYPE html>\n"
                         "<html lang=\"en\">\n"
                         "<head>\n"
@@ -61,12 +61,12 @@ void foci_page_begin(foci_html *html, const char *title, const foci_paper *paper
         add_digest(html, foci_page_asset_text("viewer.js"));
     foci_html_raw(html, "\" />\n");
     foci_html_element(html, "title", title);
-    add_style(html, "report.css");
+    add_style(html, style);
     if (viewer)
         add_style(html, "viewer.css");
     foci_html_raw(html, "<style>@page { size: ");
     foci_html_raw(html, (paper ? paper : foci_paper_find(NULL))->name);
-    foci_html_raw(html, " portrait; margin: 14mm; }</style>\n</head>\n<body>\n");
+    foci_html_raw(html, " portrait; }</style>\n</head>\n<body>\n");
 }
 
 void foci_page_end(foci_html *html, bool viewer) {

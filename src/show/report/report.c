@@ -35,7 +35,7 @@ static const char *title_of(const foci_survey *round, const report_words *words)
 
 static void add_head(foci_html *html, const foci_survey *round, const report_words *words) {
     const char *title = title_of(round, words);
-    foci_page_begin(html, title, round->paper, true);
+    foci_page_begin(html, title, round->paper, "report.css", true);
     foci_html_raw(html, "<header>\n");
     foci_html_element(html, "h1", title);
     foci_html_element(html, "p", words->facts);

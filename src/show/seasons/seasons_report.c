@@ -47,7 +47,7 @@ static void add_method(foci_html *html, const foci_seasons *seasons) {
 
 static void add_head(foci_html *html, const foci_seasons *seasons, const char *facts, const char *warning) {
     const char *title = foci_words_comparison_title(seasons);
-    foci_page_begin(html, title, seasons->rounds[seasons->count - 1].paper, true);
+    foci_page_begin(html, title, seasons->rounds[seasons->count - 1].paper, "report.css", true);
     foci_html_raw(html, "<header>\n");
     foci_html_element(html, "h1", title);
     foci_html_element(html, "p", facts);

@@ -135,7 +135,9 @@ static void names_are_text_in_the_page(void **state) {
     assert_null(strstr(page, "<img"));
     assert_non_null(strstr(page, "&lt;script&gt;alert(1)&lt;/script&gt;&amp;&quot;&#39;"));
     assert_non_null(strstr(page, "contenteditable=\"true\""));
-    assert_null(strstr(page, "http")); /* it asks nobody for anything */
+    assert_null(strstr(page, "http:")); /* it asks nobody for anything */
+    assert_null(strstr(page, "https:"));
+    assert_null(strstr(page, "//"));
     free(page);
     free(round->field.name);
     free(round->letter_from);
@@ -158,6 +160,16 @@ static void every_verdict_has_its_letter(void **state) {
 
 static const foci_survey *attempted;
 
+/* The page's policy is the report's: nothing is fetched, and no script runs. */
+static void the_page_fetches_nothing(void **state) {
+    char *page = written(*state, true);
+    assert_non_null(strstr(page, "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src "
+                                 "data:; style-src 'unsafe-inline'\" />"));
+    assert_non_null(strstr(page, "@page { size: letter portrait; }"));
+    assert_null(strstr(page, "<script"));
+    free(page);
+}
+
 static bool attempt(foci_error *err) {
     char text[256], page[256];
     scratch_name(text, "letter.txt");
@@ -175,9 +187,13 @@ static void every_allocation_may_fail(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(it_says_what_was_found_and_what_to_do), cmocka_unit_test(it_is_signed_where_that_is_asked_for),
-        cmocka_unit_test(places_are_named_as_on_the_map),        cmocka_unit_test(names_are_text_in_the_page),
-        cmocka_unit_test(every_verdict_has_its_letter),          cmocka_unit_test(every_allocation_may_fail),
+        cmocka_unit_test(it_says_what_was_found_and_what_to_do),
+        cmocka_unit_test(it_is_signed_where_that_is_asked_for),
+        cmocka_unit_test(places_are_named_as_on_the_map),
+        cmocka_unit_test(names_are_text_in_the_page),
+        cmocka_unit_test(every_verdict_has_its_letter),
+        cmocka_unit_test(the_page_fetches_nothing),
+        cmocka_unit_test(every_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, make_round, free_round);
 }

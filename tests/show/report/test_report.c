@@ -185,7 +185,7 @@ static void assets_are_found_by_name(void **state) {
         assert_true(strlen(asset->text) > 500);
         assert_null(strstr(asset->text, "</script"));
     }
-    assert_int_equal(count, 3);
+    assert_int_equal(count, 4);
     assert_null(foci_page_asset_text("viewer"));
 }
 
