@@ -18,7 +18,7 @@ declare -A rooms=(
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.
 # A header whose struct serves lower rooms too has its floor alone, and any room of it may include it.
 declare -A floor_of=(
-    [error]=base [estimate]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [rating]=base [words]=base [unfinished]=base [secrets]=base
+    [error]=base [estimate]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [rating]=base [dates]=base [notes]=base [words]=base [unfinished]=base [secrets]=base
     [stops]=data/stops [field]=data/field [checks]=data/stops [profile]=data/profiles [grid]=data [photo]=data [marks]=data
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_validation]=estimate/surface
     [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [sample_size]=decide/plan [layout]=decide/plan [plan]=decide/plan [survey]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
@@ -31,8 +31,8 @@ declare -A floor_of=(
 doors=(
     "proj.h geodesic.h|src/data/places/projection.c"
     "ogr_srs_api.h|src/data/files/gdal_session.c src/data/files/vector_file.c src/data/files/vector_writer.c src/data/files/raster_file.c src/data/files/database.c"
-    "ogr_*.h|src/data/files/vector_file.c src/data/files/vector_layers.c src/data/files/vector_shape.c src/data/files/vector_writer.c src/data/files/database.c src/data/files/database_handle.c src/data/files/database_schema.c src/data/files/database_rows.c"
-    "gdal.h gdal_*.h cpl_*.h|src/data/files/gdal_session.c src/data/files/vector_layers.c src/data/files/vector_guard.c src/data/files/vector_file.c src/data/files/vector_writer.c src/data/files/raster_file.c src/data/files/photo_file.c src/data/files/database.c src/data/files/database_handle.c src/data/files/database_file.c src/data/files/database_schema.c"
+    "ogr_*.h|src/data/files/sheet_rows.c src/data/files/vector_file.c src/data/files/vector_layers.c src/data/files/vector_shape.c src/data/files/vector_writer.c src/data/files/database.c src/data/files/database_handle.c src/data/files/database_schema.c src/data/files/database_rows.c"
+    "gdal.h gdal_*.h cpl_*.h|src/data/files/gdal_session.c src/data/files/text_encoding.c src/data/files/text_file.c src/data/files/sheet_rows.c src/data/files/zip_members.c src/data/files/zip_shapefile.c src/data/files/vector_layers.c src/data/files/vector_guard.c src/data/files/vector_file.c src/data/files/vector_writer.c src/data/files/raster_file.c src/data/files/photo_file.c src/data/files/database.c src/data/files/database_handle.c src/data/files/database_file.c src/data/files/database_schema.c"
     "sqlite3.h|src/data/files/geopackage_guard.c"
     "jansson.h|src/data/files/json_file.c"
     "geos_c.h|src/data/places/overlay.c"

@@ -31,6 +31,14 @@ FOCI_API bool foci_findings_add(foci_findings *findings, const char *what, foci_
 FOCI_API bool foci_findings_trust(foci_findings *findings, foci_error *err, const char *format, ...) FOCI_MUST_CHECK
     FOCI_PRINTF(3, 4);
 
+/* What findings are called that say how a file was read, where that was a choice. */
+#define FOCI_HOW_READ "how it was read"
+
+/* Adds one note of that name: "stops.csv: semicolons stand between the cells; ...". Nothing where there are no notes.
+ */
+FOCI_API bool foci_findings_add_notes(foci_findings *findings, const char *file, const foci_notes *notes,
+                                      foci_error *err) FOCI_MUST_CHECK;
+
 FOCI_API void foci_findings_free(foci_findings *findings);
 
 /* One row of the catalog of data checks. */

@@ -73,8 +73,9 @@ FOCI_API bool foci_survey_write_local_tests(const foci_survey *survey, const cha
                                             foci_error *err) FOCI_MUST_CHECK;
 
 /* Estimates at the points of the file `at`, written to `file` (.csv, .geojson, .gpkg) with the columns of the places
- * and `estimate`, `variance`, `chance`, in their order; `places` tells how many. */
-FOCI_API bool foci_survey_estimate_at(const foci_survey *survey, const char *at, const char *file, bool overwrite,
+ * and `estimate`, `variance`, `chance`, in their order; `places` tells how many. How
+ * that file was read, where that was a choice, becomes a finding of the survey. */
+FOCI_API bool foci_survey_estimate_at(foci_survey *survey, const char *at, const char *file, bool overwrite,
                                       size_t *places, const foci_execution *how, foci_error *err) FOCI_MUST_CHECK;
 
 /* Leave-one-out results per used stop to `file`: stop, reading, estimate, variance, error (reading minus estimate), z.

@@ -2,7 +2,9 @@
 #ifndef FIELDFOCI_STOPS_H
 #define FIELDFOCI_STOPS_H
 
+#include "fieldfoci/dates.h"
 #include "fieldfoci/geometry.h"
+#include "fieldfoci/notes.h"
 #include "fieldfoci/rating.h"
 
 typedef enum {
@@ -26,6 +28,7 @@ typedef struct {
     size_t input;        /* index into foci_stops.inputs */
     long row;            /* 1-based row in that input */
     char date[11];       /* YYYY-MM-DD, or "" */
+    char *rater;         /* who rated it, from --rater; NULL where that is not said; owned */
     foci_point own;      /* in the input's own system (east, north or longitude, latitude) */
     foci_point lonlat;   /* WGS84, degrees */
     foci_point place;    /* meters in the work system; set by foci_stops_project */
@@ -46,6 +49,7 @@ typedef struct {
     char *crs;       /* WKT of its own system; owned */
     char sha256[65]; /* of the file (of all its parts for a shapefile), lower-case hex */
     size_t rows;
+    foci_notes notes; /* how it was read, where that was a choice */
 } foci_input;
 
 typedef struct {
@@ -60,19 +64,21 @@ typedef struct {
 } foci_stops;
 
 typedef struct {
-    const char *value;         /* column, or NULL */
-    const char *hits;          /* column, or NULL */
-    const char *checked;       /* column or a number, or NULL */
-    const char *id;            /* column, or NULL: row number */
-    const char *when;          /* column, or NULL */
-    const char *from;          /* YYYY-MM-DD, or NULL */
-    const char *to;            /* YYYY-MM-DD, or NULL */
-    const char *crs;           /* for inputs that carry no system of their own, or NULL */
-    const char *xy;            /* "XCOLUMN,YCOLUMN" of a CSV file, or NULL */
-    const char *layer;         /* of files that hold several, or NULL: the only one of points */
-    const char *unit;          /* of the readings; NULL: "percent of units infected", or the column's name */
-    const foci_rating *rating; /* how all stops were rated; NULL: as a column `rated` says, if there is one */
-    double least, most;        /* what a --value reading can be; both 0: 0 to 100 of a percent unit, else 0 and up */
+    const char *value;            /* column, or NULL */
+    const char *hits;             /* column, or NULL */
+    const char *checked;          /* column or a number, or NULL; the column of hits for cells like "3 of 10" */
+    const char *id;               /* column, or NULL: row number */
+    const char *when;             /* column, or NULL */
+    const char *rater;            /* column of who rated, or NULL */
+    const char *from;             /* YYYY-MM-DD, or NULL */
+    const char *to;               /* YYYY-MM-DD, or NULL */
+    const char *crs;              /* for inputs that carry no system of their own, or NULL */
+    const char *xy;               /* "XCOLUMN,YCOLUMN" of a CSV file, or NULL */
+    const foci_date_order *dates; /* of dates that begin with the day or the month; NULL: as they show themselves */
+    const char *layer;            /* of files that hold several, or NULL: the only one of points */
+    const char *unit;             /* of the readings; NULL: "percent of units infected", or the column's name */
+    const foci_rating *rating;    /* how all stops were rated; NULL: as a column `rated` says, if there is one */
+    double least, most;           /* what a --value reading can be; both 0: 0 to 100 of a percent unit, else 0 and up */
 } foci_stops_options;
 
 /* Nothing named, everything open: one kind of reading must be named. */

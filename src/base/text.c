@@ -93,58 +93,6 @@ bool foci_number_parse(const char *text, double *number) {
     return true;
 }
 
-/* `count` digits as a number, or -1. */
-static int digits_of(const char *text, int count) {
-    int number = 0;
-    for (int i = 0; i < count; i++) {
-        if (!is_digit(text[i]))
-            return -1;
-        number = 10 * number + (text[i] - '0');
-    }
-    return number;
-}
-
-static int days_in(int year, int month) {
-    static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-    bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
-    return month == 2 && leap ? 29 : days[month - 1];
-}
-
-/* "", or "T" or blanks and a time such as 14:05, 14:05:30.250, 14:05:30Z, 14:05+02:00. */
-static bool is_time_or_nothing(const char *text) {
-    if (*skip_blanks(text) == '\0')
-        return true;
-    if (*text != 'T' && *text != 't' && !is_blank(*text))
-        return false;
-    text = skip_blanks(text + 1);
-    int hours = digits_of(text, 2);
-    if (hours < 0 || hours > 24 || text[2] != ':')
-        return false;
-    int minutes = digits_of(text + 3, 2);
-    if (minutes < 0 || minutes > 59)
-        return false;
-    return text[5 + strspn(text + 5, "0123456789:.+- Zz\t\r\n")] == '\0';
-}
-
-bool foci_date_parse(const char *text, char date[11]) {
-    if (!text)
-        return false;
-    text = skip_blanks(text);
-    int year = digits_of(text, 4);
-    if (year < 1 || (text[4] != '-' && text[4] != '/'))
-        return false;
-    int month = digits_of(text + 5, 2);
-    if (month < 1 || month > 12 || text[7] != text[4])
-        return false;
-    int day = digits_of(text + 8, 2);
-    if (day < 1 || day > days_in(year, month) || !is_time_or_nothing(text + 10))
-        return false;
-    memcpy(date, text, 10);
-    date[4] = date[7] = '-';
-    date[10] = '\0';
-    return true;
-}
-
 static char lower(char c) {
     return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
 }

@@ -41,10 +41,6 @@ bool foci_text_add_base64(foci_text *text, const void *bytes, size_t size, foci_
  * A decimal comma, "nan" and "inf" are refused. */
 bool foci_number_parse(const char *text, double *number);
 
-/* YYYY-MM-DD (a time after it, or slashes in place of hyphens, are allowed) to YYYY-MM-DD, checked against the
- * calendar. */
-bool foci_date_parse(const char *text, char date[11]);
-
 /* The candidate with the least edit distance from `word`, or NULL where none is near (distance above a third of its
  * length, at least 2). `candidates` ends with NULL. */
 const char *foci_text_nearest(const char *word, const char *const *candidates);

@@ -62,31 +62,6 @@ static void test_numbers_in_a_locale_with_comma(void **state) {
     assert_false(comma);
 }
 
-static void test_dates(void **state) {
-    (void)state;
-    const char *good[][2] = {{"2026-07-14", "2026-07-14"},           {" 2026/07/14 ", "2026-07-14"},
-                             {"2024-02-29", "2024-02-29"},           {"2000-02-29", "2000-02-29"},
-                             {"2026-07-14T09:30:00Z", "2026-07-14"}, {"2026/07/14 09:30:00+00", "2026-07-14"},
-                             {"2026-07-14 23:59", "2026-07-14"},     {"2026-07-14T09:30:00.250-05:00", "2026-07-14"}};
-    const char *bad[] = {"",           "2026-02-29",       "1900-02-29",       "2026-13-01", "2026-00-10",
-                         "2026-04-31", "2026-07-00",       "2026-7-14",        "26-07-14",   "14.07.2026",
-                         "2026-07/14", "2026-07-14x",      "20260714",         "2026-07",    "2026-07-14 noon",
-                         "0000-01-01", "2026-07-14T25:00", "2026-07-14 09:61", "07/14/2026", "2026-07-14T"};
-    for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
-        char date[11] = "";
-        if (!foci_date_parse(good[i][0], date))
-            fail_msg("'%s' was refused", good[i][0]);
-        assert_string_equal(date, good[i][1]);
-    }
-    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
-        char date[11] = "untouched";
-        if (foci_date_parse(bad[i], date))
-            fail_msg("'%s' was taken for %s", bad[i], date);
-        assert_string_equal(date, "untouched");
-    }
-    assert_false(foci_date_parse(NULL, NULL));
-}
-
 static void test_nearest_word(void **state) {
     (void)state;
     const char *const words[] = {"spherical", "exponential", "gaussian", "matern", NULL};
@@ -174,15 +149,10 @@ static void test_names_are_set_apart(void **unused) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_text_grows),
-        cmocka_unit_test(test_names_are_set_apart),
-        cmocka_unit_test(test_numbers),
-        cmocka_unit_test(test_numbers_in_a_locale_with_comma),
-        cmocka_unit_test(test_dates),
-        cmocka_unit_test(test_nearest_word),
-        cmocka_unit_test(test_nearest_word_has_a_limit),
-        cmocka_unit_test(test_same_without_case),
-        cmocka_unit_test(test_each_allocation_can_fail),
+        cmocka_unit_test(test_text_grows),        cmocka_unit_test(test_names_are_set_apart),
+        cmocka_unit_test(test_numbers),           cmocka_unit_test(test_numbers_in_a_locale_with_comma),
+        cmocka_unit_test(test_nearest_word),      cmocka_unit_test(test_nearest_word_has_a_limit),
+        cmocka_unit_test(test_same_without_case), cmocka_unit_test(test_each_allocation_can_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

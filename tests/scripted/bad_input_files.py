@@ -70,7 +70,7 @@ square = [(-0.2, -0.2), (6, -0.2), (6, 5), (-0.2, 5), (-0.2, -0.2)]
 feature = field("field.geojson", square, "Home piece")
 field("far_field.geojson", [(x + 400, y) for x, y in square], "Far piece")
 field("bowtie_field.geojson", [(-0.2, -0.2), (6, 5), (6, -0.2), (-0.2, 5), (-0.2, -0.2)], "Bow tie")
-field("line_field.geojson", square, "A fence", "LineString")
+field("line_field.geojson", square[:3], "A fence", "LineString")
 second = json.loads(json.dumps(feature))
 second["properties"]["name"] = "Back piece"
 write("two_fields.geojson", json.dumps({"type": "FeatureCollection", "features": [feature, second]}))

@@ -6,6 +6,7 @@
 #include "data/places/projection.h"
 
 const foci_check foci_check_table[] = {
+    {FOCI_HOW_READ, "choices that were made in reading the files", foci_check_how_read},
     {"no place", "stops without coordinates", foci_check_no_place},
     {"swapped coordinates", "longitude and latitude exchanged, judged by the boundary", foci_check_swapped},
     {"wrong sign", "longitude or latitude without its minus sign, judged by the boundary", foci_check_sign},

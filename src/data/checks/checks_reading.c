@@ -11,6 +11,17 @@
 /* Words are shown for this many stops; the finding's list has them all. */
 #define SHOWN_CELLS 5
 
+/* ---- how the files were read ---- */
+
+bool foci_check_how_read(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                         const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    for (size_t i = 0; i < stops->input_count; i++)
+        if (!foci_findings_add_notes(findings, stops->inputs[i].file, &stops->inputs[i].notes, err))
+            return false;
+    return true;
+}
+
 /* ---- blank, and text ---- */
 
 static bool lacks_number(const foci_stops *stops, const foci_stop *stop) {

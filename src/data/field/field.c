@@ -7,6 +7,7 @@
 #include "base/longitudes.h"
 #include "base/memory.h"
 #include "base/text.h"
+#include "data/field/field_line.h"
 #include "data/files/fingerprint.h"
 #include "data/files/vector_file.h"
 #include "data/places/area_of_use.h"
@@ -27,9 +28,6 @@ static size_t count_kind(const foci_table *table, foci_shape_kind kind) {
 }
 
 static bool no_area(const foci_table *table, const char *file, foci_error *err) {
-    if (count_kind(table, FOCI_SHAPE_LINE))
-        return foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                         "the boundary is a line; close it into a polygon and save it again");
     if (count_kind(table, FOCI_SHAPE_POINT))
         return foci_fail(err, FOCI_BAD_INPUT, file, 0,
                          "the boundary is made of points; draw it as one closed polygon and save it again");
@@ -104,11 +102,11 @@ static bool find_named(size_t *row, const foci_table *table, const char *file, c
                      name);
 }
 
-static bool choose_row(size_t *row, long *column, const foci_table *table, const char *file,
+static bool choose_row(size_t *row, long *column, foci_table *table, const char *file,
                        const foci_field_options *options, foci_error *err) {
     const char *column_name = options->column ? options->column : NAME_COLUMN;
     size_t count = count_kind(table, FOCI_SHAPE_AREA), found = 0;
-    *column = foci_table_column(table, column_name);
+    *column = foci_column_named(table, column_name);
     if (count == 0)
         return no_area(table, file, err);
     if (*column < 0 && (options->column || options->name) && !foci_column_find(&found, table, file, column_name, err))
@@ -243,11 +241,16 @@ bool foci_field_read(foci_field *out, const char *file, const foci_field_options
         .name = options->layer, .kind = FOCI_SHAPE_AREA, .remedy = "name one with {field-layer} NAME"};
     if (!foci_table_read(&table, file, &layer, err))
         return false;
-    if (!describe_input(&field.input, file, &table, err) || !choose_row(&row, &column, &table, file, options, err) ||
-        !choose_system(&field.input.crs, &facts, &table, file, options->crs, err))
+    const bool drawn = !count_kind(&table, FOCI_SHAPE_AREA) && count_kind(&table, FOCI_SHAPE_LINE);
+    if (!describe_input(&field.input, file, &table, err) ||
+        (drawn && (!choose_system(&field.input.crs, &facts, &table, file, options->crs, err) ||
+                   !foci_field_lines_close(&table, file, facts.geographic, err))) ||
+        !choose_row(&row, &column, &table, file, options, err) ||
+        (!drawn && !choose_system(&field.input.crs, &facts, &table, file, options->crs, err)))
         goto done;
     field.name = foci_copy_text(row_name(&table, column, row), err);
-    if (!field.name || !take_shape(&field, &table.shapes[row], field.input.crs, &facts, findings, err))
+    if (!field.name || !foci_findings_add_notes(findings, file, &table.notes, err) ||
+        !take_shape(&field, &table.shapes[row], field.input.crs, &facts, findings, err))
         goto done;
     *out = field;
     field = (foci_field){0};

@@ -148,13 +148,20 @@ static bool add_points(foci_marks *marks, const char *file, const char *work_crs
     return ok;
 }
 
+static bool has_no_shapes(const foci_table *table) {
+    for (size_t row = 0; row < table->row_count; row++)
+        if (table->shapes[row].kind != FOCI_SHAPE_NONE)
+            return false;
+    return *table->crs == '\0';
+}
+
 static bool add_file(foci_marks *marks, const char *file, const char *work_crs, const char *crs, foci_error *err) {
     foci_table *tables = NULL;
     size_t count = 0;
     if (!foci_table_read_all(&tables, &count, file, err))
         return false;
     bool ok = true;
-    if (count == 1 && strcmp(tables[0].driver, "CSV") == 0)
+    if (count == 1 && has_no_shapes(&tables[0]))
         ok = add_points(marks, file, work_crs, crs, err);
     else
         for (size_t i = 0; ok && i < count; i++)

@@ -11,17 +11,21 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "data/files/csv_rows.h"
-#include "data/files/fingerprint.h"
 #include "data/files/crs_text.h"
+#include "data/files/fingerprint.h"
 #include "data/files/gdal_session.h"
 #include "data/files/geopackage_guard.h"
+#include "data/files/sheet_rows.h"
+#include "data/files/text_encoding.h"
+#include "data/files/text_file.h"
+#include "data/files/text_table.h"
 #include "data/files/vector_guard.h"
 #include "data/files/vector_shape.h"
+#include "data/files/zip_shapefile.h"
 
 /* A user's file may not name other files or addresses: no driver that follows references is on this list. */
-static const char *const allowed_drivers[] = {"GeoJSON", "GeoJSONSeq", "ESRI Shapefile", "GPKG", "CSV", "KML",
-                                              "LIBKML",  "GPX",        "FlatGeobuf",     NULL};
+static const char *const allowed_drivers[] = {"GeoJSON", "GeoJSONSeq", "ESRI Shapefile", "GPKG", "KML", "LIBKML",
+                                              "GPX",     "FlatGeobuf", "XLSX",           "ODS",  NULL};
 /* Dates stay as they were typed. */
 static const char *const open_options[] = {"DATE_AS_STRING=YES", NULL};
 
@@ -31,27 +35,53 @@ typedef struct {
     const char *file;
     GDALDatasetH dataset;
     OGRLayerH layer;
-    bool from_csv;      /* every column is text, and coordinates are columns */
+    bool is_sheet;      /* every cell is text, and nobody knows yet which row has the names of the columns */
+    char *archive;      /* where the file is a zipped shapefile: the folder in it, else NULL */
     bool counted_ahead; /* its header tells how many rows there are, and a file that is cut is read to its end */
     foci_gdal_talk talk;
     size_t shape_capacity, cell_capacity;
     char sha256[65]; /* once it is known */
 } reading;
 
+static bool cannot_open(const reading *from, foci_error *err) {
+    const char *remedy = foci_sheet_remedy(from->file);
+    if (remedy)
+        return foci_fail(err, FOCI_NO_FILE, from->file, 0, "%s", remedy);
+    return foci_fail(err, FOCI_NO_FILE, from->file, 0,
+                     "not a vector file that can be read (GeoJSON, shapefile, GeoPackage, CSV, workbook, KML, GPX, "
+                     "FlatGeobuf)%s%.200s",
+                     from->talk.failures ? ": " : "", from->talk.failures ? from->talk.text : "");
+}
+
 static bool open_dataset(reading *from, foci_error *err) {
-    if (!foci_vector_guard(from->file, allowed_drivers, err))
+    if (!foci_vector_guard(from->file, allowed_drivers, err) ||
+        !foci_zip_shapefile_find(&from->archive, from->file, err))
         return false;
-    from->dataset = GDALOpenEx(from->file, GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, allowed_drivers,
-                               open_options, NULL);
+    from->dataset =
+        GDALOpenEx(from->archive ? from->archive : from->file,
+                   GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, allowed_drivers, open_options, NULL);
     if (!from->dataset)
-        return foci_fail(err, FOCI_NO_FILE, from->file, 0,
-                         "not a vector file that can be read (GeoJSON, shapefile, GeoPackage, CSV, KML, GPX, "
-                         "FlatGeobuf)%s%.200s",
-                         from->talk.failures ? ": " : "", from->talk.failures ? from->talk.text : "");
+        return cannot_open(from, err);
     GDALDriverH driver = GDALGetDatasetDriver(from->dataset);
-    from->from_csv = driver && strcmp(GDALGetDriverShortName(driver), "CSV") == 0;
-    from->counted_ahead = driver && strcmp(GDALGetDriverShortName(driver), "FlatGeobuf") == 0;
-    return true;
+    const char *name = driver ? GDALGetDriverShortName(driver) : "";
+    from->is_sheet = strcmp(name, "XLSX") == 0 || strcmp(name, "ODS") == 0;
+    from->counted_ahead = strcmp(name, "FlatGeobuf") == 0;
+    return !from->is_sheet || foci_sheet_check(from->file, err);
+}
+
+static void begin(reading *from) {
+    foci_gdal_begin(&from->talk);
+    foci_geopackage_begin();
+    foci_sheet_begin();
+}
+
+static void end(reading *from) {
+    if (from->dataset)
+        GDALClose(from->dataset);
+    free(from->archive);
+    foci_sheet_end();
+    foci_geopackage_end();
+    foci_gdal_end();
 }
 
 static bool cannot_go_on(const reading *from, long row, const char *what, foci_error *err) {
@@ -67,16 +97,6 @@ static bool choose_layer(reading *from, const foci_layer_choice *choice, foci_er
     if (from->talk.failures || foci_geopackage_is_late())
         return cannot_go_on(from, 0, "cannot be read whole", err);
     return ok || foci_fail_again(err, &none);
-}
-
-/* A copy in UTF-8: what is not is taken for Latin-1, as older spreadsheets write it. */
-static char *copy_utf8(const char *text, foci_error *err) {
-    if (CPLIsUTF8(text, -1))
-        return foci_copy_text(text, err);
-    char *recoded = CPLRecode(text, CPL_ENC_ISO8859_1, CPL_ENC_UTF8);
-    char *copy = foci_copy_text(recoded, err);
-    CPLFree(recoded);
-    return copy;
 }
 
 /* ---- columns and cells ---- */
@@ -104,7 +124,7 @@ static bool read_columns(foci_table *table, const reading *from, foci_error *err
     for (size_t i = 0; i < count; i++) {
         OGRFieldDefnH field = OGR_FD_GetFieldDefn(definition, (int)i);
         table->types[i] = column_type(field);
-        table->columns[i] = copy_utf8(OGR_Fld_GetNameRef(field), err);
+        table->columns[i] = foci_text_encoding_copy(OGR_Fld_GetNameRef(field), err);
         if (!table->columns[i])
             return false;
     }
@@ -118,7 +138,7 @@ static bool read_cell(foci_cell *cell, foci_column_type type, OGRFeatureH featur
     const char *text = OGR_F_GetFieldAsString(feature, index);
     if (!text[0])
         return true;
-    cell->text = copy_utf8(text, err);
+    cell->text = foci_text_encoding_copy(text, err);
     if (!cell->text)
         return false;
     if (type == FOCI_COLUMN_TEXT) {
@@ -132,13 +152,6 @@ static bool read_cell(foci_cell *cell, foci_column_type type, OGRFeatureH featur
     return true;
 }
 
-static bool holds_letters(const char *text, const char *column, foci_error *err) {
-    const uint32_t code = text ? foci_text_noncharacter(text) : 0;
-    return !code || foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
-                              "column \"%.60s\" holds U+%04X, which is no letter and cannot be printed; take it out",
-                              column, code);
-}
-
 /* The caller adds file and row to what is wrong. */
 static bool read_row(foci_table *table, reading *from, OGRFeatureH feature, foci_error *err) {
     size_t row = table->row_count, columns = table->column_count;
@@ -149,11 +162,11 @@ static bool read_row(foci_table *table, reading *from, OGRFeatureH feature, foci
     for (size_t c = 0; c < columns; c++)
         table->cells[row * columns + c] = (foci_cell){0};
     table->row_count++;
-    if (!from->from_csv && !foci_vector_shape_read(&table->shapes[row], feature, err))
+    if (!foci_vector_shape_read(&table->shapes[row], feature, err))
         return false;
     for (size_t c = 0; c < columns; c++)
         if (!read_cell(&table->cells[row * columns + c], table->types[c], feature, (int)c, err) ||
-            !holds_letters(table->cells[row * columns + c].text, table->columns[c], err))
+            !foci_table_check_letters(table->cells[row * columns + c].text, table->columns[c], err))
             return false;
     return true;
 }
@@ -172,11 +185,6 @@ static bool read_rows(foci_table *table, reading *from, foci_error *err) {
         if (!ok)
             return foci_fail(err, inner.status, inner.status == FOCI_NO_MEMORY ? NULL : from->file,
                              (long)table->row_count, "%s", inner.text);
-        /* column types from a .csvt beside a CSV: what does not fit them is read as 0, with no more than a warning */
-        if (from->from_csv && from->talk.warnings)
-            return foci_fail(err, FOCI_BAD_INPUT, from->file, (long)table->row_count,
-                             "a cell does not fit the column types in the .csvt file beside it; correct it or remove "
-                             "the .csvt file");
     }
     if (from->talk.failures || foci_geopackage_is_late())
         return cannot_go_on(from, (long)table->row_count + 1, "cannot be read further", err);
@@ -189,23 +197,20 @@ static bool read_rows(foci_table *table, reading *from, foci_error *err) {
                      table->row_count, told);
 }
 
-/* A CSV file's rows are counted apart: the library joins what stray quote marks seem to hold together. */
-static bool read_csv_rows(foci_table *table, reading *from, foci_error *err) {
-    size_t rows = 0;
-    if (!foci_csv_rows_count(&rows, from->file, table->columns, table->column_count, err) ||
-        !read_rows(table, from, err))
-        return false;
-    return rows == table->row_count ||
-           foci_fail(err, FOCI_BAD_INPUT, from->file, 0,
-                     "holds %zu rows, but %zu can be told apart; check its quote marks and line ends, or save it anew",
-                     rows, table->row_count);
+static bool read_sheet(foci_table *table, reading *from, foci_error *err) {
+    foci_text_rows rows = {0};
+    bool ok = foci_sheet_rows_read(&rows, from->layer, from->file, err) &&
+              (!from->talk.failures || cannot_go_on(from, 0, "cannot be read whole", err)) &&
+              foci_text_table_make(table, &rows, from->file, err);
+    foci_text_rows_free(&rows);
+    return ok;
 }
 
 /* ---- the whole table ---- */
 
 /* A GeoPackage says "Undefined ..." where it has no system. */
 static bool read_crs(foci_table *table, const reading *from, foci_error *err) {
-    OGRSpatialReferenceH system = from->from_csv ? NULL : OGR_L_GetSpatialRef(from->layer);
+    OGRSpatialReferenceH system = from->is_sheet ? NULL : OGR_L_GetSpatialRef(from->layer);
     const char *name = system ? OSRGetName(system) : NULL;
     if (!system || (name && strncmp(name, "Undefined ", 10) == 0)) {
         table->crs = foci_copy_text("", err);
@@ -226,7 +231,7 @@ static int compare_names(const void *a, const void *b) {
 }
 
 static bool find_fingerprint(reading *from, const char *driver, foci_error *err) {
-    if (strcmp(driver, "GPKG") == 0) /* its journals come and go */
+    if (strcmp(driver, "GPKG") == 0 || from->archive) /* its journals come and go; one file holds all */
         return foci_fingerprint_files(from->sha256, &from->file, 1, err);
     char **files = GDALGetFileList(from->dataset);
     int count = CSLCount(files);
@@ -248,11 +253,11 @@ static bool read_fingerprint(foci_table *table, reading *from, foci_error *err) 
 static bool read_table(foci_table *table, reading *from, const foci_layer_choice *choice, foci_error *err) {
     if (!choose_layer(from, choice, err))
         return false;
-    table->layer = copy_utf8(OGR_L_GetName(from->layer), err);
+    table->layer = foci_text_encoding_copy(OGR_L_GetName(from->layer), err);
     table->driver = foci_copy_text(GDALGetDriverShortName(GDALGetDatasetDriver(from->dataset)), err);
     return table->layer && table->driver && read_crs(table, from, err) && read_fingerprint(table, from, err) &&
-           read_columns(table, from, err) &&
-           (from->from_csv ? read_csv_rows(table, from, err) : read_rows(table, from, err));
+           (from->is_sheet ? read_sheet(table, from, err)
+                           : read_columns(table, from, err) && read_rows(table, from, err));
 }
 
 static bool read_next(foci_table *out, reading *from, const foci_layer_choice *choice, foci_error *err) {
@@ -275,30 +280,25 @@ bool foci_table_read_layer(foci_table *out, const char *file, const char *layer,
 bool foci_table_read(foci_table *out, const char *file, const foci_layer_choice *choice, foci_error *err) {
     static const foci_layer_choice first = {0};
     reading from = {.file = file};
-    foci_gdal_begin(&from.talk);
-    foci_geopackage_begin();
-    bool ok = open_dataset(&from, err) && read_next(out, &from, choice ? choice : &first, err);
-    if (from.dataset)
-        GDALClose(from.dataset);
-    foci_geopackage_end();
-    foci_gdal_end();
+    bool is_text = false;
+    begin(&from);
+    bool ok = foci_text_file_is(&is_text, file, allowed_drivers, err) &&
+              (is_text ? foci_text_file_read(out, file, choice ? choice->name : NULL, err)
+                       : open_dataset(&from, err) && read_next(out, &from, choice ? choice : &first, err));
+    end(&from);
     return ok;
 }
 
 bool foci_table_read_layers(foci_table *tables, const char *file, const char *const *layers, size_t count,
                             foci_error *err) {
     reading from = {.file = file};
-    foci_gdal_begin(&from.talk);
-    foci_geopackage_begin();
+    begin(&from);
     bool ok = open_dataset(&from, err);
     for (size_t i = 0; ok && i < count; i++) {
         const foci_layer_choice choice = {.name = layers[i]};
         ok = !layers[i] || read_next(&tables[i], &from, &choice, err);
     }
-    if (from.dataset)
-        GDALClose(from.dataset);
-    foci_geopackage_end();
-    foci_gdal_end();
+    end(&from);
     for (size_t i = 0; !ok && i < count; i++)
         foci_table_free(&tables[i]);
     return ok;
@@ -328,15 +328,14 @@ bool foci_table_read_all(foci_table **out, size_t *count, const char *file, foci
     reading from = {.file = file};
     foci_table *tables = NULL;
     size_t found = 0;
-    foci_gdal_begin(&from.talk);
-    foci_geopackage_begin();
-    bool ok = open_dataset(&from, err) &&
-              (tables = foci_new_array((size_t)GDALDatasetGetLayerCount(from.dataset), sizeof *tables, err)) &&
-              read_each(tables, &found, &from, err);
-    if (from.dataset)
-        GDALClose(from.dataset);
-    foci_geopackage_end();
-    foci_gdal_end();
+    bool is_text = false;
+    begin(&from);
+    bool ok =
+        foci_text_file_is(&is_text, file, allowed_drivers, err) && (is_text || open_dataset(&from, err)) &&
+        (tables = foci_new_array(is_text ? 1 : (size_t)GDALDatasetGetLayerCount(from.dataset), sizeof *tables, err)) &&
+        (is_text ? foci_text_file_read(tables, file, NULL, err) : read_each(tables, &found, &from, err));
+    found += ok && is_text;
+    end(&from);
     for (size_t i = 0; !ok && i < found; i++)
         foci_table_free(&tables[i]);
     if (!ok) {

@@ -3,36 +3,11 @@
 #define FOCI_DATA_VECTOR_FILE_H
 
 #include "data/files/vector_layers.h"
-
-typedef struct {
-    char *text;     /* as OGR prints it; NULL where blank (unset, null or an empty string) */
-    double number;  /* the whole text as one strict number, or NaN */
-    bool is_number; /* true also for stored NaN and infinity: `number` holds them */
-} foci_cell;
-
-typedef enum {
-    FOCI_COLUMN_TEXT,
-    FOCI_COLUMN_NUMBER,
-    FOCI_COLUMN_WHOLE,
-    FOCI_COLUMN_FIXED /* for writing only: a number below 10^9 with 4 decimals where the format has fixed widths */
-} foci_column_type;
-
-/* One layer, read whole. */
-typedef struct {
-    char *layer;
-    char *driver;    /* "GeoJSON", "CSV", ... */
-    char *crs;       /* WKT of its system, "" where it has none */
-    char sha256[65]; /* of the file and its companions (shapefile), in name order */
-    size_t column_count;
-    char **columns;
-    foci_column_type *types;
-    size_t row_count;
-    foci_shape *shapes; /* row_count */
-    foci_cell *cells;   /* row_count x column_count */
-} foci_table;
+#include "data/files/vector_table.h"
 
 /* Reads one layer; `choice` NULL: the first with features (a GPX file: its waypoints). Only drivers of the allowed list
- * are tried: GeoJSON, ESRI Shapefile, GPKG, CSV, KML/LIBKML, GPX, FlatGeobuf. Errors: FOCI_NO_FILE (missing,
+ * are tried: GeoJSON, ESRI Shapefile (a zipped one too), GPKG, KML/LIBKML, GPX, FlatGeobuf, XLSX, ODS; text tables
+ * (.csv, .tsv, .txt ...) are read by text_rows.h. Errors: FOCI_NO_FILE (missing,
  * unreadable, not one of these formats), FOCI_BAD_INPUT (no feature, no such layer, several layers of the kind). */
 bool foci_table_read(foci_table *out, const char *file, const foci_layer_choice *choice,
                      foci_error *err) FOCI_MUST_CHECK;
@@ -48,13 +23,6 @@ bool foci_table_read_layers(foci_table *tables, const char *file, const char *co
 /* Every layer with features, in the file's order, with one opening of it; of a GPX file without the points that its
  * routes and tracks are made of. Owned by the caller: each table, and the array. */
 bool foci_table_read_all(foci_table **out, size_t *count, const char *file, foci_error *err) FOCI_MUST_CHECK;
-void foci_table_free(foci_table *table);
-
-/* Index of a column: exact name, else without regard to case; -1 where there is none. */
-long foci_table_column(const foci_table *table, const char *name);
-
-/* "stop, infected, checked, ..." cut to `size`. */
-void foci_table_list_columns(const foci_table *table, char *list, size_t size);
 
 /* ---- writing ---- */
 

@@ -12,6 +12,7 @@
 #include "base/plain_file.h"
 #include "data/files/crs_text.h"
 #include "data/files/geopackage_guard.h"
+#include "data/files/zip_members.h"
 
 /* Bytes of a KMZ file or a zipped shapefile once they are unpacked. */
 #define MOST_UNPACKED (64L << 20)
@@ -51,20 +52,10 @@ static bool check_companions(const char *file, foci_error *err) {
 
 /* ---- inside it ---- */
 
-static bool is_packed(const char *file, bool *is, foci_error *err) {
-    char mark[4] = "";
-    FILE *stream = foci_file_open(file, FOCI_MOST_OF_TABLE, err);
-    if (!stream)
-        return false;
-    *is = fread(mark, 1, sizeof mark, stream) == sizeof mark && memcmp(mark, "PK\3\4", 4) == 0;
-    fclose(stream);
-    return true;
-}
-
 /* As the archive's own list says: its readers make room for that much and no more. */
 static bool check_unpacked(const char *file, foci_error *err) {
     bool is = false, known = true;
-    if (!is_packed(file, &is, err))
+    if (!foci_zip_is(&is, file, err))
         return false;
     if (!is)
         return true;

@@ -75,6 +75,10 @@ static bool choose_of_kind(OGRLayerH *first, GDALDatasetH dataset, const char *f
         found = gather(first, dataset, false, FOCI_SHAPE_NONE, list, sizeof list);
         what = "tables";
     }
+    if (found == 0 && choice->kind == FOCI_SHAPE_AREA) {
+        found = gather(first, dataset, false, FOCI_SHAPE_LINE, list, sizeof list);
+        what = "layers of lines";
+    }
     return found <= 1 ||
            foci_fail(err, FOCI_BAD_INPUT, file, 0, "has %zu %s: %s; %s", found, what, list, choice->remedy);
 }

@@ -1,10 +1,10 @@
-/* A table once it is read. */
+#include "data/files/vector_table.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
-#include "data/files/vector_file.h"
 
 void foci_table_free(foci_table *table) {
     for (size_t i = 0; table->columns && i < table->column_count; i++)
@@ -20,7 +20,20 @@ void foci_table_free(foci_table *table) {
     free(table->types);
     free(table->shapes);
     free(table->cells);
+    free(table->row_numbers);
+    foci_notes_free(&table->notes);
     *table = (foci_table){0};
+}
+
+long foci_table_row(const foci_table *table, size_t row) {
+    return table->row_numbers ? table->row_numbers[row] : (long)row + 1;
+}
+
+bool foci_table_check_letters(const char *text, const char *column, foci_error *err) {
+    const uint32_t code = text ? foci_text_noncharacter(text) : 0;
+    return !code || foci_fail(err, FOCI_BAD_INPUT, NULL, 0,
+                              "column \"%.60s\" holds U+%04X, which is no letter and cannot be printed; take it out",
+                              column, code);
 }
 
 long foci_table_column(const foci_table *table, const char *name) {

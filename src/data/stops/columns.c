@@ -27,12 +27,60 @@ static bool no_such_column(const foci_table *table, const char *file, const char
     return false;
 }
 
-bool foci_column_find(size_t *out, const foci_table *table, const char *file, const char *name, foci_error *err) {
-    long found = foci_table_column(table, name);
-    if (found < 0)
+/* "Hits" of "Hits (per 100 ft)", "Severity" of "Severity, %". */
+static size_t bare_length(const char *name) {
+    size_t length = strcspn(name, "([,%\xC2"); /* 0xC2 begins the degree sign */
+    while (length > 0 && (name[length - 1] == ' ' || name[length - 1] == '_'))
+        length--;
+    return length;
+}
+
+static bool is_bare(const char *column, const char *name) {
+    const size_t length = bare_length(column);
+    return length > 0 && column[length] && strlen(name) == length && strncasecmp(column, name, length) == 0;
+}
+
+/* How many columns have the name: exactly, else in any case, else but for their unit; `*found` is the first. */
+static size_t count_named(const foci_table *table, const char *name, size_t *found) {
+    size_t counts[3] = {0, 0, 0}, first[3] = {0, 0, 0};
+    for (size_t i = table->column_count; i-- > 0;) {
+        const char *column = table->columns[i];
+        const bool fits[] = {strcmp(column, name) == 0, foci_text_same(column, name), is_bare(column, name)};
+        for (int k = 0; k < 3; k++)
+            if (fits[k]) {
+                counts[k]++;
+                first[k] = i;
+            }
+    }
+    for (int k = 0; k < 3; k++)
+        if (counts[k]) {
+            *found = first[k];
+            return counts[k];
+        }
+    return 0;
+}
+
+long foci_column_named(const foci_table *table, const char *name) {
+    size_t found = 0;
+    return count_named(table, name, &found) == 1 ? (long)found : -1;
+}
+
+bool foci_column_find(size_t *out, foci_table *table, const char *file, const char *name, foci_error *err) {
+    char list[300] = "";
+    size_t found = 0;
+    const size_t count = count_named(table, name, &found);
+    if (count == 0)
         return no_such_column(table, file, name, err);
-    *out = (size_t)found;
-    return true;
+    foci_table_list_columns(table, list, sizeof list);
+    if (count > 1)
+        return foci_fail(err, FOCI_BAD_INPUT, file, 0,
+                         "has %zu columns that \"%.60s\" could mean; give each a name of its own, and write it whole; "
+                         "the columns are: %s",
+                         count, name, list);
+    *out = found;
+    return foci_text_same(table->columns[found], name) ||
+           foci_notes_add(&table->notes, err, "column \"%.80s\" is the one named \"%.60s\"", table->columns[found],
+                          name);
 }
 
 static const char *skip_sign(const char *text) {
@@ -82,7 +130,7 @@ bool foci_column_holds_numbers(const foci_table *table, const char *file, size_t
             return true;
         if (*text && !*first) {
             memcpy(first, text, sizeof first);
-            row = i + 1;
+            row = (size_t)foci_table_row(table, i);
         }
     }
     if (!*first)

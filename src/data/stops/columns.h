@@ -4,8 +4,13 @@
 
 #include "data/files/vector_file.h"
 
-/* Index of the column `name`. FOCI_BAD_INPUT (source `file`) lists the columns and suggests the nearest. */
-bool foci_column_find(size_t *out, const foci_table *table, const char *file, const char *name,
+/* Index of the column `name`: by its exact name, else in any case, else without the unit behind it, as in "Hits (per
+ * 100 ft)", "Severity [%]" or "Severity %"; -1 where there is none, or more than one. */
+long foci_column_named(const foci_table *table, const char *name);
+
+/* The same. FOCI_BAD_INPUT (source `file`) lists the columns and suggests the nearest; also where several have the
+ * name. A column found without its unit is a note. */
+bool foci_column_find(size_t *out, foci_table *table, const char *file, const char *name,
                       foci_error *err) FOCI_MUST_CHECK;
 
 /* The cell's number, NaN where it has none. `text` receives what stands there instead: "" for a blank cell, the cell's

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "base/text.h"
 #include "fieldfoci/words.h"
 
 static void finding_free(foci_finding *finding) {
@@ -74,6 +75,17 @@ bool foci_findings_trust(foci_findings *findings, foci_error *err, const char *f
     free(findings->items[findings->count - 1].trust);
     findings->items[findings->count - 1].trust = text;
     return true;
+}
+
+bool foci_findings_add_notes(foci_findings *findings, const char *file, const foci_notes *notes, foci_error *err) {
+    foci_text text = {0};
+    bool ok = true;
+    for (size_t i = 0; ok && i < notes->count; i++)
+        ok = foci_text_add(&text, err, "%s%s", i ? "; " : "", notes->items[i]);
+    ok = ok && (!notes->count ||
+                foci_findings_add(findings, FOCI_HOW_READ, FOCI_NOTE, NULL, NULL, 0, err, "%s: %s.", file, text.text));
+    foci_text_free(&text);
+    return ok;
 }
 
 void foci_findings_free(foci_findings *findings) {

@@ -9,94 +9,9 @@
 #include "base/text.h"
 #include "data/places/area_of_use.h"
 #include "data/places/projection.h"
-#include "data/stops/columns.h"
+#include "data/stops/place_columns.h"
 
 #define WGS84 "EPSG:4326"
-
-typedef struct {
-    const char *x, *y;
-    bool degrees;
-} column_pair;
-
-static const column_pair known_pairs[] = {
-    {"lon", "lat", true}, {"longitude", "latitude", true}, {"x", "y", false}, {"easting", "northing", false}, {0},
-};
-
-/* ---- coordinates out of columns ---- */
-
-typedef struct {
-    size_t x, y;
-    bool degrees; /* the names say longitude and latitude */
-} place_columns;
-
-static bool names_degrees(const char *name) {
-    for (const column_pair *pair = known_pairs; pair->x; pair++)
-        if (pair->degrees && (foci_text_same(name, pair->x) || foci_text_same(name, pair->y)))
-            return true;
-    return false;
-}
-
-static bool named_columns(place_columns *out, const foci_table *table, const char *file, const char *xy,
-                          foci_error *err) {
-    const char *comma = strchr(xy, ',');
-    if (!comma || comma == xy || !comma[1] || strchr(comma + 1, ','))
-        return foci_fail(err, FOCI_BAD_SETTING, "{xy}", 0,
-                         "'%s' is not a pair of columns; write XCOLUMN,YCOLUMN, as in lon,lat", xy);
-    char *x = foci_copy_text(xy, err);
-    if (!x)
-        return false;
-    x[comma - xy] = '\0';
-    const char *y = x + (comma - xy) + 1;
-    bool ok = foci_column_find(&out->x, table, file, x, err) && foci_column_find(&out->y, table, file, y, err);
-    if (ok)
-        out->degrees = names_degrees(x) && names_degrees(y);
-    free(x);
-    return ok;
-}
-
-static bool known_columns(place_columns *out, const foci_table *table, const char *file, foci_error *err) {
-    char list[300] = "";
-    const column_pair *found = NULL;
-    for (const column_pair *pair = known_pairs; pair->x; pair++) {
-        if (foci_table_column(table, pair->x) < 0 || foci_table_column(table, pair->y) < 0)
-            continue;
-        if (found)
-            return foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                             "has coordinate columns %s,%s and %s,%s; name the pair to use with {xy} XCOLUMN,YCOLUMN",
-                             found->x, found->y, pair->x, pair->y);
-        found = pair;
-    }
-    if (found) {
-        *out = (place_columns){(size_t)foci_table_column(table, found->x), (size_t)foci_table_column(table, found->y),
-                               found->degrees};
-        return true;
-    }
-    foci_table_list_columns(table, list, sizeof list);
-    return foci_fail(
-        err, FOCI_BAD_INPUT, file, 0,
-        "holds no points and no coordinate columns (lon,lat, x,y ...); name them with {xy} XCOLUMN,YCOLUMN; "
-        "the columns are: %s",
-        *list ? list : "none");
-}
-
-static bool places_from_columns(foci_point_table *points, bool *degrees, const char *file, const char *xy,
-                                foci_error *err) {
-    const foci_table *table = &points->table;
-    place_columns columns = {0};
-    char ignored[32];
-    if (!(xy ? named_columns(&columns, table, file, xy, err) : known_columns(&columns, table, file, err)) ||
-        !foci_column_holds_numbers(table, file, columns.x, err) ||
-        !foci_column_holds_numbers(table, file, columns.y, err))
-        return false;
-    for (size_t i = 0; i < table->row_count; i++) {
-        const foci_cell *row = table->cells + i * table->column_count;
-        foci_point place = {foci_cell_number(&row[columns.x], ignored), foci_cell_number(&row[columns.y], ignored)};
-        bool usable = isfinite(place.x) && isfinite(place.y);
-        points->own[i] = usable ? place : (foci_point){NAN, NAN};
-    }
-    *degrees = columns.degrees;
-    return true;
-}
 
 /* ---- coordinates out of features ---- */
 
@@ -112,8 +27,8 @@ static bool places_from_features(foci_point_table *points, const char *file, foc
     for (size_t i = 0; i < points->table.row_count; i++) {
         const foci_shape *shape = &points->table.shapes[i];
         if (shape->kind != FOCI_SHAPE_POINT && shape->kind != FOCI_SHAPE_NONE)
-            return foci_fail(err, FOCI_BAD_INPUT, file, (long)i + 1, "is %s; a file of points is needed",
-                             shape_names[shape->kind]);
+            return foci_fail(err, FOCI_BAD_INPUT, file, foci_table_row(&points->table, i),
+                             "is %s; a file of points is needed", shape_names[shape->kind]);
         bool usable = shape->kind == FOCI_SHAPE_POINT && isfinite(shape->point.x) && isfinite(shape->point.y);
         points->own[i] = usable ? shape->point : (foci_point){NAN, NAN};
     }
@@ -128,11 +43,10 @@ static bool has_features(const foci_table *table) {
 }
 
 static bool take_places(foci_point_table *points, bool *degrees, const char *file, const char *xy, foci_error *err) {
-    bool is_csv = strcmp(points->table.driver, "CSV") == 0;
     *degrees = false;
-    if (has_features(&points->table) && !(xy && is_csv))
+    if (has_features(&points->table))
         return places_from_features(points, file, err);
-    return places_from_columns(points, degrees, file, xy, err);
+    return foci_place_columns_read(points->own, degrees, &points->table, file, xy, err);
 }
 
 /* ---- into WGS84 ---- */
@@ -172,7 +86,7 @@ static bool check_area(foci_point_table *points, const foci_crs_facts *facts, co
             if (isnan(lonlat.x))
                 points->lonlat[i] = own;
         } else if (isnan(lonlat.x) || !foci_area_of_use_holds(&facts->area_of_use, lonlat)) {
-            return foci_fail(err, FOCI_BAD_INPUT, file, (long)i + 1,
+            return foci_fail(err, FOCI_BAD_INPUT, file, foci_table_row(&points->table, i),
                              "x %.10g, y %.10g lies outside the area of use of %s; check %s", own.x, own.y, facts->name,
                              *points->table.crs ? "the file's reference system" : "{crs} and the coordinate columns");
         }

@@ -7,11 +7,10 @@
 
 #include "base/memory.h"
 #include "base/text.h"
-#include "data/stops/columns.h"
+#include "data/stops/date_column.h"
+#include "data/stops/file_columns.h"
 #include "data/stops/point_table.h"
 #include "data/stops/rated_column.h"
-
-#define NO_COLUMN ((size_t)-1)
 
 /* The options as they are used: dates read, --checked told apart. */
 typedef struct {
@@ -21,11 +20,6 @@ typedef struct {
     char from[11], to[11];
     char first[11], last[11]; /* the dates that were seen */
 } reading_plan;
-
-/* Where one file keeps things. */
-typedef struct {
-    size_t value, hits, checked, id, when, rated;
-} file_columns;
 
 /* ---- options ---- */
 
@@ -76,51 +70,11 @@ static bool plan_dates(reading_plan *plan, foci_error *err) {
 
 /* ---- one file ---- */
 
-static bool number_column(size_t *out, const foci_table *table, const char *file, const char *name, foci_error *err) {
-    return foci_column_find(out, table, file, name, err) && foci_column_holds_numbers(table, file, *out, err);
-}
-
-static bool find_columns(file_columns *out, const foci_table *table, const char *file, const reading_plan *plan,
-                         foci_error *err) {
-    const foci_stops_options *options = plan->options;
-    const long rated = foci_rated_column_find(table, options);
-    *out = (file_columns){NO_COLUMN, NO_COLUMN, NO_COLUMN, NO_COLUMN, NO_COLUMN, NO_COLUMN};
-    if (rated >= 0)
-        out->rated = (size_t)rated;
-    if (options->value && !number_column(&out->value, table, file, options->value, err))
-        return false;
-    if (options->hits && !number_column(&out->hits, table, file, options->hits, err))
-        return false;
-    if (plan->counts && isnan(plan->checked) && !number_column(&out->checked, table, file, options->checked, err))
-        return false;
-    if (options->id && !foci_column_find(&out->id, table, file, options->id, err))
-        return false;
-    return !options->when || foci_column_find(&out->when, table, file, options->when, err);
-}
-
-static void take_reading(foci_stop *stop, const foci_cell *row, const file_columns *columns, const reading_plan *plan) {
-    char text[32];
-    stop->hits = stop->checked = NAN;
-    if (!plan->counts) {
-        stop->value = foci_cell_number(&row[columns->value], stop->blank_text);
-        return;
-    }
-    stop->hits = foci_cell_number(&row[columns->hits], stop->blank_text);
-    stop->checked = plan->checked;
-    if (columns->checked != NO_COLUMN) {
-        stop->checked = foci_cell_number(&row[columns->checked], text);
-        if (!stop->blank_text[0])
-            memcpy(stop->blank_text, text, sizeof text);
-    }
-    bool usable = isfinite(stop->hits) && isfinite(stop->checked) && stop->checked > 0;
-    stop->value = usable ? 100 * stop->hits / stop->checked : NAN;
-}
-
 /* Where days are chosen, a stop whose day is not known cannot be judged. */
-static bool take_date(foci_stop *stop, const foci_cell *cell, const char *file, const reading_plan *plan,
-                      foci_error *err) {
+static bool take_date(foci_stop *stop, const foci_cell *cell, const foci_date_order *order, const char *file,
+                      const reading_plan *plan, foci_error *err) {
     bool choosing = plan->options->from || plan->options->to;
-    if (cell->text && foci_date_parse(cell->text, stop->date))
+    if (cell->text && foci_date_column_read(cell->text, order, stop->date))
         return true;
     stop->date[0] = '\0';
     if (cell->text)
@@ -150,24 +104,30 @@ static char *stop_name(const foci_cell *id, long row, foci_error *err) {
 
 /* `*kept` is false for a stop of other days; it owns nothing then. */
 static bool read_stop(foci_stop *out, bool *kept, const foci_point_table *points, size_t index,
-                      const file_columns *columns, const char *file, reading_plan *plan, foci_error *err) {
+                      const foci_file_columns *columns, const char *file, reading_plan *plan, foci_error *err) {
     const foci_cell *row = points->table.cells + index * points->table.column_count;
-    foci_stop stop = {.row = (long)index + 1,
+    foci_stop stop = {.row = foci_table_row(&points->table, index),
                       .own = points->own[index],
                       .lonlat = points->lonlat[index],
                       .place = {NAN, NAN},
                       .used = true,
                       .pooled_into = FOCI_NOT_POOLED,
                       .why = ""};
-    if (columns->when != NO_COLUMN && !take_date(&stop, &row[columns->when], file, plan, err))
+    if (columns->when != FOCI_NO_COLUMN && !take_date(&stop, &row[columns->when], columns->order, file, plan, err))
         return false;
     *kept = is_of_these_days(plan, stop.date);
     if (!*kept)
         return true;
-    take_reading(&stop, row, columns, plan);
-    stop.name = stop_name(columns->id == NO_COLUMN ? NULL : &row[columns->id], stop.row, err);
+    if (!foci_file_columns_reading(&stop, row, columns, file, plan->checked, err))
+        return false;
+    stop.name = stop_name(columns->id == FOCI_NO_COLUMN ? NULL : &row[columns->id], stop.row, err);
     if (!stop.name)
         return false;
+    if (columns->rater != FOCI_NO_COLUMN && row[columns->rater].text &&
+        !(stop.rater = foci_copy_text(row[columns->rater].text, err))) {
+        free(stop.name);
+        return false;
+    }
     *out = stop;
     return true;
 }
@@ -197,21 +157,54 @@ static bool is_new(const foci_stops *stops, const char *file, const foci_point_t
 }
 
 /* A stop without a reading mixes nothing. */
-static bool take_rating(foci_stops *stops, const foci_point_table *points, size_t index, const file_columns *columns,
-                        const char *file, const reading_plan *plan, foci_error *err) {
+static bool take_rating(foci_stops *stops, const foci_point_table *points, size_t index,
+                        const foci_file_columns *columns, const char *file, const reading_plan *plan, foci_error *err) {
     const foci_cell *row = points->table.cells + index * points->table.column_count;
-    return columns->rated == NO_COLUMN || isnan(stops->items[stops->count - 1].value) ||
-           foci_rated_column_take(stops, &row[columns->rated], plan->options, file, (long)index + 1, err);
+    return columns->rated == FOCI_NO_COLUMN || isnan(stops->items[stops->count - 1].value) ||
+           foci_rated_column_take(stops, &row[columns->rated], plan->options, file,
+                                  foci_table_row(&points->table, index), err);
 }
 
-static bool take_points(foci_stops *stops, size_t *capacity, const char *file, const foci_point_table *points,
+static bool says_percent(const char *unit) {
+    static const char *const words[] = {"percent", "per cent", "pct", "%"};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (strcasestr(unit, words[i]))
+            return true;
+    return false;
+}
+
+/* Scores without a unit of the profile's have that of the first file: its column's name and its percent signs. */
+static bool take_unit(foci_stops *stops, const foci_table *table, const foci_file_columns *columns, const char *file,
+                      const foci_stops_options *options, foci_error *err) {
+    if (options->unit || columns->value == FOCI_NO_COLUMN)
+        return true;
+    const char *own = table->columns[columns->value];
+    const char *name = foci_text_same(own, options->value) ? options->value : own;
+    if (stops->input_count > 1)
+        return !columns->percent || says_percent(stops->unit) ||
+               foci_fail(err, FOCI_BAD_INPUT, file, 0,
+                         "has percent signs behind the numbers of column \"%.60s\", the files before have none; bring "
+                         "all to one unit",
+                         name);
+    char *unit = foci_format_text(err, columns->percent && !says_percent(name) ? "%s (%%)" : "%s", name);
+    if (!unit)
+        return false;
+    free(stops->unit);
+    stops->unit = unit;
+    foci_stops_set_limits(stops, options);
+    return true;
+}
+
+static bool take_points(foci_stops *stops, size_t *capacity, const char *file, foci_point_table *points,
                         reading_plan *plan, foci_error *err) {
-    file_columns columns;
+    foci_file_columns columns;
     if (!is_new(stops, file, points, err))
         return false;
     size_t input = stops->input_count++; /* the caller made room, all zero */
     if (!describe_input(&stops->inputs[input], file, points, err) ||
-        !find_columns(&columns, &points->table, file, plan, err) ||
+        !foci_file_columns_find(&columns, &points->table, file, plan->options, plan->checked, err) ||
+        !take_unit(stops, &points->table, &columns, file, plan->options, err) ||
+        !foci_notes_move(&stops->inputs[input].notes, &points->table.notes, err) ||
         !foci_grow_array((void **)&stops->items, capacity, stops->count + points->table.row_count, sizeof *stops->items,
                          err))
         return false;
@@ -249,10 +242,8 @@ static bool none_of_these_days(const reading_plan *plan, foci_error *err) {
 
 /* Counts and all that the unit calls percent end at 100. */
 void foci_stops_set_limits(foci_stops *stops, const foci_stops_options *options) {
-    static const char *const words[] = {"percent", "per cent", "pct", "%"};
-    bool percent = stops->kind == FOCI_READING_COUNT;
-    for (size_t i = 0; !percent && i < sizeof words / sizeof *words; i++)
-        percent = strcasestr(stops->unit, words[i]) != NULL;
+    const bool percent = stops->kind == FOCI_READING_COUNT || says_percent(stops->unit);
+    stops->least = stops->most = 0;
     if (stops->kind == FOCI_READING_VALUE && options->least < options->most) {
         stops->least = options->least;
         stops->most = options->most;
@@ -266,7 +257,7 @@ const char *foci_reading_word(foci_reading_kind kind) {
 }
 
 /* Of these files, or of the one file whose points were read before. */
-static bool make(foci_stops *out, const char *const *files, size_t file_count, const foci_point_table *points,
+static bool make(foci_stops *out, const char *const *files, size_t file_count, foci_point_table *points,
                  const foci_stops_options *options, foci_error *err) {
     foci_stops stops = {0};
     reading_plan plan = {.options = options};
@@ -309,8 +300,8 @@ bool foci_stops_read(foci_stops *out, const char *const *files, size_t file_coun
     return make(out, files, file_count, NULL, options, err);
 }
 
-bool foci_stops_take(foci_stops *out, const char *file, const foci_point_table *points,
-                     const foci_stops_options *options, foci_error *err) {
+bool foci_stops_take(foci_stops *out, const char *file, foci_point_table *points, const foci_stops_options *options,
+                     foci_error *err) {
     return make(out, &file, 1, points, options, err);
 }
 
@@ -319,9 +310,12 @@ void foci_stops_free(foci_stops *stops) {
         free(stops->inputs[i].file);
         free(stops->inputs[i].layer);
         free(stops->inputs[i].crs);
+        foci_notes_free(&stops->inputs[i].notes);
     }
-    for (size_t i = 0; i < stops->count; i++)
+    for (size_t i = 0; i < stops->count; i++) {
         free(stops->items[i].name);
+        free(stops->items[i].rater);
+    }
     free(stops->inputs);
     free(stops->items);
     free(stops->unit);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/dates.h"
 #include "base/text.h"
 #include "data/files/fingerprint.h"
 #include "data/stops/stops_take.h"

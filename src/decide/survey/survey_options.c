@@ -32,10 +32,10 @@ foci_survey_options foci_survey_options_make(void) {
 #define AT(member) offsetof(foci_survey_options, member)
 static const size_t texts[] = {
     AT(boundary),   AT(field.crs),     AT(field.name),  AT(field.column), AT(field.layer), AT(stops.value),
-    AT(stops.hits), AT(stops.checked), AT(stops.id),    AT(stops.when),   AT(stops.from),  AT(stops.to),
-    AT(stops.crs),  AT(stops.xy),      AT(stops.layer), AT(stops.unit),   AT(work_crs),    AT(disease),
-    AT(even_so),    AT(earlier),       AT(season),      AT(title),        AT(photo),       AT(credit),
-    AT(marks),      AT(letter_from),
+    AT(stops.hits), AT(stops.checked), AT(stops.rater), AT(stops.id),     AT(stops.when),  AT(stops.from),
+    AT(stops.to),   AT(stops.crs),     AT(stops.xy),    AT(stops.layer),  AT(stops.unit),  AT(work_crs),
+    AT(disease),    AT(even_so),       AT(earlier),     AT(season),       AT(title),       AT(photo),
+    AT(credit),     AT(marks),         AT(letter_from),
 };
 enum { TEXTS = sizeof texts / sizeof *texts };
 

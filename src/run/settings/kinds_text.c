@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/dates.h"
 #include "base/text.h"
 #include "run/settings/kinds_of.h"
 

@@ -59,7 +59,8 @@ static bool project_places(foci_point **out, const foci_point_table *table, cons
     }
     for (size_t i = 0; i < count; i++)
         if (!isfinite(places[i].x) || !isfinite(places[i].y)) {
-            foci_fail(err, FOCI_BAD_INPUT, file, (long)i + 1, "this place has no usable coordinates; correct the row");
+            foci_fail(err, FOCI_BAD_INPUT, file, foci_table_row(&table->table, i),
+                      "this place has no usable coordinates; correct the row");
             goto done;
         }
     *out = places;
@@ -168,8 +169,8 @@ done:
     return ok;
 }
 
-bool foci_survey_estimate_at(const foci_survey *survey, const char *at, const char *file, bool overwrite,
-                             size_t *places, const foci_execution *how, foci_error *err) {
+bool foci_survey_estimate_at(foci_survey *survey, const char *at, const char *file, bool overwrite, size_t *places,
+                             const foci_execution *how, foci_error *err) {
     const foci_stops_options *read = &survey->used.stops;
     foci_point_table table = {0};
     foci_point *work = NULL;
@@ -177,6 +178,7 @@ bool foci_survey_estimate_at(const foci_survey *survey, const char *at, const ch
     bool ok = false;
     if (!foci_survey_is_at(survey, FOCI_STAGE_FITTED, err) || !foci_deliver_may_write(file, overwrite, err) ||
         !foci_point_table_read(&table, at, read->crs, read->xy, NULL, err) ||
+        !foci_findings_add_notes(&survey->findings, at, &table.table.notes, err) ||
         !project_places(&work, &table, survey->work_crs, at, err) ||
         !answers_make(&given, survey, work, table.table.row_count, how, err))
         goto done;

@@ -75,7 +75,7 @@ static bool recall_stops(foci_survey *round, const foci_survey_options *used, co
         const foci_shape *shape = &kept->stops->shapes[i];
         places[i] = shape->kind == FOCI_SHAPE_POINT ? shape->point : (foci_point){NAN, NAN};
     }
-    const foci_point_table points = {.table = *kept->stops, .own = places, .lonlat = places, .crs = crs};
+    foci_point_table points = {.table = *kept->stops, .own = places, .lonlat = places, .crs = crs};
     bool ok = foci_stops_take(&round->stops, kept->name, &points, &columns, err);
     free(places);
     return ok;

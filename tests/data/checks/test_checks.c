@@ -212,6 +212,11 @@ static void coarser(scene *s) {
         s->items[i].own = (foci_point){round(s->items[i].own.x * 1e3) / 1e3, round(s->items[i].own.y * 1e3) / 1e3};
 }
 
+static void read_with_a_choice(scene *s) {
+    static char *const notes[] = {"semicolons stand between the cells", "commas in column \"hits\" are decimal marks"};
+    s->inputs[0].notes = (foci_notes){2, (char **)notes};
+}
+
 static const struct {
     const char *check;
     void (*spoil)(scene *s);
@@ -220,6 +225,8 @@ static const struct {
     const char *first; /* name of the first stop that the finding lists, or NULL */
     const char *words;
 } cases[] = {
+    {"how it was read", read_with_a_choice, FOCI_NOTE, 30, NULL,
+     "stops.csv: semicolons stand between the cells; commas in column \"hits\" are decimal marks."},
     {"no place", no_place, FOCI_WARNING, 29, "S4", "Stop S4 has no place and is left out; fill in the coordinates."},
     {"swapped coordinates", swapped, FOCI_WARNING, 28, "S1",
      "Stops S1 and S8 lie in the field only with longitude and latitude exchanged and are left out; swap the two "

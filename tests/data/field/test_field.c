@@ -169,7 +169,7 @@ static void other_shapes_are_no_boundary(void **state) {
     (void)state;
     const foci_field_options none = {0};
     fails("line.geojson", COLLECTION(FEATURE("{}", "LineString", "[[-93.34,42.97],[-93.33,42.98],[-93.33,42.97]]")),
-          none, FOCI_BAD_INPUT, "is a line; close it into a polygon");
+          none, FOCI_BAD_INPUT, "is not closed: 2,700 ft (820 m) are missing between its ends");
     fails("point.geojson", COLLECTION(FEATURE("{}", "Point", "[-93.34,42.97]")), none, FOCI_BAD_INPUT,
           "made of points; draw it as one closed polygon");
     fails("empty.geojson", COLLECTION(""), none, FOCI_BAD_INPUT, "");

@@ -176,6 +176,10 @@ static void test_archives(void **state) {
              scratch_folder);
     assert_int_equal(system(command), 0); /* NOLINT: a folder of our own making */
     assert_fails(foci_table_read(&table, scratch_path("bomb.kmz"), NULL, &err), err, FOCI_NO_FILE, "more than 64 MB");
+    snprintf(command, sizeof command, "cd '%s' && cp bomb.kmz bomb.xlsx && cp bomb.kmz bomb.zip", scratch_folder);
+    assert_int_equal(system(command), 0); /* NOLINT: a folder of our own making */
+    assert_fails(foci_table_read(&table, scratch_path("bomb.xlsx"), NULL, &err), err, FOCI_NO_FILE, "more than 64 MB");
+    assert_fails(foci_table_read(&table, scratch_path("bomb.zip"), NULL, &err), err, FOCI_NO_FILE, "more than 64 MB");
     assert_fails(foci_table_read(&table, scratch_write("torn.kmz", "PK\3\4 and no more"), NULL, &err), err,
                  FOCI_NO_FILE, "list cannot be read");
     snprintf(command, sizeof command,

@@ -117,9 +117,9 @@ static void what_cannot_be_read_is_said(void **state) {
                  FOCI_BAD_SETTING, "XCOLUMN,YCOLUMN");
     assert_fails(foci_point_table_read(&points, scratch_write("a.csv", utm_csv), NULL, "x,yy", NULL, &err), err,
                  FOCI_BAD_INPUT, "no column \"yy\"");
-    assert_fails(foci_point_table_read(&points, scratch_write("a.csv", "lon,lat\n\"31,45\",\"-83,5\"\n"), NULL, NULL,
-                                       NULL, &err),
-                 err, FOCI_BAD_INPUT, "decimal point");
+    assert_fails(
+        foci_point_table_read(&points, scratch_write("a.csv", "lon,lat\nhere,there\n"), NULL, NULL, NULL, &err), err,
+        FOCI_BAD_INPUT, "holds no number (row 1: \"here\")");
     assert_fails(foci_point_table_read(&points, "/no/such/file.csv", NULL, NULL, NULL, &err), err, FOCI_NO_FILE, "");
     assert_null(points.own);
 }

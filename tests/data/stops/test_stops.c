@@ -204,8 +204,8 @@ static void what_is_wrong_is_said(void **state) {
           FOCI_BAD_SETTING, "from", "is after {to}");
     fails("lon,lat,score\n-93,42,many\n-93,43,few\n", value, FOCI_BAD_INPUT, NULL,
           "column \"score\" holds no number (row 1: \"many\"); name a number column");
-    fails("lon,lat,score\n-93,42,\n-93,43,\"3,5\"\n", value, FOCI_BAD_INPUT, NULL,
-          "(row 2: \"3,5\"); use a decimal point");
+    fails("lon,lat,score\n-93,42,\n-93,43,\"3,500\"\n", value, FOCI_BAD_INPUT, NULL,
+          "\"3,500\" in column \"score\" has a comma that can be a decimal mark or group thousands");
 }
 
 static bool attempt(foci_error *err) {
