@@ -44,6 +44,8 @@ typedef struct {
     bool too_late_in_season; /* symptoms mean it: what is mapped can serve the next season only */
     char *next_season; /* what can be done then, "longer rotation, wider rows"; "" where this season can be helped */
     foci_fact margin;  /* why a zone should reach past what was found, and how far; "" where not */
+    double theta;      /* of the beta-binomial, as plans take it; NaN unless published */
+    foci_fact aggregation; /* how unevenly it lies; "" where nothing is known */
     size_t look_alike_count;
     foci_fact *look_alikes;
     size_t caution_count;

@@ -61,6 +61,7 @@ static void print_profile(const foci_profile *profile) {
     if (*profile->next_season)
         console_put("%-18s %s\n", "next season", profile->next_season);
     print_fact("margin", &profile->margin);
+    print_fact("aggregation", &profile->aggregation);
     print_facts("looks alike", profile->look_alikes, profile->look_alike_count);
     print_facts("cautions", profile->cautions, profile->caution_count);
 }

@@ -1,5 +1,7 @@
 #include "fieldfoci/summary.h"
 
+#include <math.h>
+
 #include "keep/summary_parts.h"
 
 static bool put_fact(foci_json *parent, const char *key, const foci_fact *fact, foci_error *err) {
@@ -64,6 +66,15 @@ static bool put_columns(foci_json *root, const foci_profile *profile, foci_error
            foci_json_put_text(root, "checked_column", *profile->checked_column ? profile->checked_column : NULL, err);
 }
 
+static bool put_aggregation(foci_json *root, const foci_profile *profile, foci_error *err) {
+    if (isnan(profile->theta))
+        return foci_json_put_null(root, "aggregation", err);
+    foci_json *object = foci_summary_child(root, "aggregation", err);
+    return object && foci_json_put_number(object, "theta", profile->theta, err) &&
+           foci_json_put_text(object, "text", profile->aggregation.text, err) &&
+           foci_json_put_text(object, "source", profile->aggregation.source, err);
+}
+
 char *foci_profile_summary(const foci_profile *profile, foci_error *err) {
     char *text = NULL;
     foci_json *root = foci_json_object(err);
@@ -79,7 +90,7 @@ char *foci_profile_summary(const foci_profile *profile, foci_error *err) {
         put_fact(root, "laboratory_why", &profile->laboratory_why, err) &&
         foci_json_put_number(root, "threshold", profile->threshold, err) &&
         put_fact(root, "threshold_why", &profile->threshold_why, err) && put_too_late(root, profile, err) &&
-        put_fact_or_null(root, "margin", &profile->margin, err) &&
+        put_fact_or_null(root, "margin", &profile->margin, err) && put_aggregation(root, profile, err) &&
         put_facts(root, "look_alikes", profile->look_alikes, profile->look_alike_count, err) &&
         put_facts(root, "cautions", profile->cautions, profile->caution_count, err))
         text = foci_json_print(root, err);

@@ -45,7 +45,7 @@ static void what_is_not_known_is_null(void **state) {
     (void)state;
     foci_profile profile = {0};
     char *said = summary_of("count", &profile);
-    static const char *const members[] = {"lives_in", "when", "dig", "diagnosis", "rated", "margin"};
+    static const char *const members[] = {"lives_in", "when", "dig", "diagnosis", "rated", "margin", "aggregation"};
     for (size_t i = 0; i < sizeof members / sizeof *members; i++) {
         char words[40];
         snprintf(words, sizeof words, "\"%s\": null", members[i]);

@@ -79,7 +79,7 @@ static bool read_yes(void *place, const foci_json *value, const char *file, cons
     return foci_json_bool(value, place) || wrong(file, label, "must be true or false", err);
 }
 
-static bool read_threshold(void *place, const foci_json *value, const char *file, const char *label, foci_error *err) {
+static bool read_above_zero(void *place, const foci_json *value, const char *file, const char *label, foci_error *err) {
     double number = NAN;
     if (!foci_json_is_null(value) && (!foci_json_number(value, &number) || number <= 0))
         return wrong(file, label, "must be a number above 0, or null where none is published", err);
@@ -244,6 +244,25 @@ static bool read_too_late(void *place, const foci_json *value, const char *file,
     return true;
 }
 
+static const member aggregation_members[] = {
+    {"theta", AT(theta), read_above_zero, false},
+    {"text", AT(aggregation.text), read_text, false},
+    {"source", AT(aggregation.source), read_text, false},
+    {0},
+};
+
+/* null: nothing is known. */
+static bool read_aggregation(void *place, const foci_json *value, const char *file, const char *label,
+                             foci_error *err) {
+    foci_profile *profile = place;
+    profile->theta = NAN;
+    if (is_none(value))
+        return read_fact_or_none(&profile->aggregation, value, file, label, err);
+    if (!foci_json_is_object(value))
+        return wrong(file, label, "must be an object with \"theta\", \"text\" and \"source\", or null", err);
+    return read_members(place, value, aggregation_members, file, "aggregation.", err);
+}
+
 static const member profile_members[] = {
     {"name", AT(name), read_name, false},
     {"title", AT(title), read_text, false},
@@ -264,10 +283,11 @@ static const member profile_members[] = {
     {"rated", AT(rated), read_rated, false},
     {"laboratory", AT(laboratory), read_yes, false},
     {"laboratory_why", AT(laboratory_why), read_fact, false},
-    {"threshold", AT(threshold), read_threshold, false},
+    {"threshold", AT(threshold), read_above_zero, false},
     {"threshold_why", AT(threshold_why), read_fact, false},
     {"too_late_in_season", 0, read_too_late, false},
     {"margin", AT(margin), read_fact_or_none, false},
+    {"aggregation", 0, read_aggregation, true},
     {"look_alikes", 0, read_look_alikes, false},
     {"cautions", 0, read_cautions, false},
     {0},

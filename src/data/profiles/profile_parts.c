@@ -35,6 +35,7 @@ void foci_profile_free(foci_profile *profile) {
     fact_free(&profile->too_late);
     free(profile->next_season);
     fact_free(&profile->margin);
+    fact_free(&profile->aggregation);
     facts_free(profile->look_alikes, profile->look_alike_count);
     facts_free(profile->cautions, profile->caution_count);
     *profile = (foci_profile){0};

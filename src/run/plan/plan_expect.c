@@ -64,6 +64,12 @@ static bool expect_aggregation(foci_plan_precision *precision, const foci_plan_w
     precision->aggregation_why = "as stated";
     if (!isnan(precision->aggregation))
         return true;
+    const double published = work->plan.has_profile && counts ? work->plan.profile.theta : NAN;
+    if (isnan(found) && !isnan(published)) {
+        precision->aggregation = published;
+        precision->aggregation_why = "as published for this disease";
+        return true;
+    }
     precision->aggregation = !isnan(found) ? found : counts ? THETA_ASSUMED : DEVIATION_ASSUMED;
     precision->aggregation_why = !isnan(found) ? "as in the last survey" : "assumed";
     return true;

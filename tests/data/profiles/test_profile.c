@@ -32,6 +32,7 @@ static const char *with(const char *name, const char *text) {
         {"threshold_why", FACT},
         {"too_late_in_season", "{\"text\":\"t\",\"source\":\"s\",\"at_symptoms\":true,\"next_season\":\"rotate\"}"},
         {"margin", FACT},
+        {"aggregation", "{\"theta\":0.0385,\"text\":\"t\",\"source\":\"s\"}"},
         {"look_alikes", "[" FACT "," FACT "]"},
         {"cautions", "[" FACT "]"},
     };
@@ -80,6 +81,7 @@ static void a_file_is_read(void **state) {
     assert_string_equal(profile.too_late.source, "s");
     assert_string_equal(profile.next_season, "rotate");
     assert_string_equal(profile.margin.text, "t");
+    assert_near(profile.theta, 0.0385, 0);
     assert_int_equal(profile.look_alike_count, 2);
     assert_string_equal(profile.look_alikes[1].source, "s");
     assert_int_equal(profile.caution_count, 1);
@@ -174,6 +176,8 @@ static void what_is_wrong_names_file_and_member(void **state) {
         {"too_late_in_season", "{\"text\":\"t\",\"source\":\"s\",\"at_symptoms\":true,\"next_season\":null}",
          "needs \"next_season\""},
         {"margin", "12", "\"margin\" must be an object"},
+        {"aggregation", "0.1", "\"aggregation\" must be an object"},
+        {"aggregation", "{\"theta\":-1,\"text\":\"t\",\"source\":\"s\"}", "\"aggregation.theta\" must be a number"},
         {"cautions", "[]", "\"cautions\" is empty"},
         {"cautions", FACT, "\"cautions\" must be an array"},
         {"look_alikes", "[" FACT ",{\"text\":3,\"source\":\"s\"}]", "\"look_alikes[1].text\" must be a text"},
@@ -284,6 +288,7 @@ static void every_built_in_profile_is_whole(void **state) {
         source_is_honest_if_any(&profile.diagnosis);
         source_is_honest_if_any(&profile.too_late);
         source_is_honest_if_any(&profile.margin);
+        source_is_honest_if_any(&profile.aggregation);
         sources_are_honest(profile.look_for, profile.look_for_count);
         sources_are_honest(profile.look_alikes, profile.look_alike_count);
         sources_are_honest(profile.cautions, profile.caution_count);
