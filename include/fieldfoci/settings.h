@@ -60,7 +60,7 @@ typedef struct {
 } foci_kind;
 
 /* The catalog of kinds: flag, text, system (of reference), file, profile, date, number, whole, length, area, rate (per
- * area), place, limits, order, scale, model, row, rows, lines. Ends with a row of zeros. */
+ * area), place, limits, order, scale, model, row, rows, lines, files. Ends with a row of zeros. */
 FOCI_API extern const foci_kind foci_kinds[];
 
 /* The rows of a catalog, each of which begins with its name; the last is all zeros. */

@@ -19,8 +19,12 @@ static size_t try_grid(foci_point *places, size_t room, const foci_layout_work *
     const double first_along = e->least.x - spacing * foci_random_share(draws);
     const double first_across = e->least.y - spacing * foci_random_share(draws);
     size_t found = 0;
-    for (double along = first_along; along <= e->most.x + spacing; along += spacing)
-        for (double across = first_across; across <= e->most.y + spacing; across += spacing) {
+    const size_t lines = (size_t)ceil((e->most.x - first_along) / spacing) + 2;
+    const size_t columns = (size_t)ceil((e->most.y - first_across) / spacing) + 2;
+    for (size_t line = 0; line < lines; line++)
+        for (size_t column = 0; column < columns; column++) {
+            const double along = first_along + (double)line * spacing;
+            const double across = first_across + (double)column * spacing;
             const double a = along + spacing * JITTER * (2 * foci_random_share(draws) - 1);
             const double b = across + spacing * JITTER * (2 * foci_random_share(draws) - 1);
             foci_point place = foci_layout_extent_place(e, a, b);

@@ -17,13 +17,6 @@ static bool is_file(const foci_setting *row, const char *text) {
     return row->kind->names_file && row->kind->names_file(text);
 }
 
-static const foci_setting *find(const char *member) {
-    for (const foci_setting *row = foci_setting_table; row->name; row++)
-        if (strcmp(row->name, member) == 0)
-            return row;
-    return NULL;
-}
-
 /* ---- writing ---- */
 
 static char *as_given(const char *folder, const char *path, foci_error *err) {
@@ -110,7 +103,7 @@ static bool take_value(foci_settings *settings, const char *name, const foci_jso
                        const char *folder, unsigned command, foci_error *err) {
     char digits[40];
     const char *text = foci_json_text(value);
-    const foci_setting *row = find(name);
+    const foci_setting *row = foci_setting_find(name, command);
     char *found = NULL;
     double number = 0;
     bool yes = false;
@@ -138,6 +131,17 @@ static bool take_value(foci_settings *settings, const char *name, const foci_jso
     return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '%s': %s", name, inner.text);
 }
 
+/* A list of what may be repeated. */
+static bool take_values(foci_settings *settings, const char *name, const foci_json *value, const char *file,
+                        const char *folder, unsigned command, foci_error *err) {
+    if (!foci_json_is_array(value))
+        return take_value(settings, name, value, file, folder, command, err);
+    for (size_t i = 0; i < foci_json_size(value); i++)
+        if (!take_value(settings, name, foci_json_at(value, i), file, folder, command, err))
+            return false;
+    return true;
+}
+
 static bool take_stops(foci_settings *settings, const foci_json *stops, const char *file, const char *folder,
                        foci_error *err) {
     for (size_t i = 0; i < foci_json_size(stops); i++) {
@@ -158,11 +162,11 @@ bool foci_job_take(foci_settings *settings, const foci_json *job, const char *fi
     const char *name = NULL;
     while ((name = foci_json_key_after(job, name)) != NULL) {
         const foci_json *value = foci_json_get(job, name);
-        if (strcmp(name, FOCI_JOB_STOPS) == 0) {
+        if (strcmp(name, FOCI_JOB_STOPS) == 0 && !foci_setting_find(name, command)) { /* of a plan it is how many */
             if (settings->input_count == 0 && !take_stops(settings, value, file, folder, err))
                 return false;
         } else if (!foci_settings_is_given(settings, name) &&
-                   !take_value(settings, name, value, file, folder, command, err)) {
+                   !take_values(settings, name, value, file, folder, command, err)) {
             return false;
         }
     }

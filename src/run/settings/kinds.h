@@ -24,6 +24,7 @@ enum {
     FOCI_KIND_ROW,     /* pointer to the choice's row */
     FOCI_KIND_ROWS,    /* pointers to rows, ended by NULL, with room for every choice; repeats */
     FOCI_KIND_LINES,   /* text: several, one a line; repeats */
+    FOCI_KIND_FILES,   /* the same of files or folders */
     FOCI_KIND_END
 };
 

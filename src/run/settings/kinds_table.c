@@ -162,5 +162,6 @@ const foci_kind foci_kinds[] = {
     [FOCI_KIND_ROW] = {"row", OF_PARTS(foci_kind_parse_row, foci_kind_print_row)},
     [FOCI_KIND_ROWS] = {"rows", OF_PARTS(foci_kind_parse_rows, foci_kind_print_rows)},
     [FOCI_KIND_LINES] = {"lines", A_TEXT(foci_kind_parse_lines, false, NULL)},
+    [FOCI_KIND_FILES] = {"files", A_TEXT(foci_kind_parse_lines, true, any_file)},
     [FOCI_KIND_END] = {0},
 };

@@ -66,8 +66,8 @@ bool foci_settings_add_input(foci_settings *settings, const char *word, foci_err
 
 bool foci_settings_is_given(const foci_settings *settings, const char *name) {
     for (const foci_setting *row = foci_setting_table; row->name; row++)
-        if (strcmp(row->name, name) == 0)
-            return settings->given[row - foci_setting_table];
+        if (strcmp(row->name, name) == 0 && settings->given[row - foci_setting_table])
+            return true;
     return false;
 }
 

@@ -150,7 +150,7 @@ const foci_setting foci_setting_table[] = {
      "grid: along the rows, each stop moved a little; zigzag: for the average; gaps: where the surveys of --earlier "
      "are "
      "least certain; again: the stops of an earlier survey, and new ones"},
-    {"earlier", "SURVEY", KIND(LINES), AT(plan.earlier), NULL, 0, 0, false, NONE, FOCI_FOR_PLAN, false,
+    {"earlier", "SURVEY", KIND(FILES), AT(plan.earlier), NULL, 0, 0, false, NONE, FOCI_FOR_PLAN, false,
      "survey folder of this field, for gaps and again; may be repeated, oldest first. One of this season is added to"},
     {"digs", "SURVEY", KIND(FILE), AT(plan.digs), NULL, 0, 0, false, NONE, FOCI_FOR_PLAN, false,
      "survey folder whose dig-checks are the plan, in its map's order; no boundary is needed then"},
@@ -215,7 +215,7 @@ const foci_setting foci_setting_table[] = {
      "leave-one-out cross-validation, put into the summary; done anyway up to 1,000 stops"},
     {"at", "PLACES", KIND(FILE), AT(at), NULL, 0, 0, false, NONE, FOCI_FOR_ESTIMATE, false,
      "the points to estimate at, any vector file of points"},
-    {"job", "FILE", KIND(FILE), AT(job), NULL, 0, 0, false, NONE, FOCI_FOR_MAP, false,
+    {"job", "FILE", KIND(FILE), AT(job), NULL, 0, 0, false, NONE, FOCI_FOR_MAP | FOCI_FOR_PLAN, false,
      "take stops and options from the 'job' part of a survey.json, files beside it; what the command line names wins"},
     {"band", "M", KIND(LENGTH), AT(survey.pattern.band), NULL, 0, INFINITY, true, NONE, FOCI_FOR_PATTERN, true,
      "stops no farther apart than this are neighbors; else 1.5 stop spacings"},

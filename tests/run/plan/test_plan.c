@@ -231,6 +231,22 @@ static void surveys_are_gone_by(void **state) {
     foci_plan_free(&again);
 }
 
+/* A plan as the desk asks for it; what stands on the command line wins. */
+static void a_job_is_a_plan(void **state) {
+    (void)state;
+    foci_plan plan = {0};
+    foci_error err = {0};
+    char job[400];
+    snprintf(job, sizeof job, "%s",
+             scratch_write("job.json", "{\"job\": {\"stops\": 12, \"pattern\": \"gaps\", \"earlier\": [\"survey\"], "
+                                       "\"season\": \"2027\", \"seed\": 3}}"));
+    assert_done(plan_with(&plan, WITH("--job", job, "--stops", "9"), &err), err);
+    assert_int_equal(plan.layout.count, 9);
+    assert_string_equal(plan.pattern->name, "gaps");
+    assert_near(plan.rho, 0.5, 0);
+    foci_plan_free(&plan);
+}
+
 static void check_table(const char *file, const foci_plan *plan) {
     foci_table table = {0};
     foci_error err = {0};
@@ -293,6 +309,7 @@ int main(void) {
         cmocka_unit_test(what_cannot_be_meant_is_refused),
         cmocka_unit_test(a_filled_form_is_read),
         cmocka_unit_test(surveys_are_gone_by),
+        cmocka_unit_test(a_job_is_a_plan),
         cmocka_unit_test(forms_hold_the_same_stops),
     };
     return cmocka_run_group_tests(tests, begin, scratch_close);

@@ -54,6 +54,7 @@ static void every_kind_is_read_and_printed(void **state) {
                 {"form", "geojson", "geojson"},
                 {"form", "geojson,taskdata,geojson", "geojson,taskdata"},
                 {"only", "2024", "2024"},
+                {"pattern", "gaps", "gaps"},
                 {"quiet", NULL, ""}};
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         foci_settings settings = foci_settings_make();
