@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Sheets of eighteen awkward fields, to be looked at: shapes, sizes, names, verdicts, kinds of readings.
+"""Sheets of twenty awkward fields, to be looked at: shapes, sizes, names, verdicts, kinds of readings.
 
 usage: contact_sheet.py PROGRAM FOLDER [NAME ...]
 
@@ -73,6 +73,9 @@ POCKETS = [(110, 290, 45, 0.45), (300, 120, 55, 0.35)]
 FIELDS = {  # name: polygons, foci (x, y, reach, high), base, stops, what the field is called, options
     "square": (SQUARE, POCKETS, 0.02, 90, "Cinderwick Flat", []),
     "strip": ([[box(0, 0, 2000, 60)]], [(400, 30, 60, 0.5), (1500, 30, 80, 0.4)], 0.02, 90, "Long Tether", []),
+    "tall": ([[box(0, 0, 300, 480)]], [(90, 380, 45, 0.5), (210, 120, 50, 0.4)], 0.02, 90, "Standing Tall", []),
+    "high-bent": ([[[(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 3550), (0, 3550)]]],
+                  [(400, 2900, 250, 0.4), (1300, 400, 200, 0.5)], 0.02, 140, "Long Elbow", []),
     "slanting": ([[turned(box(0, 0, 900, 120), 35)]], [turned([(300, 60)], 35)[0] + (50, 0.5)], 0.03, 80, "Slantway",
                  ["--row-heading", "55", "--swath", "60ft"]),
     "garden": ([[box(0, 0, 25, 20)]], [(8, 12, 4, 0.6)], 0.03, 40, "Kitchen Corner", []),

@@ -18,11 +18,11 @@ sheet() { # STOPS FIELD OUT OPTIONS...
         --surface idw --quiet --out "$out" "${@:4}" 2>err || { cat err; wrong=1; return; }
     pdftotext -raw "$out/map.pdf" text
     python3 "$here/check_sheet.py" "$out/survey.json" text --rows || { echo "  ($*)"; wrong=1; }
-    local pages height
+    local pages width height
     pages=$(pdfinfo "$out/map.pdf" | sed -n 's/^Pages: *//p')
     ! grep -q "To take along" text || pages=$((pages - 1))
-    height=$(gdalinfo "$out/map.png" 2>/dev/null | sed -n 's/^Size is [0-9]*, //p')
-    (((pages > 1) == (height > 1236))) || { echo "$out: $pages pages, picture $height high"; wrong=1; }
+    read -r width height < <(gdalinfo "$out/map.png" 2>/dev/null | sed -n 's/^Size is \([0-9]*\), /\1 /p')
+    (((pages > 1) == (width * height > 1600 * 1236))) || { echo "$out: $pages pages, picture $height high"; wrong=1; }
     sheets=$((sheets + 1))
 }
 

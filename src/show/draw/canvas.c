@@ -35,20 +35,17 @@ struct foci_canvas {
 /* Pango names these even where nothing is installed. */
 static const char *const aliases[] = {"Sans", "Serif", "Monospace", "System-ui", NULL};
 
-static bool is_alias(const char *family) {
-    for (const char *const *alias = aliases; *alias; alias++)
-        if (strcmp(family, *alias) == 0)
-            return true;
-    return false;
-}
-
 static bool has_font(PangoFontMap *fonts) {
     PangoFontFamily **families = NULL;
     int count = 0;
     bool found = false;
     pango_font_map_list_families(fonts, &families, &count);
-    for (int i = 0; i < count && !found; i++)
-        found = !is_alias(pango_font_family_get_name(families[i]));
+    for (int i = 0; i < count && !found; i++) {
+        const char *const *alias = aliases;
+        while (*alias && strcmp(pango_font_family_get_name(families[i]), *alias) != 0)
+            alias++;
+        found = !*alias;
+    }
     g_free((void *)families);
     return found;
 }
@@ -119,6 +116,15 @@ static void set_fact(cairo_surface_t *surface, cairo_pdf_metadata_t key, const c
     g_free(valid);
 }
 
+/* The sheet's pixels, in the middle of a page of so many points. */
+static void fit_page(foci_canvas *canvas, double width, double height) {
+    const double scale = fmin(width / canvas->width, height / canvas->height);
+    cairo_identity_matrix(canvas->cairo);
+    cairo_translate(canvas->cairo, (width - scale * canvas->width) / 2, (height - scale * canvas->height) / 2);
+    cairo_scale(canvas->cairo, scale, scale);
+    pango_cairo_update_context(canvas->cairo, canvas->context);
+}
+
 bool foci_canvas_open_page(foci_canvas **out, int width, int height, const foci_page *page, foci_error *err) {
     foci_canvas *canvas = new_canvas(width, height, PAGE_DENSITY, err);
     if (!canvas)
@@ -129,10 +135,7 @@ bool foci_canvas_open_page(foci_canvas **out, int width, int height, const foci_
     set_fact(surface, CAIRO_PDF_METADATA_CREATOR, "fieldfoci " FOCI_VERSION);
     set_fact(surface, CAIRO_PDF_METADATA_CREATE_DATE, page->made); /* else it would be the clock's */
     start_drawing(canvas, surface);
-    const double scale = fmin(page->width / width, page->height / height);
-    cairo_translate(canvas->cairo, (page->width - scale * width) / 2, (page->height - scale * height) / 2);
-    cairo_scale(canvas->cairo, scale, scale);
-    pango_cairo_update_context(canvas->cairo, canvas->context);
+    fit_page(canvas, page->width, page->height);
     *out = canvas;
     return true;
 }
@@ -170,27 +173,35 @@ void foci_canvas_next_page(foci_canvas *canvas, double height) {
         cairo_translate(canvas->cairo, 0, height);
 }
 
+void foci_canvas_next_sheet(foci_canvas *canvas, int width, int height, const foci_page *page) {
+    canvas->width = width;
+    canvas->height = height;
+    cairo_show_page(canvas->cairo);
+    cairo_pdf_surface_set_size(canvas->surface, page->width, page->height);
+    fit_page(canvas, page->width, page->height);
+}
+
+double foci_canvas_width(const foci_canvas *canvas) {
+    return canvas->width;
+}
+
+static bool is_whole(const foci_canvas *canvas, const char *path, foci_error *err) {
+    const cairo_status_t drawn = cairo_status(canvas->cairo),
+                         status = drawn ? drawn : cairo_surface_status(canvas->surface);
+    return !status || foci_fail(err, FOCI_NO_MEMORY, path, 0, "could not be drawn: %s", cairo_status_to_string(status));
+}
+
 bool foci_canvas_write_pdf(foci_canvas *canvas, const char *path, foci_error *err) {
-    cairo_status_t status = cairo_status(canvas->cairo);
     cairo_surface_finish(canvas->surface);
-    if (status == CAIRO_STATUS_SUCCESS)
-        status = cairo_surface_status(canvas->surface);
     if (canvas->pdf.err.status != FOCI_OK)
         return foci_fail(err, canvas->pdf.err.status, path, 0, "%s", canvas->pdf.err.text);
-    if (status != CAIRO_STATUS_SUCCESS)
-        return foci_fail(err, FOCI_NO_MEMORY, path, 0, "the page could not be drawn: %s",
-                         cairo_status_to_string(status));
-    return foci_deliver_bytes(path, canvas->pdf.bytes, canvas->pdf.size, true, err);
+    return is_whole(canvas, path, err) && foci_deliver_bytes(path, canvas->pdf.bytes, canvas->pdf.size, true, err);
 }
 
 bool foci_canvas_rgb(unsigned char **out, foci_canvas *canvas, foci_error *err) {
     cairo_surface_flush(canvas->surface);
-    cairo_status_t status = cairo_status(canvas->cairo);
-    if (status == CAIRO_STATUS_SUCCESS)
-        status = cairo_surface_status(canvas->surface);
-    if (status != CAIRO_STATUS_SUCCESS)
-        return foci_fail(err, FOCI_NO_MEMORY, NULL, 0, "the picture could not be drawn: %s",
-                         cairo_status_to_string(status));
+    if (!is_whole(canvas, NULL, err))
+        return false;
     const size_t width = (size_t)canvas->width, height = (size_t)canvas->height;
     const size_t stride = (size_t)cairo_image_surface_get_stride(canvas->surface);
     const unsigned char *data = cairo_image_surface_get_data(canvas->surface);

@@ -23,7 +23,13 @@ typedef struct {
  * same bytes: the only time in them is `made`. `page` is needed for this call only. */
 bool foci_canvas_open_page(foci_canvas **out, int width, int height, const foci_page *page,
                            foci_error *err) FOCI_MUST_CHECK;
+
+/* A page of its own size after the one of foci_canvas_open_page, for a sheet of width x height pixels. */
+void foci_canvas_next_sheet(foci_canvas *canvas, int width, int height, const foci_page *page);
 void foci_canvas_close(foci_canvas *canvas);
+
+/* Of the sheet, pixels. */
+double foci_canvas_width(const foci_canvas *canvas);
 
 /* Dots of an image to the pixel, each way: 1 on a picture, more on a page, which is printed finer. */
 int foci_canvas_density(const foci_canvas *canvas);

@@ -26,12 +26,20 @@ struct foci_sheet {
     const foci_paper *paper; /* of the page; NULL: the standard one */
     const foci_small_print *print;
     double body_least; /* the height that the body needs */
+    bool upright;      /* the paper stands; else it lies on its side */
     /* The head from the top of the sheet; where the body begins. */
     double (*head)(foci_canvas *canvas, const void *what);
     bool (*body)(foci_canvas *canvas, const void *what, foci_box frame, foci_error *err);
     const void *what;
     const foci_sheet *next; /* a PDF goes on with this one; NULL: no more. Pictures show the first alone */
 };
+
+/* Where the body would come: head and foot are measured, nothing is drawn. `weigh` says of that frame what the sheet is
+ * worth. */
+bool foci_sheet_weigh(double *worth, const foci_sheet *sheet,
+                      bool (*weigh)(double *worth, foci_canvas *canvas, const void *what, foci_box frame,
+                                    foci_error *err),
+                      foci_error *err) FOCI_MUST_CHECK;
 
 /* ---- files ---- */
 

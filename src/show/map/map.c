@@ -10,9 +10,10 @@
 
 #define INK FOCI_SHEET_INK
 #define PALE 0x444444
-#define WIDTH FOCI_SHEET_WIDTH
 #define MARGIN FOCI_SHEET_MARGIN
-#define BODY_LEAST 560.0 /* height that map and column need at least */
+#define HIGH 1.15           /* so much higher than wide is a high field */
+#define WORTH_STANDING 1.25 /* so much larger must the map then be */
+#define BODY_LEAST 560.0    /* height that map and column need at least */
 
 /* The sentences on the sheet; all owned. */
 typedef struct {
@@ -47,7 +48,7 @@ static bool find_words(sheet_words *words, const foci_survey *round, foci_error 
 
 /* In two lines; a long name may take more, but when it was and how many stops there were is never cut. */
 static double facts_draw(foci_canvas *canvas, double y, const sheet_words *words) {
-    foci_lettering facts = {.size = 23, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
+    foci_lettering facts = {.size = 23, .colour = INK, .width = foci_canvas_width(canvas) - 2 * MARGIN, .lines = 2};
     if (!foci_canvas_cuts(canvas, &facts, words->facts))
         return foci_canvas_text(canvas, MARGIN, y, &facts, words->facts);
     facts.lines = 3;
@@ -58,7 +59,7 @@ static double facts_draw(foci_canvas *canvas, double y, const sheet_words *words
 static double head_draw(foci_canvas *canvas, const void *what) {
     const foci_survey *round = ((const map_sheet *)what)->round;
     const sheet_words *words = &((const map_sheet *)what)->words;
-    const double width = WIDTH - 2 * MARGIN;
+    const double width = foci_canvas_width(canvas) - 2 * MARGIN;
     const foci_lettering second = {.size = 30, .bold = true, .colour = PALE, .width = width, .lines = 2};
     const bool titled = round->title && *round->title;
     double y = 26;
@@ -80,7 +81,8 @@ static double field_head_draw(foci_canvas *canvas, const void *what) {
     const foci_survey *round = ((const map_sheet *)what)->round;
     const sheet_words *words = &((const map_sheet *)what)->words;
     const foci_lettering title = {.size = 33, .bold = true, .heading = true, .colour = INK};
-    const foci_lettering place = {.size = 23, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
+    const foci_lettering place = {
+        .size = 23, .colour = INK, .width = foci_canvas_width(canvas) - 2 * MARGIN, .lines = 2};
     double y = 26;
     y += foci_canvas_text(canvas, MARGIN, y, &title, field_title(round)) + 4;
     y += foci_canvas_text(canvas, MARGIN, y, &place, words->place) + 12;
@@ -108,6 +110,25 @@ static bool field_body_draw(foci_canvas *canvas, const void *what, foci_box fram
     return foci_map_field_page_draw(canvas, ((const map_sheet *)what)->round, frame, err);
 }
 
+static bool scale_of(double *scale, foci_canvas *canvas, const void *what, foci_box frame, foci_error *err) {
+    return foci_map_body_scale(scale, canvas, ((const map_sheet *)what)->round, frame, err);
+}
+
+/* The paper stands where that makes the map of a high field larger by a good share; nobody shall turn a page for less.
+ */
+static bool stand_or_lie(foci_sheet *sheet, const foci_survey *round, foci_error *err) {
+    const foci_box box = foci_multipolygon_box(&round->field.shape);
+    double lying = 0, standing = 0;
+    foci_sheet other = *sheet;
+    other.upright = true;
+    if (box.north - box.south < HIGH * (box.east - box.west))
+        return true;
+    if (!foci_sheet_weigh(&lying, sheet, scale_of, err) || !foci_sheet_weigh(&standing, &other, scale_of, err))
+        return false;
+    sheet->upright = standing >= WORTH_STANDING * lying;
+    return true;
+}
+
 static bool write_sheet(const foci_survey *round, const char *path,
                         bool (*write)(const foci_sheet *sheet, const char *path, foci_error *err), foci_error *err) {
     map_sheet map = {.round = round};
@@ -125,17 +146,17 @@ static bool write_sheet(const foci_survey *round, const char *path,
                                .head = field_head_draw,
                                .body = field_body_draw,
                                .what = &map};
-    const foci_sheet sheet = {.title = round->title && *round->title ? round->title : map.words.finding,
-                              .description = described.text,
-                              .made = round->made,
-                              .paper = round->paper,
-                              .print = &print,
-                              .body_least = BODY_LEAST,
-                              .head = head_draw,
-                              .body = body_draw,
-                              .what = &map,
-                              .next = foci_map_field_page_applies(round) ? &second : NULL};
-    ok = write(&sheet, path, err);
+    foci_sheet sheet = {.title = round->title && *round->title ? round->title : map.words.finding,
+                        .description = described.text,
+                        .made = round->made,
+                        .paper = round->paper,
+                        .print = &print,
+                        .body_least = BODY_LEAST,
+                        .head = head_draw,
+                        .body = body_draw,
+                        .what = &map,
+                        .next = foci_map_field_page_applies(round) ? &second : NULL};
+    ok = stand_or_lie(&sheet, round, err) && write(&sheet, path, err);
 done:
     foci_text_free(&described);
     foci_small_print_free(&reminder);

@@ -9,16 +9,17 @@
 #include "show/map/map_symbols.h"
 #include "decide/words/survey_words.h"
 
-#define SIDE 480.0     /* width of the column beside the map */
-#define GUTTER 40.0    /* between columns */
-#define UNDER 116.0    /* height of the strip below the map: key of the stops, scale, north */
-#define SCALE 300.0    /* most of the bars' length */
-#define DIGS_KEY 460.0 /* from the strip's left end to the key of the dig-checks, right of the scale */
-#define NORTH 90.0     /* kept free for the arrow at its right end */
-#define EDGE 8.0       /* free round a field */
-#define PAD 52.0       /* above and below a field that spans the sheet, for the numbers */
-#define GAP 16.0       /* between what stands one below the other */
-#define WORTH_IT 1.25  /* so much larger must a map be that spans the sheet */
+#define SIDE 480.0        /* width of the column beside the map */
+#define GUTTER 40.0       /* between columns */
+#define UNDER 116.0       /* height of the strip below the map: key of the stops, scale, north */
+#define SCALE 300.0       /* most of the bars' length */
+#define STRIP_LEAST 900.0 /* width that the strip needs */
+#define DIGS_KEY 460.0    /* from the strip's left end to the key of the dig-checks, right of the scale */
+#define NORTH 90.0        /* kept free for the arrow at its right end */
+#define EDGE 8.0          /* free round a field */
+#define PAD 52.0          /* above and below a field that spans the sheet, for the numbers */
+#define GAP 16.0          /* between what stands one below the other */
+#define WORTH_IT 1.25     /* so much larger must a map be that spans the sheet */
 
 /* The ground with its stops and numbers. */
 static bool ground_draw(foci_map_numbering *all, foci_canvas *canvas, const foci_map_view *view,
@@ -32,9 +33,9 @@ static bool ground_draw(foci_map_numbering *all, foci_canvas *canvas, const foci
     return foci_map_numbering_draw(all, canvas, view, round, edges, frame, err);
 }
 
-/* The map in its frame, `pad` pixels from its upper and lower edge, and the strip under it. */
+/* The map in its frame, `pad` pixels from its upper and lower edge, and the strip under it, `wide` pixels. */
 static bool field_draw(foci_canvas *canvas, const foci_survey *round, const double *edges, double turn, foci_box frame,
-                       double pad, foci_error *err) {
+                       double pad, double wide, foci_error *err) {
     const double width = frame.east - frame.west;
     const foci_map_view view = foci_map_view_fit(&round->field.shape, turn, frame.west, frame.north + pad, width,
                                                  frame.south - frame.north - UNDER - 2 * pad, EDGE);
@@ -44,11 +45,11 @@ static bool field_draw(foci_canvas *canvas, const foci_survey *round, const doub
         return false;
     foci_map_numbering all = {0};
     const bool ok = ground_draw(&all, canvas, &view, round, edges, map, err);
-    foci_map_key_draw(canvas, frame.west, map.south + 10, width, round, edges);
+    foci_map_key_draw(canvas, frame.west, map.south + 10, wide, round, edges);
     foci_map_scale_draw(canvas, frame.west, frame.south - 46, SCALE, view.scale, foci_words_measures(round));
-    foci_map_digs_key_draw(canvas, frame.west + DIGS_KEY, frame.south - 53, width - DIGS_KEY - NORTH,
+    foci_map_digs_key_draw(canvas, frame.west + DIGS_KEY, frame.south - 53, wide - DIGS_KEY - NORTH,
                            ok ? all.labels : NULL, ok ? all.hotspots : 0, ok ? all.digs : 0);
-    foci_map_north_draw(canvas, (foci_point){frame.east - 40, frame.south - 26}, 20,
+    foci_map_north_draw(canvas, (foci_point){frame.west + wide - 40, frame.south - 26}, 20,
                         foci_map_view_turn(&view) - convergence);
     foci_map_numbering_free(&all);
     return ok;
@@ -58,11 +59,15 @@ static double scale_in(const foci_survey *round, double turn, double width, doub
     return foci_map_view_fit(&round->field.shape, turn, 0, 0, width, fmax(height, 1), EDGE).scale;
 }
 
+/* On a sheet that stands the strip runs below both. */
 static bool beside_draw(foci_canvas *canvas, const foci_survey *round, const double *edges, double turn, foci_box frame,
                         foci_error *err) {
     const foci_box map = {frame.west, frame.south, frame.east - SIDE - GUTTER, frame.north};
-    const foci_box side = {frame.east - SIDE, frame.south, frame.east, frame.north};
-    return field_draw(canvas, round, edges, turn, map, 0, err) &&
+    foci_box side = {frame.east - SIDE, frame.south, frame.east, frame.north};
+    const bool narrow = map.east - map.west < STRIP_LEAST;
+    if (narrow)
+        side.south -= UNDER;
+    return field_draw(canvas, round, edges, turn, map, 0, (narrow ? frame.east : map.east) - map.west, err) &&
            foci_map_side_draw(canvas, round, edges, turn, side, err);
 }
 
@@ -123,7 +128,7 @@ static bool span_draw(foci_canvas *canvas, const foci_survey *round, const doubl
     foci_box map = frame, rest = frame;
     double title = 0, height = 0;
     map.south = map.north + plan->map;
-    if (!field_draw(canvas, round, edges, plan->turn, map, PAD, err))
+    if (!field_draw(canvas, round, edges, plan->turn, map, PAD, map.east - map.west, err))
         return false;
     rest.north = map.south + gap;
     if (plan->chance > 0) {
@@ -155,15 +160,40 @@ static bool find_span(bool *found, span *out, foci_canvas *canvas, const foci_su
     return true;
 }
 
-bool foci_map_body_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, foci_error *err) {
-    const double width = frame.east - frame.west - SIDE - GUTTER, height = frame.south - frame.north - UNDER;
-    const double turn = foci_map_turn(&round->field.shape, width, height);
+/* How the frame is used: the turn of a map beside what explains it, or, where that makes it larger, a map that spans.
+ */
+typedef struct {
     double edges[FOCI_LEGEND_MOST];
-    span plan = {0};
-    bool spans = false;
-    foci_map_legends[FOCI_LEGEND_SEVERITY].breaks(edges, round);
-    if (!find_span(&spans, &plan, canvas, round, edges, frame, WORTH_IT * scale_in(round, turn, width, height), err))
+    double turn, scale; /* pixels per metre */
+    bool spans;
+    span plan;
+} layout;
+
+static bool find_layout(layout *out, foci_canvas *canvas, const foci_survey *round, foci_box frame, foci_error *err) {
+    const double width = frame.east - frame.west - SIDE - GUTTER, height = frame.south - frame.north - UNDER;
+    out->turn = foci_map_turn(&round->field.shape, width, height);
+    out->scale = scale_in(round, out->turn, width, height);
+    foci_map_legends[FOCI_LEGEND_SEVERITY].breaks(out->edges, round);
+    if (!find_span(&out->spans, &out->plan, canvas, round, out->edges, frame, WORTH_IT * out->scale, err))
         return false;
-    return spans ? span_draw(canvas, round, edges, &plan, frame, err)
-                 : beside_draw(canvas, round, edges, turn, frame, err);
+    if (out->spans)
+        out->scale = scale_in(round, out->plan.turn, frame.east - frame.west, out->plan.map - 2 * PAD - UNDER);
+    return true;
+}
+
+bool foci_map_body_scale(double *scale, foci_canvas *canvas, const foci_survey *round, foci_box frame,
+                         foci_error *err) {
+    layout as = {0};
+    if (!find_layout(&as, canvas, round, frame, err))
+        return false;
+    *scale = as.scale;
+    return true;
+}
+
+bool foci_map_body_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, foci_error *err) {
+    layout as = {0};
+    if (!find_layout(&as, canvas, round, frame, err))
+        return false;
+    return as.spans ? span_draw(canvas, round, as.edges, &as.plan, frame, err)
+                    : beside_draw(canvas, round, as.edges, as.turn, frame, err);
 }

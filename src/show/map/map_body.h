@@ -7,4 +7,8 @@
 /* Fills the frame (pixels, south being the larger y). */
 bool foci_map_body_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, foci_error *err) FOCI_MUST_CHECK;
 
+/* How large the map would be in the frame, pixels per metre. */
+bool foci_map_body_scale(double *scale, foci_canvas *canvas, const foci_survey *round, foci_box frame,
+                         foci_error *err) FOCI_MUST_CHECK;
+
 #endif

@@ -292,6 +292,35 @@ static void too_many_words_go_on_below(void **state) {
     scratch_remove(page);
 }
 
+/* The paper stands where that makes the map larger by a quarter; the page to take along lies. */
+static void a_high_field_stands(void **state) {
+    (void)state;
+    const sample_plan high = {30, 46, 4, 6, 1, 34}, square = {40, 40, 5, 5, 1, 34};
+    foci_survey round = {0};
+    foci_error err = {0};
+    char path[256], page[256];
+    picture read;
+    scratch_name(path, "map.png");
+    scratch_name(page, "map.pdf");
+    assert_done(sample_round_of(&round, &high, &err), err);
+    write_sheet(&round, path);
+    picture_read(&read, path);
+    assert_int_equal(read.width, 1236);
+    assert_int_equal(read.height, 1600);
+    picture_free(&read);
+    assert_done(foci_map_write_pdf(&round, page, &err), err);
+    assert_true(page_holds(page, "/MediaBox [ 0 0 612 792 ]") && page_holds(page, "/MediaBox [ 0 0 792 612 ]"));
+    foci_survey_free(&round);
+    assert_done(sample_round_of(&round, &square, &err), err);
+    write_sheet(&round, path);
+    picture_read(&read, path);
+    assert_int_equal(read.width, 1600);
+    picture_free(&read);
+    foci_survey_free(&round);
+    scratch_remove(path);
+    scratch_remove(page);
+}
+
 static const foci_survey *attempted;
 
 static bool attempt(foci_error *err) {
@@ -329,6 +358,7 @@ int main(void) {
         WITH_ROUND(what_is_missing_is_no_failure),
         WITH_ROUND(stops_without_a_surface_are_shown_as_they_are),
         WITH_ROUND(too_many_words_go_on_below),
+        cmocka_unit_test(a_high_field_stands),
         cmocka_unit_test(every_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
