@@ -20,11 +20,14 @@
 #include "fieldfoci/unfinished.h"
 
 /* What was found, and where. */
+#include "fieldfoci/dates.h"
+#include "fieldfoci/notes.h"
 #include "fieldfoci/rating.h"
 #include "fieldfoci/stops.h"
 #include "fieldfoci/field.h"
 #include "fieldfoci/profile.h"
 #include "fieldfoci/checks.h"
+#include "fieldfoci/first_look.h"
 #include "fieldfoci/grid.h"
 #include "fieldfoci/marks.h"
 #include "fieldfoci/photo.h"

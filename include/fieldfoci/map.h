@@ -13,6 +13,10 @@ FOCI_API bool foci_map_write_png(const foci_survey *round, const char *path, foc
  * at `path` is replaced. */
 FOCI_API bool foci_map_write_pdf(const foci_survey *round, const char *path, foci_error *err) FOCI_MUST_CHECK;
 
+/* Draws the stops of a checked survey as dots in the field, the highest by name, on a sheet of the same size: what was
+ * read, and nothing between. */
+FOCI_API bool foci_dot_map_write_png(const foci_survey *survey, const char *path, foci_error *err) FOCI_MUST_CHECK;
+
 /* Draws the semivariances as points sized by their pairs and the model as a line. `model` may be NULL. */
 FOCI_API bool foci_variogram_picture_write(const foci_semivariances *semivariances, const foci_variogram *model,
                                            const char *unit, const char *made, const char *path,

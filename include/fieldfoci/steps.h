@@ -84,6 +84,10 @@ FOCI_API bool foci_survey_estimate_leave_one_out(const foci_survey *survey, cons
                                                  char **summary, const foci_execution *how,
                                                  foci_error *err) FOCI_MUST_CHECK;
 
+/* Draws the stops of a checked survey (it must have a field) as dots to `file` (.png). */
+FOCI_API bool foci_survey_draw_dots(const foci_survey *survey, const char *file, bool overwrite,
+                                    foci_error *err) FOCI_MUST_CHECK;
+
 /* Draws the variogram to `file` (.png). `model` may be NULL. */
 FOCI_API bool foci_survey_draw_variogram(const foci_survey *survey, const foci_semivariances *semivariances,
                                          const foci_variogram *model, const char *file, bool overwrite,

@@ -15,8 +15,9 @@ const cli_command cli_commands[] = {
      "survey.json, survey.gpkg, GeoTIFFs and map.png.",
      command_map},
     {"check", FOCI_FOR_CHECK, "STOPS... --field FIELD", "is this input fit to map?",
-     "Reads as map does and prints what would be used, every stop that would not and why, the findings, and the spread "
-     "of the readings.",
+     "Reads as map does and prints every stop as it was read, those that would not be used and why, the highest and "
+     "the "
+     "lowest, means by day and by rater, and the findings; --out FILE.png draws the stops as dots.",
      command_check},
     {"estimate", FOCI_FOR_ESTIMATE, "STOPS... --at PLACES --out FILE", "what does the surface say at these places?",
      "Estimates at the points of PLACES and writes their columns with estimate, variance and chance. --cross-check "

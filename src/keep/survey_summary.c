@@ -1,3 +1,4 @@
+#include "keep/check_summary.h"
 #include "keep/survey_summary.h"
 
 #include <math.h>
@@ -356,7 +357,7 @@ char *foci_check_summary(const foci_survey *round, const foci_json *job, const f
     if (root && foci_summary_put_program(root, round->made, err) && put_inputs(root, round, err) &&
         foci_summary_put_field(root, round, err) && foci_summary_put_disease(root, round, err) &&
         put_reading(root, round, job, err) && put_stops(root, round, err) &&
-        put_findings(root, &round->findings, err) &&
+        put_findings(root, &round->findings, err) && foci_check_summary_put(root, round, err) &&
         foci_json_put_bool(root, "fit_to_map", unfit->status == FOCI_OK, err) &&
         foci_json_put_text(root, "unfit_why", unfit->status == FOCI_OK ? NULL : unfit->text, err))
         text = foci_json_print(root, err);

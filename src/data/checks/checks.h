@@ -13,6 +13,7 @@
 /* checks_place.c */
 FOCI_CHECK(foci_check_no_place);
 FOCI_CHECK(foci_check_swapped);
+FOCI_CHECK(foci_check_minutes);
 FOCI_CHECK(foci_check_sign);
 FOCI_CHECK(foci_check_no_fix);
 FOCI_CHECK(foci_check_no_such_place);
@@ -21,6 +22,7 @@ FOCI_CHECK(foci_check_shared_place);
 
 /* checks_layout.c */
 FOCI_CHECK(foci_check_one_line);
+FOCI_CHECK(foci_check_repeated_place);
 FOCI_CHECK(foci_check_coarse_place);
 
 /* checks_reading.c */
@@ -33,6 +35,7 @@ FOCI_CHECK(foci_check_date);
 /* checks_survey.c */
 FOCI_CHECK(foci_check_uneven_effort);
 FOCI_CHECK(foci_check_few_stops);
+FOCI_CHECK(foci_check_raters);
 FOCI_CHECK(foci_check_days_apart);
 FOCI_CHECK(foci_check_all_zero);
 FOCI_CHECK(foci_check_all_equal);

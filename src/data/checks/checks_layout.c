@@ -1,7 +1,9 @@
 /* How the places lie together, and how well they are known. */
+#include "data/checks/check_tools.h"
 #include "data/checks/checks.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "data/places/projection.h"
 #include "data/stops/one_line.h"
@@ -87,4 +89,34 @@ bool foci_check_coarse_place(foci_findings *findings, foci_stops *stops, const f
             return false;
     }
     return true;
+}
+
+/* ---- a receiver that stood still ---- */
+
+/* Two raters may have stood there on purpose. */
+static bool same_place(const foci_stop *a, const foci_stop *b) {
+    const char *first = a->rater ? a->rater : "", *second = b->rater ? b->rater : "";
+    return a->input == b->input && a->own.x == b->own.x && a->own.y == b->own.y && strcmp(first, second) == 0 &&
+           (b->used || b->pooled_into != FOCI_NOT_POOLED);
+}
+
+/* Three stops in a row with the very same coordinates are no chance (common practice, no source). */
+bool foci_check_repeated_place(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                               const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    foci_stop_list list = {0};
+    bool ok = true;
+    for (size_t i = 0, next = 0; ok && i < stops->count; i = next) {
+        for (next = i + 1; next < stops->count && same_place(&stops->items[i], &stops->items[next]);)
+            next++;
+        for (size_t k = i; ok && next - i >= 3 && k < next; k++)
+            ok = foci_stop_list_add(&list, k, err);
+    }
+    ok =
+        ok && foci_check_say(findings, FOCI_WARNING, stops, &list,
+                             "have the very same place as the stops before or behind them: the receiver may have stood "
+                             "still; fill in the true coordinates, or leave these stops out.",
+                             err);
+    foci_stop_list_free(&list);
+    return ok;
 }

@@ -52,6 +52,33 @@ static bool is_swapped(const foci_stops *stops, const foci_stop *stop, const voi
     return written_wrong(context, stop->lonlat, (foci_point){stop->lonlat.y, stop->lonlat.x});
 }
 
+/* 42.5812 for 42 degrees 58.12 minutes; `seconds`: for 42 degrees 58 minutes 12 seconds. */
+static double from_minutes(double written, bool seconds) {
+    const double size = fabs(written), degrees = floor(size), minutes = 100 * (size - degrees);
+    const double whole = floor(minutes + 1e-9);
+    const double value = degrees + (seconds ? whole / 60 + fmax(minutes - whole, 0) / 36 : minutes / 60);
+    return minutes < 60 ? copysign(value, written) : NAN;
+}
+
+static bool has_minutes(const foci_stops *stops, const foci_stop *stop, const void *context) {
+    (void)stops;
+    for (int seconds = 0; seconds < 2; seconds++) {
+        const foci_point otherwise = {from_minutes(stop->lonlat.x, seconds), from_minutes(stop->lonlat.y, seconds)};
+        if (isfinite(otherwise.x) && isfinite(otherwise.y) && written_wrong(context, stop->lonlat, otherwise))
+            return true;
+    }
+    return false;
+}
+
+bool foci_check_minutes(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                        const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_shape;
+    if (!field_lonlat)
+        return true;
+    const foci_box field = foci_multipolygon_box(field_lonlat);
+    return foci_check_leave_out(findings, stops, FOCI_REASON_MINUTES, has_minutes, &field, err);
+}
+
 static bool lacks_longitude_sign(const foci_stops *stops, const foci_stop *stop, const void *context) {
     (void)stops;
     return written_wrong(context, stop->lonlat, (foci_point){-stop->lonlat.x, stop->lonlat.y});

@@ -5,6 +5,8 @@
 #include <string.h>
 
 #include "base/probability.h"
+#include "base/text.h"
+#include "fieldfoci/first_look.h"
 
 /* Fewer give no variogram worth fitting (common practice, no source). */
 /* Days; disease moves on between rounds (common practice, no source). */
@@ -136,6 +138,31 @@ bool foci_check_days_apart(foci_findings *findings, foci_stops *stops, const foc
 
 /* ---- what was found ---- */
 
+/* ---- who rated ---- */
+
+bool foci_check_raters(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                       const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    foci_reading_groups raters = {0};
+    foci_text means = {0};
+    if (!foci_reading_groups_by_rater(&raters, stops, err))
+        return false;
+    bool ok = true;
+    for (size_t i = 0; ok && i < raters.count; i++)
+        ok = foci_text_add(&means, err, "%s%s %zu stop%s, mean %.3g", i ? "; " : "",
+                           *raters.items[i].name ? raters.items[i].name : "nobody named", raters.items[i].stops,
+                           raters.items[i].stops == 1 ? "" : "s", raters.items[i].mean);
+    ok = ok &&
+         (raters.count < 2 ||
+          foci_findings_add(findings, NULL, FOCI_NOTE, NULL, NULL, 0, err,
+                            "Not one person rated all stops (%s): part of what differs may be their eyes; let them "
+                            "rate the same few stops, and compare.",
+                            means.text));
+    foci_text_free(&means);
+    foci_reading_groups_free(&raters);
+    return ok;
+}
+
 bool foci_check_all_zero(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
                          const foci_multipolygon *field_shape, foci_error *err) {
     (void)field_lonlat, (void)field_shape;
@@ -192,18 +219,34 @@ bool foci_check_all_equal(foci_findings *findings, foci_stops *stops, const foci
                              sum.count, value);
 }
 
+/* "; 0 of 20, as at stop 7, still leaves up to 16 % of the units there": of the first stop where nothing was found. */
+static void zero_words(char text[200], const foci_stops *stops) {
+    text[0] = '\0';
+    for (size_t i = 0; i < stops->count && !*text; i++) {
+        const foci_stop *stop = &stops->items[i];
+        double low = 0, high = 0;
+        if (stops->kind != FOCI_READING_COUNT || !stop->used || stop->hits != 0 || !(stop->checked > 0))
+            continue;
+        foci_share_interval(0, stop->checked, &low, &high);
+        snprintf(text, 200, "; 0 of %.0f, as at stop %.60s, still leaves up to %.2g %% of the units there",
+                 stop->checked, stop->name, high);
+    }
+}
+
 bool foci_check_mostly_zero(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
                             const foci_multipolygon *field_shape, foci_error *err) {
     (void)field_lonlat, (void)field_shape;
     tally sum;
+    char zero[200];
     if (!tally_make(&sum, stops, err))
         return false;
     if (sum.zeros == sum.count || 10 * sum.zeros <= 7 * sum.count)
         return true;
+    zero_words(zero, stops);
     return foci_findings_add(findings, NULL, FOCI_NOTE, NULL, NULL, 0, err,
                              "At %zu of %zu stops nothing was found (%.0f %%): with so many zeros the chances on the "
-                             "map are rough.",
-                             sum.zeros, sum.count, 100 * (double)sum.zeros / (double)sum.count) &&
+                             "map are rough%s.",
+                             sum.zeros, sum.count, 100 * (double)sum.zeros / (double)sum.count, zero) &&
            foci_findings_trust(
                findings, err,
                "Nothing was found at %zu of %zu stops: with so many zeros the chances on the map are rough.", sum.zeros,

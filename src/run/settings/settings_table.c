@@ -223,10 +223,10 @@ const foci_setting foci_setting_table[] = {
      "start of the random draws"},
     {"threads", "N", KIND(WHOLE), AT(threads), NULL, 1, 4096, false, NONE, SURFACE | FOCI_FOR_SEASONS | FOCI_FOR_PLAN,
      false, "processor cores to use; else all"},
-    {"out", "PATH", KIND(FILE), AT(out), NULL, 0, 0, false, NONE, WRITES, false,
+    {"out", "PATH", KIND(FILE), AT(out), NULL, 0, 0, false, NONE, WRITES | FOCI_FOR_CHECK, false,
      "where the result goes: a folder for map, task and seasons, a file for estimate and pattern (.csv, .geojson, "
-     ".gpkg), variogram (.png) and plan (.csv, .geojson, .gpx, .pdf)"},
-    {"overwrite", NULL, KIND(FLAG), AT(overwrite), NULL, 0, 0, false, NONE, WRITES, false,
+     ".gpkg), variogram and check (.png) and plan (.csv, .geojson, .gpx, .pdf)"},
+    {"overwrite", NULL, KIND(FLAG), AT(overwrite), NULL, 0, 0, false, NONE, WRITES | FOCI_FOR_CHECK, false,
      "replace what is there; only files of this program are replaced"},
     {"json", NULL, KIND(FLAG), AT(json), NULL, 0, 0, false, NONE, TALKS, false,
      "print the result as JSON on standard output"},

@@ -212,6 +212,29 @@ static void coarser(scene *s) {
         s->items[i].own = (foci_point){round(s->items[i].own.x * 1e3) / 1e3, round(s->items[i].own.y * 1e3) / 1e3};
 }
 
+/* 42 degrees 58.2 minutes written as 42.582. */
+static double as_minutes(double degrees, bool seconds) {
+    const double size = fabs(degrees), whole = floor(size), minutes = 60 * (size - whole), full = floor(minutes);
+    return copysign(whole + (seconds ? full / 100 + (minutes - full) * 60 / 1e4 : minutes / 100), degrees);
+}
+
+static void minutes(scene *s) {
+    for (size_t i = 1; i < 3; i++)
+        s->items[i].own = s->items[i].lonlat =
+            (foci_point){as_minutes(s->items[i].lonlat.x, i == 2), as_minutes(s->items[i].lonlat.y, i == 2)};
+}
+
+static void stood_still(scene *s) {
+    for (size_t i = 11; i < 13; i++)
+        s->items[i].own = s->items[10].own; /* work places stay apart: pooling would have a word of its own */
+}
+
+static void two_raters(scene *s) {
+    static char ada[] = "Ada", ben[] = "Ben";
+    for (size_t i = 0; i < STOPS; i++)
+        s->items[i].rater = i < 10 ? ada : ben;
+}
+
 static void read_with_a_choice(scene *s) {
     static char *const notes[] = {"semicolons stand between the cells", "commas in column \"hits\" are decimal marks"};
     s->inputs[0].notes = (foci_notes){2, (char **)notes};
@@ -231,6 +254,11 @@ static const struct {
     {"swapped coordinates", swapped, FOCI_WARNING, 28, "S1",
      "Stops S1 and S8 lie in the field only with longitude and latitude exchanged and are left out; swap the two "
      "columns"},
+    {"minutes as decimals", minutes, FOCI_WARNING, 28, "S2",
+     "Stops S2 and S3 lie in the field only where their decimals are minutes (and seconds) of a degree"},
+    {"repeated place", stood_still, FOCI_WARNING, 30, "S11",
+     "Stops S11, S12 and S13 have the very same place as the stops before or behind them"},
+    {"raters", two_raters, FOCI_NOTE, 30, NULL, "(Ada 10 stops, mean 5; Ben 20 stops, mean 5): part of what differs"},
     {"wrong sign", east_for_west, FOCI_WARNING, 29, "S3", "west of Greenwich take a minus sign"},
     {"wrong sign", south_for_north, FOCI_WARNING, 29, "S3", "south of the equator take a minus sign"},
     {"no fix", no_fix, FOCI_WARNING, 29, "S5", "(0, 0)"},
