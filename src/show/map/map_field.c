@@ -51,6 +51,16 @@ static double layer_at(const foci_grid *grid, const double *layer, foci_point pl
     const double column = (place.x - grid->west) / grid->cell - 0.5, row = (grid->north - place.y) / grid->cell - 0.5;
     const double left = floor(column), top = floor(row);
     double sum = 0, weights = 0;
+    if (left >= 0 && top >= 0 && left + 1 < (double)grid->columns && top + 1 < (double)grid->rows) {
+        const double *north = layer + (size_t)top * grid->columns + (size_t)left, *south = north + grid->columns;
+        const double a = north[0], b = north[1], c = south[0], d = south[1];
+        if (!isnan(a + b + c + d)) { /* nearly everywhere: the same sum at one go */
+            const double west = 1 - fabs(column - left), east = 1 - fabs(column - (left + 1));
+            const double upper = 1 - fabs(row - top), lower = 1 - fabs(row - (top + 1));
+            const double wa = west * upper, wb = east * upper, wc = west * lower, wd = east * lower;
+            return (wa * a + wb * b + wc * c + wd * d) / (wa + wb + wc + wd);
+        }
+    }
     for (int corner = 0; corner < 4; corner++) {
         const int right = corner % 2, down = corner / 2;
         const double c = left + right, r = top + down;

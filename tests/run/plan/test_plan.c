@@ -8,6 +8,7 @@
 #include "fieldfoci/steps.h"
 #include "fieldfoci/summary.h"
 #include "run/run_map.h"
+#include "run/write_survey.h"
 #include "support/scratch.h"
 
 enum { WORDS_MOST = 24, OF_THE_MAP = 99, USED = 97 };
@@ -47,7 +48,7 @@ static int begin(void **state) {
                            "10",   "--digs",  "7",        "--cell", "10"};
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, (int)(sizeof words / sizeof *words), words, &err), err);
     assert_done(run_map(&survey, &settings, HOW, &err), err);
-    assert_done(foci_survey_write(&survey, survey_folder, false, &err), err);
+    write_survey_to_read(&survey, survey_folder);
     foci_survey_free(&survey);
     foci_settings_free(&settings);
     return 0;

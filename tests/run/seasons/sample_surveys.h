@@ -11,6 +11,7 @@
 #include "fieldfoci/comparison.h"
 #include "fieldfoci/summary.h"
 #include "run/run_map.h"
+#include "run/write_survey.h"
 
 static char sample_folder[] = "/tmp/foci-seasons-XXXXXX";
 
@@ -75,10 +76,14 @@ static inline void write_stops(const char *name, const sample_season *season, in
     assert_int_equal(fclose(file), 0);
 }
 
+#ifndef SAMPLE_CELL
+#define SAMPLE_CELL "10" /* what the places say; coarser where only words are asked for */
+#endif
+
 static const char *const sample_counts[] = {"--hits", "infected", "--checked", "checked", "--id", "stop", "--when",
-                                            "day",    "--cell",   "10",        "--digs",  "0",    NULL};
-static const char *const sample_scores[] = {"--value", "score", "--id",   "stop", "--when", "day",
-                                            "--cell",  "10",    "--digs", "0",    NULL};
+                                            "day",    "--cell",   SAMPLE_CELL, "--digs",  "0",    NULL};
+static const char *const sample_scores[] = {"--value", "score",     "--id",   "stop", "--when", "day",
+                                            "--cell",  SAMPLE_CELL, "--digs", "0",    NULL};
 
 static inline int sample_words(const char *const *words) {
     int count = 0;
@@ -98,7 +103,7 @@ static inline void map_survey(const char *survey, const char *stops, const char 
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, sample_words(reading), reading, &err), err);
     assert_done(foci_settings_parse(&settings, FOCI_FOR_MAP, sample_words(more), more, &err), err);
     assert_done(run_map(&made, &settings, NULL, &err), err);
-    assert_done(foci_survey_write(&made, in_folder(survey), true, &err), err);
+    write_survey_to_read(&made, in_folder(survey));
     foci_survey_free(&made);
     foci_settings_free(&settings);
 }

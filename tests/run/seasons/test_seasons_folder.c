@@ -1,4 +1,5 @@
 /* A comparison's surroundings: a history it comes from, the folder it goes to, and memory that runs out. */
+#define SAMPLE_CELL "20"
 #include "run/seasons/sample_surveys.h"
 #include "support/places.h"
 

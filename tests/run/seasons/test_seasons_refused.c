@@ -1,4 +1,5 @@
 /* What may not be compared, each with its reason, and what goes on for a stated one. */
+#define SAMPLE_CELL "20"
 #include "run/seasons/sample_surveys.h"
 
 #include "fieldfoci/history.h"

@@ -12,6 +12,7 @@
 #include "fieldfoci/steps.h"
 #include "run/steps/earlier.h"
 #include "run/run_map.h"
+#include "run/write_survey.h"
 
 static char folder[] = "/tmp/foci-earlier-XXXXXX";
 
@@ -86,7 +87,7 @@ static void write_survey(const char *name, const char *stops, const char *field,
     foci_survey survey = {0};
     foci_error err = {0};
     assert_done(map(&survey, stops, field, words, &err), err);
-    assert_done(foci_survey_write(&survey, in_folder(name), false, &err), err);
+    write_survey_to_read(&survey, in_folder(name));
     foci_survey_free(&survey);
 }
 

@@ -9,6 +9,7 @@
 #include "fieldfoci/history.h"
 #include "run/steps/recall.h"
 #include "run/run_map.h"
+#include "run/write_survey.h"
 
 static char folder[] = "/tmp/foci-recall-XXXXXX";
 
@@ -104,7 +105,7 @@ static int afresh(void **state) {
 static const char *const of_counts[] = {
     "--hits",      "infected", "--checked", "plants",    "--id",
     "stop",        "--when",   "day",       "--disease", "southern-stem-rot-of-peanut",
-    "--threshold", "15",       "--cell",    "8",         "--row-heading",
+    "--threshold", "15",       "--cell",    "16",        "--row-heading",
     "7",           NULL};
 static const char *const of_scores[] = {"--value", "score", "--crs", "EPSG:32616", "--threshold", "3.5", NULL};
 
@@ -122,10 +123,9 @@ static void map_survey(foci_survey *survey, const char *stops, const char *field
 }
 
 static void write_survey(const foci_survey *survey, const char *name) {
-    foci_error err = {0};
     char path[512];
     snprintf(path, sizeof path, "%s", in_folder(name));
-    assert_done(foci_survey_write(survey, path, false, &err), err);
+    write_survey_to_read(survey, path);
 }
 
 static void assert_same_stops(const foci_survey *round, const foci_survey *first) {
