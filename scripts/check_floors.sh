@@ -5,7 +5,7 @@
 set -euo pipefail
 cd "${1:-$(dirname "$0")/..}"
 
-declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [keep]=4 [show]=5 [run]=6 [cli]=7 [all]=8)
+declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [keep]=4 [show]=5 [run]=6 [desk]=7 [cli]=8 [all]=9)
 
 # The rooms of a floor: `<` above the ones before it, side by side without it. A floor without a line is flat.
 declare -A rooms=(
@@ -42,12 +42,14 @@ doors=(
     "cairo.h cairo-*.h pango/*.h|src/show/draw/canvas.c"
     "png.h|src/show/draw/png_file.c"
     "libxml/*.h|src/show/draw/xml_file.c"
+    "microhttpd.h|src/desk/http.c"
     "omp.h|src/base/parallel.c")
 
 # Everything else in <> must be the C or C++ language's or the operating system's.
 system=" assert.h complex.h ctype.h errno.h fenv.h float.h inttypes.h limits.h locale.h math.h setjmp.h signal.h stdarg.h
  stdatomic.h stdbool.h stddef.h stdint.h stdio.h stdlib.h string.h tgmath.h threads.h time.h cmath
- dirent.h fcntl.h ftw.h getopt.h pthread.h strings.h unistd.h linux/fs.h sys/file.h sys/ioctl.h sys/resource.h sys/stat.h sys/syscall.h sys/types.h "
+ arpa/inet.h dirent.h fcntl.h ftw.h getopt.h netinet/in.h pthread.h pwd.h strings.h unistd.h linux/fs.h
+ sys/file.h sys/ioctl.h sys/mman.h sys/prctl.h sys/random.h sys/resource.h sys/select.h sys/socket.h sys/stat.h sys/syscall.h sys/types.h sys/wait.h "
 
 complaints=0
 complain() {

@@ -6,7 +6,7 @@ build_packages=(cmake ninja-build pkg-config gcc g++ libc6-dev
     libgdal-dev libproj-dev libgeos-dev libpng-dev libxml2-dev
     liblapacke-dev libopenblas-dev libnlopt-dev
     libcairo2-dev libpango1.0-dev fonts-dejavu-core
-    libjansson-dev libmd-dev libsqlite3-dev libjs-leaflet)
+    libjansson-dev libmd-dev libsqlite3-dev libjs-leaflet libmicrohttpd-dev)
 
 # Needed besides to test; libomp-dev for the omp.h that clang-tidy reads.
 test_packages=(libcmocka-dev gdal-bin clang-format clang-tidy libomp-dev man-db poppler-utils python3 libxml2-utils

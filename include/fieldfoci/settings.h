@@ -20,6 +20,7 @@ enum {
     FOCI_FOR_HISTORY = 256,
     FOCI_FOR_SEASONS = 512,
     FOCI_FOR_PLAN = 1024,
+    FOCI_FOR_DESK = 2048,
 };
 
 #define FOCI_SETTINGS_MOST 96
@@ -38,6 +39,8 @@ typedef struct {
     const char *remove; /* a season of the history */
     const char *only;   /* seasons, one a line */
     const char *at, *out, *job;
+    size_t port;    /* of the desk; 0: any that is free */
+    bool no_browser;
     size_t threads; /* what the program makes its foci_execution of; FOCI_OPEN: all */
     bool overwrite, json, quiet, progress;
     bool given[FOCI_SETTINGS_MOST]; /* by row of the table */

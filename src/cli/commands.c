@@ -57,6 +57,10 @@ const cli_command cli_commands[] = {
      "where hotspots came back, are new or gone, in hectares with their uncertainty, held against what chance would "
      "give.",
      command_seasons},
+    {"desk", FOCI_FOR_DESK, "[FOLDER]", "the whole job in a page on this machine",
+     "Serves a page to this machine alone and opens it, or prints its address. What it makes lies in FOLDER (else "
+     "fieldfoci in your home) as plain files that the other commands read. Ctrl-C ends it.",
+     command_desk},
     {"profiles", FOCI_FOR_PROFILES, "[NAME]", "the disease profiles, and what each says",
      "Lists the built-in disease profiles; with a name or a file, all that the profile says, each fact with its "
      "source.",

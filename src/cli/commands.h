@@ -30,6 +30,7 @@ int command_profiles(const foci_settings *settings);
 int command_task(const foci_settings *settings);
 int command_record(const foci_settings *settings);
 int command_history(const foci_settings *settings);
+int command_desk(const foci_settings *settings);
 int command_seasons(const foci_settings *settings);
 int command_plan(const foci_settings *settings);
 

@@ -20,7 +20,7 @@ enum {
     WRITES = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN | FOCI_FOR_TASK |
              FOCI_FOR_SEASONS | FOCI_FOR_PLAN,
     DRAWS = FOCI_FOR_MAP | FOCI_FOR_PATTERN | FOCI_FOR_SEASONS | FOCI_FOR_PLAN,
-    TALKS = FORM | FOCI_FOR_PROFILES | FOCI_FOR_HISTORY | FOCI_FOR_SEASONS,
+    TALKS = FORM | FOCI_FOR_PROFILES | FOCI_FOR_HISTORY | FOCI_FOR_SEASONS | FOCI_FOR_DESK,
 };
 
 static const struct {
@@ -223,6 +223,10 @@ const foci_setting foci_setting_table[] = {
      "start of the random draws"},
     {"threads", "N", KIND(WHOLE), AT(threads), NULL, 1, 4096, false, NONE, SURFACE | FOCI_FOR_SEASONS | FOCI_FOR_PLAN,
      false, "processor cores to use; else all"},
+    {"port", "N", KIND(WHOLE), AT(port), NULL, 1, 65535, false, NONE, FOCI_FOR_DESK, false,
+     "where the desk is served on this machine; else at any place that is free"},
+    {"no-browser", NULL, KIND(FLAG), AT(no_browser), NULL, 0, 0, false, NONE, FOCI_FOR_DESK, false,
+     "print the desk's address only"},
     {"out", "PATH", KIND(FILE), AT(out), NULL, 0, 0, false, NONE, WRITES | FOCI_FOR_CHECK, false,
      "where the result goes: a folder for map, task and seasons, a file for estimate and pattern (.csv, .geojson, "
      ".gpkg), variogram and check (.png) and plan (.csv, .geojson, .gpx, .pdf)"},
