@@ -21,6 +21,7 @@ enum {
     FOCI_FOR_SEASONS = 512,
     FOCI_FOR_PLAN = 1024,
     FOCI_FOR_DESK = 2048,
+    FOCI_FOR_LOOK = 4096,
 };
 
 #define FOCI_SETTINGS_MOST 96

@@ -44,7 +44,7 @@ static void catch_signals(sigset_t *while_waiting) {
 
 /* Who comes in: by a key once, else by the cookie. */
 static bool come_in(desk_state *desk, desk_request *request, const char *path, desk_answer *answer) {
-    const bool changes = strcmp(request->method, "GET") != 0;
+    const bool changes = strcmp(request->method, "GET") != 0 && strcmp(request->method, "HEAD") != 0;
     const unsigned refused =
         desk_gate_host(&desk->gate, desk_request_header(request, "Host"), desk_request_header(request, "Origin"),
                        desk_request_header(request, "Sec-Fetch-Site"), changes);

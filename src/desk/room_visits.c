@@ -14,23 +14,28 @@ static desk_answer no_visit(void) {
     return desk_answer_say(404, "there is no such visit");
 }
 
-/* Writes a small file of a visit in the place of what was there. */
-static bool replace(desk_state *desk, const char *visit, const char *name, const char *bytes, size_t size,
-                    foci_error *err) {
-    char temporary[DESK_NAME_SIZE], kept[DESK_NAME_SIZE];
-    const int file = desk_folder_begin(&desk->folder, DESK_INBOX, visit, temporary, err);
+bool desk_keep_bytes(desk_state *desk, desk_shelf shelf, const char *entry, bool replace, char name[DESK_NAME_SIZE],
+                     const char *bytes, size_t size, foci_error *err) {
+    char temporary[DESK_NAME_SIZE];
+    const int file = desk_folder_begin(&desk->folder, shelf, entry, temporary, err);
     if (file < 0)
         return false;
     for (size_t done = 0; done < size;) {
         const ssize_t wrote = write(file, bytes + done, size - done);
         if (wrote <= 0) {
-            desk_folder_drop(&desk->folder, DESK_INBOX, visit, file, temporary);
+            desk_folder_drop(&desk->folder, shelf, entry, file, temporary);
             return foci_fail(err, FOCI_NO_FILE, name, 0, "could not be kept; is the disk full?");
         }
         done += (size_t)wrote;
     }
-    snprintf(kept, sizeof kept, "%s", name);
-    return desk_folder_keep(&desk->folder, DESK_INBOX, visit, file, temporary, true, kept, err);
+    return desk_folder_keep(&desk->folder, shelf, entry, file, temporary, replace, name, err);
+}
+
+static bool replace(desk_state *desk, const char *visit, const char *wish, const char *bytes, size_t size,
+                    foci_error *err) {
+    char name[DESK_NAME_SIZE];
+    snprintf(name, sizeof name, "%s", wish);
+    return desk_keep_bytes(desk, DESK_INBOX, visit, true, name, bytes, size, err);
 }
 
 desk_answer desk_serve_new_visit(desk_state *desk, desk_request *request) {

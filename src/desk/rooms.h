@@ -58,11 +58,19 @@ desk_answer desk_serve_visit_file(desk_state *desk, desk_request *request);
 desk_answer desk_serve_keep_job(desk_state *desk, desk_request *request);
 desk_answer desk_serve_draft(desk_state *desk, desk_request *request);
 
+/* ---- room_sample.c: the invented fields, to try it all ---- */
+desk_answer desk_serve_sample(desk_state *desk, desk_request *request);
+
 /* ---- room_jobs.c: what the program does ---- */
 desk_answer desk_serve_new_job(desk_state *desk, desk_request *request);
 desk_answer desk_serve_job(desk_state *desk, desk_request *request);
 desk_answer desk_serve_job_out(desk_state *desk, desk_request *request);
 desk_answer desk_serve_cancel(desk_state *desk, desk_request *request);
+
+/* Writes a small file of a visit, or of a shelf (`entry` NULL), in the place of what was there (`replace`) or under
+ * another name; `name`: wish in, name out. */
+bool desk_keep_bytes(desk_state *desk, desk_shelf shelf, const char *entry, bool replace, char name[DESK_NAME_SIZE],
+                     const char *bytes, size_t size, foci_error *err) FOCI_MUST_CHECK;
 
 /* ---- form.c: name=value&name=value as a page's form sends it ---- */
 

@@ -17,6 +17,7 @@ const desk_route desk_routes[] = {
     {"GET", "/api/profiles/*", 0, {0}, desk_serve_profile},
     {"POST", "/api/window", 0, {0}, desk_serve_window},
     {"POST", "/api/stop", 0, {0}, desk_serve_stop},
+    {"POST", "/api/sample", 0, {0}, desk_serve_sample},
     {"POST", "/api/fields", FILE_MOST, {true, DESK_FIELDS, false}, desk_serve_upload},
     {"GET", "/fields/*", 0, {0}, desk_serve_field},
     {"POST", "/api/visits", FORM, {0}, desk_serve_new_visit},
@@ -60,7 +61,8 @@ const desk_route *desk_route_find(desk_request *request, const char *path, unsig
     for (const desk_route *route = desk_routes; route->method; route++) {
         if (!fits(request, route->path, path))
             continue;
-        if (strcmp(route->method, request->method) == 0)
+        /* A HEAD is a GET whose body the library keeps back (RFC 9110, section 9.3.2). */
+        if (strcmp(route->method, strcmp(request->method, "HEAD") == 0 ? "GET" : request->method) == 0)
             return route;
         *status = 405;
     }
