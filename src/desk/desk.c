@@ -11,6 +11,9 @@
 
 #include "desk/rooms.h"
 
+/* Bytes beyond what is taken that are still listened to. */
+#define TOLERATED (16ULL << 20)
+
 static volatile sig_atomic_t told_to_end;
 
 static void on_end_signal(int number) {
@@ -95,8 +98,10 @@ static bool judge(desk_request *request, const char *path, desk_answer *answer) 
         *answer = desk_answer_say(status, status == 405 ? "this cannot be done with it" : "there is no such page");
         return false;
     }
+    /* A little too much is read and thrown away, so that a browser hears the answer: it listens only when it has sent
+     * all. */
     const char *length = desk_request_header(request, "Content-Length");
-    if (length && strtoull(length, NULL, 10) > route->most) {
+    if (length && strtoull(length, NULL, 10) > route->most + TOLERATED) {
         *answer = desk_answer_say(413, "this is larger than the desk takes");
         return false;
     }
@@ -174,7 +179,7 @@ bool desk_run(const desk_options *options, foci_error *err) {
     ok = http && open_door(desk, options, port, err);
     /* The answer to the page that ends it goes out yet. */
     for (int left = 10; ok && !told_to_end && left > 0; left -= desk->stops) {
-        ok = desk_http_wait(http, &while_waiting, desk->stops ? 0.05 : 60) ||
+        ok = (desk_http_serve(http) && desk_http_wait(http, &while_waiting, desk->stops ? 0.05 : 60)) ||
              foci_fail(err, FOCI_NO_FILE, NULL, 0, "the desk cannot serve any more: %s", strerror(errno));
         desk_jobs_look(&desk->jobs);
     }

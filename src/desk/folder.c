@@ -230,6 +230,7 @@ void desk_plain_name(char name[DESK_NAME_SIZE], const char *wish) {
         for (const char *at = ending + 1; *at; at++)
             if (isalnum((unsigned char)*at) && (unsigned char)*at < 0x80)
                 name[length++] = (char)tolower((unsigned char)*at);
+        length -= name[length - 1] == '.';
     }
     name[length] = '\0';
 }

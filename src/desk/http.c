@@ -207,6 +207,10 @@ desk_http *desk_http_start(unsigned *port, const desk_http_calls *calls, foci_er
     return http;
 }
 
+bool desk_http_serve(desk_http *http) {
+    return MHD_run(http->daemon) == MHD_YES;
+}
+
 bool desk_http_wait(desk_http *http, const sigset_t *while_waiting, double seconds) {
     fd_set reads, writes, faults;
     MHD_socket most = 0;
@@ -214,7 +218,7 @@ bool desk_http_wait(desk_http *http, const sigset_t *while_waiting, double secon
     FD_ZERO(&reads);
     FD_ZERO(&writes);
     FD_ZERO(&faults);
-    if (MHD_run(http->daemon) != MHD_YES || MHD_get_fdset(http->daemon, &reads, &writes, &faults, &most) != MHD_YES)
+    if (MHD_get_fdset(http->daemon, &reads, &writes, &faults, &most) != MHD_YES)
         return false;
     if (MHD_get_timeout(http->daemon, &milliseconds) == MHD_YES && (double)milliseconds / 1000 < seconds)
         seconds = (double)milliseconds / 1000;

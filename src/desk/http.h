@@ -50,8 +50,10 @@ typedef struct desk_http desk_http;
 /* Listens at 127.0.0.1:*port; 0: at any that is free, which is put there. NULL with `err`. `calls` is borrowed. */
 desk_http *desk_http_start(unsigned *port, const desk_http_calls *calls, foci_error *err);
 
-/* Serves what is there to do, then waits for the next thing to happen, a signal among it that is open in
- * `while_waiting`, or `seconds`. False where it cannot go on. */
+/* Serves what is there to do, without waiting. False where it cannot go on. */
+bool desk_http_serve(desk_http *http);
+
+/* Waits for the next thing to happen, a signal among it that is open in `while_waiting`, or `seconds`. */
 bool desk_http_wait(desk_http *http, const sigset_t *while_waiting, double seconds);
 
 void desk_http_stop(desk_http *http);

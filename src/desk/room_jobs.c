@@ -135,7 +135,7 @@ static bool take_pair(job_line *line, job_wish *wish, const char *name, const ch
         const char *name;
         const char **place;
     } own[] = {{"what", &wish->what}, {"about", &wish->about}, {"file", &wish->file}};
-    if (!value)
+    if (!value || !*name)
         return foci_fail(line->err, FOCI_BAD_SETTING, NULL, 0, "the form is malformed");
     for (size_t i = 0; i < sizeof own / sizeof *own; i++)
         if (strcmp(own[i].name, name) == 0) {

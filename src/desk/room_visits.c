@@ -133,7 +133,7 @@ static bool put_all(const desk_state *desk, const char *visit, char *form, job_w
     char *name = NULL, *value = NULL;
     bool ok = true;
     while (ok && desk_form_next(&form, &name, &value)) {
-        if (!value)
+        if (!value || !*name)
             ok = foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "the form is malformed");
         else if (*value)
             ok = put_setting(desk, visit, job, &settings, name, value, err);
