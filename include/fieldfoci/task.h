@@ -135,7 +135,8 @@ FOCI_API foci_task_options foci_task_options_make(void);
  * tells how sure the zones are. */
 FOCI_API bool foci_task_make(foci_task *out, const foci_task_options *options, foci_error *err) FOCI_MUST_CHECK;
 
-/* Writes the folder, whole or not at all: the forms' files and README.txt. With `overwrite` only a folder of task files
+/* Writes the folder, whole or not at all: the forms' files and README.txt; where its name ends in .zip, one archive of
+ * them. With `overwrite` only a folder of task files
  * is replaced; files of others in it are kept, and where others have put theirs into its TASKDATA it is refused. */
 FOCI_API bool foci_task_write(const foci_task *task, const char *folder, bool overwrite,
                               foci_error *err) FOCI_MUST_CHECK;

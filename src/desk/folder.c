@@ -187,18 +187,28 @@ void desk_folder_list(const desk_folder *folder, desk_shelf shelf, const char *e
         close(place);
 }
 
+static bool ask(const desk_folder *folder, desk_shelf shelf, const char *entry, const char *name, struct stat *about) {
+    const int file = desk_folder_read(folder, shelf, entry, name);
+    const bool known = file >= 0 && fstat(file, about) == 0;
+    if (file >= 0)
+        close(file);
+    return known;
+}
+
+double desk_folder_changed(const desk_folder *folder, desk_shelf shelf, const char *entry, const char *name) {
+    struct stat about;
+    return ask(folder, shelf, entry, name, &about) ? (double)about.st_mtim.tv_sec + 1e-9 * (double)about.st_mtim.tv_nsec
+                                                   : -1;
+}
+
 void desk_folder_state(const desk_folder *folder, desk_shelf shelf, const char *entry, const char *name,
                        char state[64]) {
     struct stat about;
-    const int file = desk_folder_read(folder, shelf, entry, name);
     *state = '\0';
-    if (file < 0)
-        return;
-    if (fstat(file, &about) == 0)
+    if (ask(folder, shelf, entry, name, &about))
         snprintf(state, 64, "\"%llx-%llx-%llx\"", (unsigned long long)about.st_ino,
                  (unsigned long long)about.st_mtim.tv_sec * 1000000000ULL + (unsigned long long)about.st_mtim.tv_nsec,
                  (unsigned long long)about.st_size);
-    close(file);
 }
 
 /* ---- names ---- */

@@ -64,6 +64,9 @@ void desk_folder_list(const desk_folder *folder, desk_shelf shelf, const char *e
 /* A plain name out of any text: what stands in a wish or an upload's own name. */
 void desk_plain_name(char name[DESK_NAME_SIZE], const char *wish);
 
+/* When it was changed, in seconds since 1970; -1 where there is none. */
+double desk_folder_changed(const desk_folder *folder, desk_shelf shelf, const char *entry, const char *name);
+
 /* Which state a file is in: changes with every change of it. "" where there is none. */
 void desk_folder_state(const desk_folder *folder, desk_shelf shelf, const char *entry, const char *name,
                        char state[64]);

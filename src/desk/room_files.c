@@ -46,7 +46,21 @@ static desk_answer serve_shown(desk_state *desk, desk_shelf shelf, const char *e
     return desk_answer_say(404, "there is no such file");
 }
 
+/* None of a map that has been made anew since: the zones may be others now. */
+static desk_answer serve_sprayer(desk_state *desk, const char *survey) {
+    const double made = desk_folder_changed(&desk->folder, DESK_INBOX, survey, DESK_SPRAYER);
+    const double mapped = desk_folder_changed(&desk->folder, DESK_SURVEYS, survey, "survey.json");
+    const int file = made >= mapped ? desk_folder_read(&desk->folder, DESK_INBOX, survey, DESK_SPRAYER) : -1;
+    if (file < 0)
+        return desk_answer_say(404, "there are no files for the sprayer that belong to this map");
+    desk_answer answer = desk_answer_file("application/zip", file);
+    snprintf(answer.save_as, sizeof answer.save_as, DESK_SPRAYER);
+    return answer;
+}
+
 desk_answer desk_serve_survey_file(desk_state *desk, desk_request *request) {
+    if (strcmp(request->parts[1], DESK_SPRAYER) == 0)
+        return serve_sprayer(desk, request->parts[0]);
     return serve_shown(desk, DESK_SURVEYS, request->parts[0], request->parts[1]);
 }
 

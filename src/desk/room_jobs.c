@@ -116,6 +116,21 @@ static bool make_record(job_line *line, const job_wish *wish) {
     return ok;
 }
 
+/* The archive lies with the visit, not in the survey's folder, which is replaced when the survey is mapped again. */
+static bool make_task(job_line *line, const job_wish *wish) {
+    char name[DESK_NAME_SIZE];
+    if (!desk_folder_has(&line->desk->folder, DESK_SURVEYS, wish->about, true))
+        return no_such(line, "survey");
+    if (!desk_folder_has(&line->desk->folder, DESK_INBOX, wish->about, true) &&
+        !desk_folder_make(&line->desk->folder, DESK_INBOX, wish->about, name, line->err))
+        return false;
+    if (!desk_folder_has(&line->desk->folder, DESK_INBOX, wish->about, true))
+        return foci_fail(line->err, FOCI_BAD_SETTING, NULL, 0,
+                         "give the survey a name of small letters, digits and hyphens first");
+    return add_path(line, DESK_SURVEYS, wish->about, NULL) && add(line, "--out") &&
+           add_path(line, DESK_INBOX, wish->about, DESK_SPRAYER) && add(line, "--overwrite");
+}
+
 static const struct {
     const char *name;
     unsigned command;
@@ -126,6 +141,7 @@ static const struct {
     {"look", FOCI_FOR_LOOK, make_look},
     {"seasons", FOCI_FOR_SEASONS, make_seasons},
     {"record", FOCI_FOR_RECORD, make_record},
+    {"task", FOCI_FOR_TASK, make_task},
 };
 
 /* ---- from form to job ---- */

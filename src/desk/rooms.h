@@ -45,6 +45,9 @@ desk_answer desk_serve_profile(desk_state *desk, desk_request *request);
 desk_answer desk_serve_window(desk_state *desk, desk_request *request);
 desk_answer desk_serve_stop(desk_state *desk, desk_request *request);
 
+/* What the sprayer gets, in a visit's folder. */
+#define DESK_SPRAYER "sprayer.zip"
+
 /* ---- room_files.c: what lies on the shelves ---- */
 desk_answer desk_serve_survey_file(desk_state *desk, desk_request *request);
 desk_answer desk_serve_seasons_file(desk_state *desk, desk_request *request);

@@ -228,7 +228,7 @@ const foci_setting foci_setting_table[] = {
     {"no-browser", NULL, KIND(FLAG), AT(no_browser), NULL, 0, 0, false, NONE, FOCI_FOR_DESK, false,
      "print the desk's address only"},
     {"out", "PATH", KIND(FILE), AT(out), NULL, 0, 0, false, NONE, WRITES | FOCI_FOR_CHECK, false,
-     "where the result goes: a folder for map, task and seasons, a file for estimate and pattern (.csv, .geojson, "
+     "where the result goes: a folder for map, task (or a .zip of it) and seasons, a file for estimate and pattern (.csv, .geojson, "
      ".gpkg), variogram and check (.png) and plan (.csv, .geojson, .gpx, .pdf)"},
     {"overwrite", NULL, KIND(FLAG), AT(overwrite), NULL, 0, 0, false, NONE, WRITES | FOCI_FOR_CHECK, false,
      "replace what is there; only files of this program are replaced"},

@@ -6,8 +6,12 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#include "base/deliver.h"
 #include "base/memory.h"
 #include "base/plain_file.h"
+#include "base/text.h"
+#include "base/unfinished.h"
+#include "data/files/zip_file.h"
 #include "keep/folder.h"
 #include "show/task/task_files.h"
 
@@ -71,8 +75,43 @@ static bool write_files(const void *task, const char *folder, foci_error *err) {
     return write_all(task, folder, &inner) || foci_fail(err, inner.status, folder, 0, "%s", inner.text);
 }
 
+static bool is_archive(const char *path) {
+    static const char ending[] = ".zip";
+    const size_t length = strlen(path), of_ending = sizeof ending - 1;
+    return length > of_ending && foci_text_same(path + length - of_ending, ending);
+}
+
+/* An archive has no mark that tells whose it is, but what stands in it. */
+static bool may_replace_archive(const char *path, foci_error *err) {
+    struct stat status;
+    return lstat(path, &status) != 0 || foci_zip_holds(path, FOCI_TASK_README, FOCI_TASK_README_MARK) ||
+           foci_fail(err, FOCI_NO_FILE, path, 0,
+                     "is there already, and this program did not write it; choose another {out}");
+}
+
+static bool write_archive(const foci_task *task, const char *path, bool overwrite, foci_error *err) {
+    foci_error inner = {0};
+    if (!foci_deliver_may_write(path, overwrite, err) || !may_replace_archive(path, err))
+        return false;
+    char *archive = foci_deliver_beside(path, err);
+    char *folder = archive ? foci_deliver_beside(path, err) : NULL;
+    bool ok = folder && (mkdir(folder, 0777) == 0 || foci_fail(err, FOCI_NO_FILE, path, 0, "cannot be made"));
+    if (ok && !(write_files(task, folder, &inner) && foci_zip_write(folder, archive, &inner)))
+        ok = foci_fail(err, inner.status, path, 0, "%s", inner.text);
+    ok = ok && foci_deliver_file(archive, path, overwrite, err);
+    if (folder)
+        foci_unfinished_remove(folder);
+    if (archive && !ok)
+        foci_unfinished_remove(archive);
+    free(folder);
+    free(archive);
+    return ok;
+}
+
 bool foci_task_write(const foci_task *task, const char *folder, bool overwrite, foci_error *err) {
     const char *ours[OURS_MOST];
+    if (is_archive(folder))
+        return write_archive(task, folder, overwrite, err);
     list_ours(ours);
     const foci_folder_kind kind = {.mark = FOCI_TASK_README,
                                    .files = ours,
