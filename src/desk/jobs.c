@@ -34,6 +34,15 @@ static void forget(desk_job *job) {
     *job = (desk_job){.out = -1, .told = -1};
 }
 
+/* Where the system's memory runs out it ends a job, not the desk. */
+static void offer_itself(void) {
+    const int file = open("/proc/self/oom_score_adj", O_WRONLY | O_CLOEXEC);
+    if (file >= 0) {
+        (void)!write(file, "1000", 4);
+        close(file);
+    }
+}
+
 /* In the child, between fork and exec. It goes when the desk goes, by whatever way that went. */
 static void become_program(const desk_job *job, pid_t desk) {
     static const char program[] = "/proc/self/exe";
@@ -44,6 +53,7 @@ static void become_program(const desk_job *job, pid_t desk) {
         dup2(job->told, STDERR_FILENO) < 0 || prctl(PR_SET_PDEATHSIG, SIGTERM) != 0 || getppid() != desk)
         _exit(127);
     (void)setpgid(0, 0);
+    offer_itself();
     (void)signal(SIGPIPE, SIG_DFL);
     (void)sigprocmask(SIG_SETMASK, &none, NULL);
     execve(program, job->words, environ);
