@@ -14,8 +14,6 @@
 /* Most bytes that a job may write on standard output or error; it ends at more. */
 #define MOST_TOLD (64L << 20)
 
-extern char **environ;
-
 /* ---- starting ---- */
 
 static void free_words(desk_job *job) {
