@@ -13,7 +13,7 @@ declare -A rooms=(
     [estimate]="space < gaussian < variogram < fit < predict < seasons < surface"
     [decide]="pattern < zones < digs < survey < plan < seasons < words"
     [show]="draw < page < map < report letter < exports seasons task < plan"
-    [run]="settings < steps < seasons plan")
+    [run]="settings look < steps < seasons plan")
 
 # The floor of each public header, or its floor/room: the lowest in which something of it is made.
 # A header whose struct serves lower rooms too has its floor alone, and any room of it may include it.
@@ -24,7 +24,7 @@ declare -A floor_of=(
     [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [sample_size]=decide/plan [layout]=decide/plan [plan]=decide/plan [survey]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep
     [export]=show [page]=show/page [map]=show/map [task]=show/task
-    [plan_form]=show/plan [settings]=run/settings [steps]=run/steps [planning]=run/plan [comparison]=run/seasons
+    [plan_form]=show/plan [look]=run/look [settings]=run/settings [steps]=run/steps [planning]=run/plan [comparison]=run/seasons
     [fieldfoci]=all)
 
 # Third-party headers, each with the only files that may include it.

@@ -78,5 +78,6 @@
 #include "fieldfoci/steps.h"
 #include "fieldfoci/comparison.h"
 #include "fieldfoci/planning.h"
+#include "fieldfoci/look.h"
 
 #endif

@@ -19,6 +19,10 @@ const cli_command cli_commands[] = {
      "the "
      "lowest, means by day and by rater, and the findings; --out FILE.png draws the stops as dots.",
      command_check},
+    {"look", FOCI_FOR_LOOK, "FILE", "what does this file hold?",
+     "Tells a file's layers, its columns with their ranges, its first rows, where its points or its outline lie, and "
+     "what the columns may be, each guess with its reason. No other command goes by a guess: type the options.",
+     command_look},
     {"estimate", FOCI_FOR_ESTIMATE, "STOPS... --at PLACES --out FILE", "what does the surface say at these places?",
      "Estimates at the points of PLACES and writes their columns with estimate, variance and chance. --cross-check "
      "without --at writes leave-one-out results per stop.",

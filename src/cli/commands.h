@@ -21,6 +21,7 @@ extern const cli_command cli_commands[];
 /* The command that a mistyped word is nearest to; NULL where none is near. */
 const char *cli_command_nearest(const char *word);
 
+int command_look(const foci_settings *settings);
 int command_map(const foci_settings *settings);
 int command_check(const foci_settings *settings);
 int command_estimate(const foci_settings *settings);

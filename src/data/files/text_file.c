@@ -55,7 +55,7 @@ static bool describe(foci_table *table, const char *file, const char *layer, foc
                      table->layer);
 }
 
-bool foci_text_file_read(foci_table *out, const char *file, const char *layer, foci_error *err) {
+bool foci_text_file_read(foci_table *out, const char *file, const char *layer, size_t most_cells, foci_error *err) {
     foci_table table = {0};
     foci_text_rows rows = {0};
     bool is_table = false;
@@ -63,7 +63,7 @@ bool foci_text_file_read(foci_table *out, const char *file, const char *layer, f
     if (ok && !is_table && foci_text_same(strrchr(file, '.'), ".txt"))
         ok = foci_fail(err, FOCI_NO_FILE, file, 0,
                        "not a vector file that can be read: no line of it holds two cells; save the table as CSV");
-    ok = ok && foci_text_table_make(&table, &rows, file, err);
+    ok = ok && foci_text_table_make(&table, &rows, most_cells, file, err);
     foci_text_rows_free(&rows);
     if (ok)
         *out = table;

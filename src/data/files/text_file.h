@@ -8,7 +8,8 @@
  * knows it for something else. The same errors as foci_vector_guard. Between foci_gdal_begin and foci_gdal_end. */
 bool foci_text_file_is(bool *is, const char *file, const char *const *drivers, foci_error *err) FOCI_MUST_CHECK;
 
-/* Its one table; `layer` NULL or the file's name without its ending. */
-bool foci_text_file_read(foci_table *out, const char *file, const char *layer, foci_error *err) FOCI_MUST_CHECK;
+/* Its one table, or the first rows of it (foci_table_head); `layer` NULL or the file's name without its ending. */
+bool foci_text_file_read(foci_table *out, const char *file, const char *layer, size_t most_cells,
+                         foci_error *err) FOCI_MUST_CHECK;
 
 #endif

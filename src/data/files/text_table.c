@@ -249,14 +249,16 @@ static bool take_row(foci_table *table, const foci_text_rows *rows, size_t index
     return true;
 }
 
-static bool make_room(foci_table *table, const foci_text_rows *rows, size_t first, size_t end, const char *file,
-                      foci_error *err) {
+static bool make_room(foci_table *table, const foci_text_rows *rows, size_t first, size_t end, size_t head,
+                      const char *file, foci_error *err) {
     size_t count = 0;
     for (size_t i = first; i < end; i++)
         count += rows->rows[i].filled > 0;
-    if (count > FOCI_MOST_ROWS)
+    table->rows_there = count;
+    if (count > FOCI_MOST_ROWS && head == SIZE_MAX)
         return foci_fail(err, FOCI_BAD_INPUT, file, 0, "has more than %d rows; save one round of one field",
                          FOCI_MOST_ROWS);
+    count = count < head ? count : head;
     table->row_numbers = foci_new_array(count, sizeof *table->row_numbers, err);
     if (!table->row_numbers)
         return false;
@@ -267,22 +269,24 @@ static bool make_room(foci_table *table, const foci_text_rows *rows, size_t firs
     return table->cells != NULL;
 }
 
-static bool take_rows(foci_table *table, const foci_text_rows *rows, size_t first, size_t end, const char *file,
-                      foci_error *err) {
-    if (!make_room(table, rows, first, end, file, err))
+static bool take_rows(foci_table *table, const foci_text_rows *rows, size_t first, size_t end, size_t most_cells,
+                      const char *file, foci_error *err) {
+    const size_t head = foci_table_head(table->column_count, most_cells);
+    if (!make_room(table, rows, first, end, head, file, err))
         return false;
     for (size_t i = first; i < end; i++) {
         foci_error inner = {0};
         const long number = (long)(i - first) + 1;
         if (!judge(rows, i, table->column_count, file, number, err))
             return false;
-        if (rows->rows[i].filled > 0 && !take_row(table, rows, i, number, &inner))
+        if (rows->rows[i].filled > 0 && table->row_count < head && !take_row(table, rows, i, number, &inner))
             return foci_fail(err, inner.status, inner.status == FOCI_NO_MEMORY ? NULL : file, number, "%s", inner.text);
     }
     return table->row_count > 0 || foci_fail(err, FOCI_BAD_INPUT, file, 0, "holds no features");
 }
 
-bool foci_text_table_make(foci_table *table, foci_text_rows *rows, const char *file, foci_error *err) {
+bool foci_text_table_make(foci_table *table, foci_text_rows *rows, size_t most_cells, const char *file,
+                          foci_error *err) {
     if (!foci_notes_move(&table->notes, &rows->notes, err))
         return false;
     const size_t header = find_header(rows);
@@ -294,5 +298,5 @@ bool foci_text_table_make(foci_table *table, foci_text_rows *rows, const char *f
             (judge(rows, header, rows->rows[header].cells, file, 0, err) && check_names(rows, header, file, err))) &&
            name_columns(table, rows, header, nameless, err) && note_header(rows, table, header, nameless, err) &&
            check_totals(rows, first, end, table->column_count, file, err) &&
-           take_rows(table, rows, first, end, file, err) && note_end(rows, table, end, err);
+           take_rows(table, rows, first, end, most_cells, file, err) && note_end(rows, table, end, err);
 }

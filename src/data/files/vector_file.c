@@ -39,6 +39,7 @@ typedef struct {
     char *archive;      /* where the file is a zipped shapefile: the folder in it, else NULL */
     bool counted_ahead; /* its header tells how many rows there are, and a file that is cut is read to its end */
     foci_gdal_talk talk;
+    size_t most_cells; /* 0: all rows are read */
     size_t shape_capacity, cell_capacity;
     char sha256[65]; /* once it is known */
 } reading;
@@ -171,11 +172,16 @@ static bool read_row(foci_table *table, reading *from, OGRFeatureH feature, foci
     return true;
 }
 
+/* Whether all rows that are wanted were read, and there may be more. */
+static bool has_head(const foci_table *table, const reading *from) {
+    return table->row_count >= foci_table_head(table->column_count, from->most_cells);
+}
+
 static bool read_rows(foci_table *table, reading *from, foci_error *err) {
     OGRFeatureH feature = NULL;
     OGR_L_ResetReading(from->layer);
     from->talk = (foci_gdal_talk){0};
-    while ((feature = OGR_L_GetNextFeature(from->layer))) {
+    while (!has_head(table, from) && (feature = OGR_L_GetNextFeature(from->layer))) {
         foci_error inner = {0};
         const bool room = table->row_count < FOCI_MOST_ROWS, ok = room && read_row(table, from, feature, &inner);
         OGR_F_Destroy(feature);
@@ -190,8 +196,11 @@ static bool read_rows(foci_table *table, reading *from, foci_error *err) {
         return cannot_go_on(from, (long)table->row_count + 1, "cannot be read further", err);
     if (table->row_count == 0)
         return foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "holds no features");
-    const long long told = from->counted_ahead ? OGR_L_GetFeatureCount(from->layer, TRUE) : (long long)table->row_count;
-    return told == (long long)table->row_count ||
+    const bool head = has_head(table, from);
+    const long long told =
+        from->counted_ahead || head ? OGR_L_GetFeatureCount(from->layer, TRUE) : (long long)table->row_count;
+    table->rows_there = told > (long long)table->row_count ? (size_t)told : table->row_count;
+    return head || told == (long long)table->row_count ||
            foci_fail(err, FOCI_BAD_INPUT, from->file, (long)table->row_count + 1,
                      "ends after %zu of the %lld rows it should have; copy it again from where it came from",
                      table->row_count, told);
@@ -201,7 +210,7 @@ static bool read_sheet(foci_table *table, reading *from, foci_error *err) {
     foci_text_rows rows = {0};
     bool ok = foci_sheet_rows_read(&rows, from->layer, from->file, err) &&
               (!from->talk.failures || cannot_go_on(from, 0, "cannot be read whole", err)) &&
-              foci_text_table_make(table, &rows, from->file, err);
+              foci_text_table_make(table, &rows, from->most_cells, from->file, err);
     foci_text_rows_free(&rows);
     return ok;
 }
@@ -283,7 +292,7 @@ bool foci_table_read(foci_table *out, const char *file, const foci_layer_choice 
     bool is_text = false;
     begin(&from);
     bool ok = foci_text_file_is(&is_text, file, allowed_drivers, err) &&
-              (is_text ? foci_text_file_read(out, file, choice ? choice->name : NULL, err)
+              (is_text ? foci_text_file_read(out, file, choice ? choice->name : NULL, 0, err)
                        : open_dataset(&from, err) && read_next(out, &from, choice ? choice : &first, err));
     end(&from);
     return ok;
@@ -324,8 +333,8 @@ static bool read_each(foci_table *tables, size_t *count, reading *from, foci_err
     return *count > 0 || foci_fail(err, FOCI_BAD_INPUT, from->file, 0, "holds no features");
 }
 
-bool foci_table_read_all(foci_table **out, size_t *count, const char *file, foci_error *err) {
-    reading from = {.file = file};
+static bool read_every_layer(foci_table **out, size_t *count, const char *file, size_t most_cells, foci_error *err) {
+    reading from = {.file = file, .most_cells = most_cells};
     foci_table *tables = NULL;
     size_t found = 0;
     bool is_text = false;
@@ -333,7 +342,7 @@ bool foci_table_read_all(foci_table **out, size_t *count, const char *file, foci
     bool ok =
         foci_text_file_is(&is_text, file, allowed_drivers, err) && (is_text || open_dataset(&from, err)) &&
         (tables = foci_new_array(is_text ? 1 : (size_t)GDALDatasetGetLayerCount(from.dataset), sizeof *tables, err)) &&
-        (is_text ? foci_text_file_read(tables, file, NULL, err) : read_each(tables, &found, &from, err));
+        (is_text ? foci_text_file_read(tables, file, NULL, most_cells, err) : read_each(tables, &found, &from, err));
     found += ok && is_text;
     end(&from);
     for (size_t i = 0; !ok && i < found; i++)
@@ -345,6 +354,14 @@ bool foci_table_read_all(foci_table **out, size_t *count, const char *file, foci
     *out = tables;
     *count = found;
     return true;
+}
+
+bool foci_table_read_all(foci_table **out, size_t *count, const char *file, foci_error *err) {
+    return read_every_layer(out, count, file, 0, err);
+}
+
+bool foci_table_read_heads(foci_table **out, size_t *count, const char *file, size_t most_cells, foci_error *err) {
+    return read_every_layer(out, count, file, most_cells, err);
 }
 
 const char *foci_vector_file_version(void) {

@@ -24,6 +24,10 @@ bool foci_table_read_layers(foci_table *tables, const char *file, const char *co
  * routes and tracks are made of. Owned by the caller: each table, and the array. */
 bool foci_table_read_all(foci_table **out, size_t *count, const char *file, foci_error *err) FOCI_MUST_CHECK;
 
+/* The same, but of each layer only the first rows (foci_table_head). */
+bool foci_table_read_heads(foci_table **out, size_t *count, const char *file, size_t most_cells,
+                           foci_error *err) FOCI_MUST_CHECK;
+
 /* ---- writing ---- */
 
 typedef struct {

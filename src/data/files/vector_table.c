@@ -6,6 +6,11 @@
 
 #include "base/text.h"
 
+size_t foci_table_head(size_t column_count, size_t most_cells) {
+    const size_t rows = most_cells / (column_count + 1);
+    return most_cells == 0 ? SIZE_MAX : rows > FOCI_HEAD_ROWS ? rows : FOCI_HEAD_ROWS;
+}
+
 void foci_table_free(foci_table *table) {
     for (size_t i = 0; table->columns && i < table->column_count; i++)
         free(table->columns[i]);

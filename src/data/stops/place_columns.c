@@ -49,19 +49,32 @@ static bool named_columns(place_columns *out, foci_table *table, const char *fil
     return ok;
 }
 
+/* The first pair from `pair` on that the table has; the last row of zeros where it has none. */
+static const column_pair *find_pair(const column_pair *pair, const foci_table *table) {
+    while (pair->x && (foci_column_named(table, pair->x) < 0 || foci_column_named(table, pair->y) < 0))
+        pair++;
+    return pair;
+}
+
+size_t foci_place_columns_known(size_t *x, size_t *y, const foci_table *table) {
+    size_t count = 0;
+    for (const column_pair *pair = find_pair(known_pairs, table); pair->x; pair = find_pair(pair + 1, table))
+        if (count++ == 0) {
+            *x = (size_t)foci_column_named(table, pair->x);
+            *y = (size_t)foci_column_named(table, pair->y);
+        }
+    return count;
+}
+
 static bool known_columns(place_columns *out, foci_table *table, const char *file, foci_error *err) {
     char list[300] = "";
-    const column_pair *found = NULL;
-    for (const column_pair *pair = known_pairs; pair->x; pair++) {
-        if (foci_column_named(table, pair->x) < 0 || foci_column_named(table, pair->y) < 0)
-            continue;
-        if (found)
-            return foci_fail(err, FOCI_BAD_INPUT, file, 0,
-                             "has coordinate columns %s,%s and %s,%s; name the pair to use with {xy} XCOLUMN,YCOLUMN",
-                             found->x, found->y, pair->x, pair->y);
-        found = pair;
-    }
-    if (found) {
+    const column_pair *found = find_pair(known_pairs, table);
+    const column_pair *other = found->x ? find_pair(found + 1, table) : found;
+    if (other->x)
+        return foci_fail(err, FOCI_BAD_INPUT, file, 0,
+                         "has coordinate columns %s,%s and %s,%s; name the pair to use with {xy} XCOLUMN,YCOLUMN",
+                         found->x, found->y, other->x, other->y);
+    if (found->x) {
         out->degrees = found->degrees;
         return foci_column_find(&out->x, table, file, found->x, err) &&
                foci_column_find(&out->y, table, file, found->y, err);

@@ -11,4 +11,7 @@
 bool foci_place_columns_read(foci_point *places, bool *degrees, foci_table *table, const char *file, const char *xy,
                              foci_error *err) FOCI_MUST_CHECK;
 
+/* How many known pairs the table has, which need not be named, and the columns of the first. */
+size_t foci_place_columns_known(size_t *x, size_t *y, const foci_table *table);
+
 #endif

@@ -107,28 +107,30 @@ static bool to_wgs84(foci_point_table *points, const foci_crs_facts *facts, cons
     return check_area(points, facts, file, err);
 }
 
+bool foci_point_table_place(foci_point_table *points, const char *file, const char *crs, const char *xy,
+                            foci_error *err) {
+    foci_crs_facts facts = {0};
+    bool degrees = false;
+    points->own = foci_new_array(points->table.row_count, sizeof *points->own, err);
+    points->lonlat = points->own ? foci_new_array(points->table.row_count, sizeof *points->lonlat, err) : NULL;
+    return points->lonlat && take_places(points, &degrees, file, xy, err) &&
+           choose_system(points, &facts, degrees, file, crs, err) && to_wgs84(points, &facts, file, err);
+}
+
 bool foci_point_table_read(foci_point_table *out, const char *file, const char *crs, const char *xy,
                            const foci_layer_choice *layer, foci_error *err) {
     static const foci_layer_choice only_one = {.kind = FOCI_SHAPE_POINT, .remedy = "save one of them alone"};
     foci_point_table points = {0};
     foci_crs_facts facts = {0};
-    bool ok = false, degrees = false;
     if (crs && !foci_crs_describe(&facts, crs, "{crs}", err))
         return false;
     if (!foci_table_read(&points.table, file, layer ? layer : &only_one, err))
         return false;
-    points.own = foci_new_array(points.table.row_count, sizeof *points.own, err);
-    if (!points.own)
-        goto done;
-    points.lonlat = foci_new_array(points.table.row_count, sizeof *points.lonlat, err);
-    if (!points.lonlat || !take_places(&points, &degrees, file, xy, err) ||
-        !choose_system(&points, &facts, degrees, file, crs, err) || !to_wgs84(&points, &facts, file, err))
-        goto done;
-    *out = points;
-    points = (foci_point_table){0};
-    ok = true;
-done:
-    foci_point_table_free(&points);
+    const bool ok = foci_point_table_place(&points, file, crs, xy, err);
+    if (ok)
+        *out = points;
+    else
+        foci_point_table_free(&points);
     return ok;
 }
 

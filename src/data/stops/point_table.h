@@ -18,6 +18,11 @@ typedef struct {
  * the system's area of use: FOCI_BAD_INPUT. `layer` NULL: the only one of points. */
 bool foci_point_table_read(foci_point_table *out, const char *file, const char *crs, const char *xy,
                            const foci_layer_choice *layer, foci_error *err) FOCI_MUST_CHECK;
+/* The same of a table that was read already and stands in `points`, whose other members are zero; it stays there, also
+ * on failure. `crs` is not checked where the table does not need it. */
+bool foci_point_table_place(foci_point_table *points, const char *file, const char *crs, const char *xy,
+                            foci_error *err) FOCI_MUST_CHECK;
+
 void foci_point_table_free(foci_point_table *points);
 
 #endif

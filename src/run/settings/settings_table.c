@@ -20,7 +20,7 @@ enum {
     WRITES = FOCI_FOR_MAP | FOCI_FOR_ESTIMATE | FOCI_FOR_VARIOGRAM | FOCI_FOR_PATTERN | FOCI_FOR_TASK |
              FOCI_FOR_SEASONS | FOCI_FOR_PLAN,
     DRAWS = FOCI_FOR_MAP | FOCI_FOR_PATTERN | FOCI_FOR_SEASONS | FOCI_FOR_PLAN,
-    TALKS = FORM | FOCI_FOR_PROFILES | FOCI_FOR_HISTORY | FOCI_FOR_SEASONS | FOCI_FOR_DESK,
+    TALKS = FORM | FOCI_FOR_LOOK | FOCI_FOR_PROFILES | FOCI_FOR_HISTORY | FOCI_FOR_SEASONS | FOCI_FOR_DESK,
 };
 
 static const struct {
@@ -38,8 +38,8 @@ const foci_setting foci_setting_table[] = {
      "the column that --field-name is matched against; else 'name'"},
     {"field-layer", "NAME", KIND(TEXT), AT(survey.field.layer), NULL, 0, 0, false, NONE, FORM, true,
      "the layer of the boundary's file, where several hold polygons; else the only one"},
-    {"layer", "NAME", KIND(TEXT), AT(survey.stops.layer), NULL, 0, 0, false, NONE, READING, true,
-     "the layer of the stops' files, where several hold points; else the only one"},
+    {"layer", "NAME", KIND(TEXT), AT(survey.stops.layer), NULL, 0, 0, false, NONE, READING | FOCI_FOR_LOOK, true,
+     "the layer of the stops' files, where several hold points; else the only one (look: else the first)"},
     {"value", "COLUMN", KIND(TEXT), AT(survey.stops.value), NULL, 0, 0, false, NONE, FORM, true,
      "the severity score at each stop"},
     {"hits", "COLUMN", KIND(TEXT), AT(survey.stops.hits), NULL, 0, 0, false, NONE, FORM, true,
@@ -61,9 +61,9 @@ const foci_setting foci_setting_table[] = {
     {"rated", "KIND", KIND(ROW), AT(survey.stops.rating), NULL, 0, 0, false, ROWS(foci_rating_table), READING, true,
      "how all stops were rated; else as a column 'rated' of theirs says, else as the profile says: the two kinds never "
      "go into one map"},
-    {"crs", "CODE", KIND(SYSTEM), AT(survey.stops.crs), NULL, 0, 0, false, NONE, FORM, true,
+    {"crs", "CODE", KIND(SYSTEM), AT(survey.stops.crs), NULL, 0, 0, false, NONE, FORM | FOCI_FOR_LOOK, true,
      "the reference system of inputs that carry none, such as EPSG:4326"},
-    {"xy", "XCOLUMN,YCOLUMN", KIND(TEXT), AT(survey.stops.xy), NULL, 0, 0, false, NONE, READING, true,
+    {"xy", "XCOLUMN,YCOLUMN", KIND(TEXT), AT(survey.stops.xy), NULL, 0, 0, false, NONE, READING | FOCI_FOR_LOOK, true,
      "the coordinate columns of a CSV file; else lon/lat, longitude/latitude, x/y or easting/northing"},
     {"work-crs", "CODE", KIND(SYSTEM), AT(survey.work_crs), NULL, 0, 0, false, NONE, FORM, true,
      "the projected system to work in; else the UTM zone of the field's center"},
