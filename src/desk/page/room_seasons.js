@@ -1,0 +1,2 @@
+import { el } from '/page/dom.js';
+export async function show(body) { body.append(el('h1', { text: 'seasons' })); }
