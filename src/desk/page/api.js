@@ -9,6 +9,7 @@ export class Refusal extends Error {
     this.status = status;
     this.key = told.key || '';
     this.text = this.message;
+    this.asksReason = /even-so/.test(`${told.key} ${told.text}`); // a guard of the trade, which a reason passes
   }
 }
 

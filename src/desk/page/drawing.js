@@ -13,7 +13,7 @@ const DIRECTIONS = { n: 0, ne: 45, e: 90, se: 135, s: 180, sw: 225, w: 270, nw: 
 class Drawing {
   constructor(context, stops, keep) {
     Object.assign(this, { context, visit: context.visit, keep, stops });
-    this.plane = new Plane({ label: say.plane, taps: (place, key) => this.tap(place, key), drags: (state, place, key) => this.drag(state, place, key), drawn: () => this.drawRings() });
+    this.plane = new Plane({ label: say.plane, help: say.help, taps: (place, key) => this.tap(place, key), drags: (state, place, key) => this.drag(state, place, key), drawn: () => this.drawRings() });
     this.told = el('p', { class: 'area', role: 'status' });
     this.wrong = el('div', {});
     this.corners = el('ol', { class: 'corners' });

@@ -1,7 +1,7 @@
 // What a survey says, in the words of the page: for its room, and for the desk's list.
 import { el, list } from '/page/dom.js';
 import { words, plural } from '/page/words.js';
-import { area, shortArea, percent, severity, date } from '/page/units.js';
+import { area, shortArea, percent, severity, dates } from '/page/units.js';
 
 const say = words.survey;
 
@@ -14,7 +14,7 @@ export function headline(survey) {
 }
 
 export function fieldLine(survey) {
-  const days = survey.first_date === survey.last_date ? date(survey.first_date) : say.days(date(survey.first_date), date(survey.last_date));
+  const days = dates(survey.first_date, survey.last_date);
   return [survey.field.name, area(survey.field.area_ha), survey.first_date ? days : survey.season, survey.disease && survey.disease.title].filter(Boolean).join(' \u00b7 ');
 }
 
@@ -45,14 +45,14 @@ export function findingList(findings, stopButton = null) {
     stopButton && finding.stops && finding.stops.length ? el('span', { class: 'row' }, finding.stops.slice(0, 30).map(stopButton)) : null)));
 }
 
-// Beside the map, always: what it says, what to know about the readings, what to heed.
+// Beside the map, always: what it says, and what to heed.
 export function beside(survey) {
   return el('div', { class: 'beside' },
-    el('p', { class: `verdict ${survey.pattern.verdict.replace(/ /g, '-')}` }, el('strong', { text: headline(survey) })),
-    el('p', { class: 'small', text: say.why(survey.pattern.verdict) }),
+    el('p', { class: `verdict ${survey.pattern.verdict.replace(/ /g, '-')}` }, el('strong', { text: say.found[survey.pattern.verdict] || survey.pattern.verdict })),
+    el('p', { class: 'small', text: say.why[survey.pattern.verdict] || '' }),
     hotspotList(survey), zoneTable(survey),
     survey.even_so && survey.even_so.length ? [el('h2', { text: say.even_so }), list(survey.even_so)] : null,
-    el('h2', { text: say.cautions }), list(survey.cautions, { class: 'cautions' }),
-    el('h2', { text: say.findings }), findingList(survey.findings),
-    survey.warnings.length ? list(survey.warnings) : null);
+    el('h2', { text: say.cautions }), list(survey.cautions, { class: 'cautions' }));
 }
+
+export const aboutReadings = (survey) => el('section', {}, el('h2', { text: say.findings }), findingList(survey.findings), survey.warnings.length ? list(survey.warnings) : null);

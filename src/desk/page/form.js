@@ -13,8 +13,8 @@ export function field({ id = fresh('box'), label, help = '', control, besides = 
     else control.removeAttribute('aria-describedby');
   };
   describe(false);
-  const element = el('div', { class: 'field' }, el('label', { for: id, text: label }), control, besides,
-    help ? el('p', { id: helpId, class: 'help', text: help }) : null, wrong);
+  const element = el('div', { class: 'field' }, el('label', { for: id, text: label }), control, wrong,
+    help ? el('p', { id: helpId, class: 'help', text: help }) : null, besides);
   return {
     element, control,
     get value() { return control.value.trim(); },

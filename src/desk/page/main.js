@@ -25,7 +25,7 @@ export const address = (name, visitName) => (visitName ? `#/${encodeURIComponent
 function whereTo() {
   const parts = location.hash.slice(2).split('/').map(decodeURIComponent);
   if (parts.length === 2 && OF_VISIT.includes(parts[1])) return { visitName: parts[0], name: parts[1] };
-  return { visitName: null, name: parts[0] === 'seasons' ? 'seasons' : 'start' };
+  return { visitName: null, name: parts[0] === 'seasons' ? 'seasons' : 'start', about: parts[1] };
 }
 
 // ---- above the room ----
@@ -107,7 +107,7 @@ function makeFoot(desk) {
 
 // Draws the room; a walk into another one begins at its heading, else the focus stays where it was.
 async function show(walked = true) {
-  const { visitName, name } = whereTo(), turn = ++shown, focused = document.activeElement && document.activeElement.id;
+  const { visitName, name, about } = whereTo(), turn = ++shown, focused = document.activeElement && document.activeElement.id;
   const body = el('div', { class: `room ${name}` });
   let desk = null;
   try {
@@ -117,7 +117,7 @@ async function show(walked = true) {
     if (turn !== shown) return;
     top.replaceChildren(...makeTop(name));
     makeFoot(desk);
-    await ROOMS[name].show(body, { visit, desk, go, again: () => show(false), way: () => top.querySelector('.way').replaceWith(makeWay(name)) });
+    await ROOMS[name].show(body, { visit, desk, about, go, again: () => show(false), way: () => top.querySelector('.way').replaceWith(makeWay(name)) });
   } catch (error) {
     if (!(error instanceof api.Refusal)) throw error;
     body.replaceChildren(el('h1', { text: words.rooms[name] }), problem(error), el('p', {}, link(words.back, address('start'))));

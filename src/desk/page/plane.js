@@ -13,22 +13,22 @@ function scaleLength(metersPerPixel) {
   return { value, pixels: (value / most) * 110 };
 }
 
-function frameOf(label) {
+function frameOf(label, told) {
   const help = fresh('plane-help');
   const image = svg('svg', { class: 'plane-view', tabindex: '0', role: 'application', 'aria-label': label, 'aria-describedby': help });
-  const bar = el('span', { class: 'bar' }), told = el('span', {});
-  const scale = el('div', { class: 'scale', 'aria-hidden': 'true' }, bar, told);
+  const bar = el('span', { class: 'bar' }), length = el('span', {});
+  const scale = el('div', { class: 'scale', 'aria-hidden': 'true' }, bar, length);
   const north = el('div', { class: 'north', 'aria-hidden': 'true', text: 'N' });
   const cross = el('div', { class: 'cross', 'aria-hidden': 'true' });
   const tools = el('div', { class: 'tools' });
   const frame = el('div', { class: 'frame' }, image, cross, north, scale, tools);
-  return { image, bar, told, tools, frame, element: el('div', { class: 'plane' }, frame, el('p', { id: help, class: 'small', text: words.plane.help })) };
+  return { image, bar, length, tools, frame, element: el('div', { class: 'plane' }, frame, el('p', { id: help, class: 'small', text: told })) };
 }
 
 // `taps(place, shape, event)`: [lon, lat] and what was hit (its data-key), by mouse, finger, or Enter in the middle.
 export class Plane {
-  constructor({ label, taps = () => {}, drags = null, drawn = () => {} }) {
-    Object.assign(this, frameOf(label));
+  constructor({ label, help = words.plane.help, taps = () => {}, drags = null, drawn = () => {} }) {
+    Object.assign(this, frameOf(label, help));
     this.taps = taps;
     this.drawn = drawn; // called when all was drawn anew: others lay theirs over it
     this.drags = drags; // (state, place, key): what a pull means, where it does not move the view
@@ -132,7 +132,7 @@ export class Plane {
     this.image.style.setProperty('--m', String(perPixel));
     const { value, pixels } = scaleLength(perPixel);
     this.bar.style.width = `${pixels}px`;
-    this.told.textContent = `${number(value, value < 1 ? 1 : 0)} ${lengthUnit() === 'ft' ? 'feet' : 'meters'}`;
+    this.length.textContent = `${number(value, value < 1 ? 1 : 0)} ${lengthUnit() === 'ft' ? 'feet' : 'meters'}`;
   }
 
   zoom(times, about = null) {

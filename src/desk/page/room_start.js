@@ -66,7 +66,7 @@ export async function show(body, context) {
     el('div', { class: 'two' }, beginForm(context), sampleCard(context)),
     shelf(say.under_way, await Promise.all(visits.map((entry) => visitItem(entry, names.has(entry.name)))), say.none_yet),
     shelf(say.surveys, surveys.map((entry, i) => surveyItem(entry, summaries[i], visitNames.has(entry.name))), say.none_yet),
-    shelf(say.seasons, desk.seasons.map((entry) => el('li', {}, link(entry.name, `#/seasons`))), say.compare_needs,
+    shelf(say.seasons, desk.seasons.map((entry) => el('li', {}, link(entry.name, `#/seasons/${encodeURIComponent(entry.name)}`))), say.compare_needs,
       surveys.length > 1 ? link(say.compare, '#/seasons', { class: 'button' }) : null));
   body.querySelectorAll('.shelf')[1].classList.add('pictures');
   if (desk.fields.length)

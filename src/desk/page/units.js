@@ -38,6 +38,13 @@ export const percent = (share) => {
 
 export const severity = (value) => number(value, value !== 0 && Math.abs(value) < 10 ? 1 : 0);
 
+// "August 18 to August 19, 2026": the year once where it is the same.
+export function dates(first, last) {
+  if (!first || first === last) return date(first);
+  const [from, to] = [date(first), date(last)];
+  return first.slice(0, 4) === last.slice(0, 4) ? `${from.replace(/, \d{4}$/, '')} to ${to}` : `${from} to ${to}`;
+}
+
 export const date = (text) => {
   const day = text ? new Date(`${text}T12:00:00`) : null;
   return day && !Number.isNaN(day.getTime()) ? day.toLocaleDateString('en-US', { month: 'long', day: 'numeric', year: 'numeric' }) : text || '';
