@@ -73,11 +73,12 @@ function ended(job, failure) {
 }
 
 // Has the program do something; resolves to what it printed (null where that is no JSON) and what it was about.
-// `tell({done, phase})` while it runs; `hand.cancel()` ends it.
+// `tell({done, phase})` while it runs; `hand.cancel()` ends it, `hand.canceled` before it began.
 export async function run(pairs, tell = () => {}, hand = {}) {
   const begun = await json('POST', '/api/jobs', new URLSearchParams(pairs));
   let after = 0, failure = null;
-  hand.cancel = () => ask('DELETE', `/api/jobs/${begun.job}`);
+  hand.cancel = () => ask('DELETE', `/api/jobs/${begun.job}`).catch(() => {}); // it may be over already
+  if (hand.canceled) hand.cancel();
   for (let wait = 40; ; wait = Math.min(400, wait * 1.5)) {
     const job = await json('GET', `/api/jobs/${begun.job}?after=${after}`);
     after = job.after;

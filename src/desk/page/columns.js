@@ -1,6 +1,6 @@
 // Which column of a brought file is what: guessed with a reason, shown with the first rows, changed by hand.
 import { el, fresh } from '/page/dom.js';
-import { words } from '/page/words.js';
+import { plain, words } from '/page/words.js';
 import { choice, field, select } from '/page/form.js';
 
 const say = words.columns;
@@ -10,7 +10,7 @@ const GUESSED = ['hits', 'checked', 'value', 'id', 'when', 'rater', 'xy'];
 export function guessReading(visit, look) {
   const { reading, choices } = visit.draft;
   if (Object.keys(reading).length || choices.disease || !look) return;
-  const guess = Object.fromEntries(look.guesses.filter((one) => GUESSED.includes(one.setting)).map((one) => [one.setting, one.column]));
+  const guess = Object.fromEntries(look.guesses.filter((one) => GUESSED.includes(one.setting) && one.value).map((one) => [one.setting, one.value]));
   if (guess.hits && guess.checked) delete guess.value;
   else if (guess.value) delete guess.hits, delete guess.checked;
   visit.draft.reading = guess;
@@ -18,12 +18,13 @@ export function guessReading(visit, look) {
 }
 
 const why = (look, setting, column) => {
-  const guess = look.guesses.find((one) => one.setting === setting && one.column === column);
+  const guess = look.guesses.find((one) => one.setting === setting && one.value === column);
   return guess ? say.because(guess.why) : '';
 };
 
 function columnBox(context, look, setting, changed, others = []) {
   const { visit } = context, { reading, choices } = visit.draft;
+  // A guess without a value is of what the program finds without being told.
   const names = look.columns.map((column) => [column.name, column.kind === 'empty' ? say.empty(column.name) : column.name]);
   const none = [['', ['hits', 'checked', 'value'].includes(setting) && choices.disease ? say.of_disease : say.none]];
   const value = reading[setting] || '';
@@ -86,7 +87,7 @@ export function columnsForm(context, look, changed) {
       ...((box.kind || kind) === 'score' ? [columnBox(context, look, 'value', again)] : [columnBox(context, look, 'hits', again), ...checkedBox(context, look, again)]),
       columnBox(context, look, 'id', again), columnBox(context, look, 'when', again),
       placeBoxes(context, look, () => changed(true)) || '', firstRows(look, reading),
-      ...look.notes.map((text) => el('p', { class: 'note', text })));
+      ...look.notes.map((text) => el('p', { class: 'note', text: plain(text) })));
     if (focused && document.getElementById(focused)) document.getElementById(focused).focus();
   };
   draw();

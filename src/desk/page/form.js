@@ -69,13 +69,18 @@ export function mainFile(files) {
 
 export const isPart = (name) => /\.(dbf|shx|prj|cpg|sbn|sbx|qpj|qmd|qix|xml)$/i.test(name);
 
-// A bar for what takes a while, told in tens of percent; `cancel` ends it.
-export function progress(label, cancel) {
+// A bar for what takes a while, told in tens of percent; its button ends it. `hand`: of the run.
+export function progress(label, hand) {
   const bar = el('progress', { max: '1', 'aria-label': label }), text = el('p', { class: 'small', role: 'status', text: label });
   let told = -1;
-  const end = el('button', { type: 'button', class: 'quiet', text: words.map.cancel, onclick: cancel, id: 'cancel' });
+  const end = el('button', { type: 'button', class: 'quiet', text: words.map.cancel, id: 'cancel' });
+  end.addEventListener('click', () => {
+    hand.canceled = true;
+    if (hand.cancel) hand.cancel();
+  });
   return {
     element: el('div', { class: 'progress' }, text, bar, end),
+    focus() { end.focus(); },
     tell({ done, phase }) {
       bar.value = done;
       const tenth = Math.floor(done * 10);

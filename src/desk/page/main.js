@@ -117,7 +117,7 @@ async function show(walked = true) {
     if (turn !== shown) return;
     top.replaceChildren(...makeTop(name));
     makeFoot(desk);
-    await ROOMS[name].show(body, { visit, desk, about, go, again: () => show(false), way: () => top.querySelector('.way').replaceWith(makeWay(name)) });
+    await ROOMS[name].show(body, { visit, desk, about, go, again: () => show(false), way: () => turn === shown && top.querySelector('.way').replaceWith(makeWay(name)) });
   } catch (error) {
     if (!(error instanceof api.Refusal)) throw error;
     body.replaceChildren(el('h1', { text: words.rooms[name] }), problem(error), el('p', {}, link(words.back, address('start'))));

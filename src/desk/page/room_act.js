@@ -73,8 +73,9 @@ class Sprayer {
   async make(event) {
     event.preventDefault();
     if (this.missing()) return;
-    const hand = {}, bar = progress(say.making, () => hand.cancel && hand.cancel());
+    const hand = {}, bar = progress(say.making, hand);
     this.run.replaceChildren(bar.element);
+    bar.focus();
     try {
       await api.run(this.pairs(), (told) => bar.tell(told), hand);
       tell(say.made);

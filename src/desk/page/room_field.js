@@ -1,8 +1,8 @@
 // Whose ground it is: a boundary that somebody brought, or one drawn here.
 import * as api from '/page/api.js';
 import { el, button, note, problem, say as tell } from '/page/dom.js';
-import { words, plural, listed } from '/page/words.js';
-import { choice, dropPlace, field, isPart, mainFile } from '/page/form.js';
+import { plain, plural, words } from '/page/words.js';
+import { choice, dropPlace, isPart, mainFile } from '/page/form.js';
 import { area } from '/page/units.js';
 import { Plane } from '/page/plane.js';
 import { drawingPlace } from '/page/drawing.js';
@@ -40,7 +40,7 @@ async function showChosen(context, place, next) {
     place.append(el('h2', { text: several && !chosen.name ? say.several(plural(look.names.length, 'field'), area(look.area_ha)) : several ? chosen.name : area(look.area_ha) }));
     if (look.names && look.names.length === 1) place.append(el('p', { text: look.names[0] }));
     chooseName(context, look, place, () => showChosen(context, place, next));
-    place.append(plane.element, ...look.notes.map((text) => note('', text)));
+    place.append(plane.element, ...look.notes.map((text) => note('', plain(text))));
     plane.setOutline(look.outline);
     if (!several || chosen.name) next.append(goOn(context, 'readings'));
   } catch (error) {

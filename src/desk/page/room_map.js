@@ -83,19 +83,25 @@ class MapRoom {
   // ---- making it ----
 
   async make() {
-    const hand = {}, bar = progress(say.making, () => hand.cancel && hand.cancel());
+    if (this.run.querySelector('progress')) return;
+    const hand = {}, bar = progress(say.making, hand);
     this.run.replaceChildren(bar.element);
-    document.getElementById('make').disabled = true;
+    bar.focus();
     try {
       await this.visit.map((told) => bar.tell(told), hand);
       tell(say.made);
       this.context.again();
     } catch (error) {
-      if (error instanceof api.Canceled) this.run.replaceChildren(el('p', { role: 'status', text: error.message }));
+      if (error instanceof api.Canceled) this.stopped(error);
       else if (error.asksReason) this.run.replaceChildren(), this.askReason(error);
       else this.run.replaceChildren(this.boxes.refused(error) ? el('p', { text: words.readings.see_above }) : problem(error));
-      document.getElementById('make').disabled = false;
     }
+  }
+
+  stopped(error) {
+    this.run.replaceChildren(el('p', { text: error.message }));
+    document.getElementById('make').focus();
+    tell(error.message);
   }
 
   // ---- the result ----

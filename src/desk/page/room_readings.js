@@ -65,8 +65,8 @@ class Readings {
     const wait = el('p', { class: 'small', text: words.field.looking });
     place.append(wait);
     try {
-      const { layer } = visit.draft.reading;
-      this.looks = await Promise.all(stops.map((file) => api.look(visit.name, file, layer ? { layer } : {})));
+      const { layer, xy, crs } = visit.draft.reading, told = Object.entries({ layer, xy, crs }).filter(([, value]) => value);
+      this.looks = await Promise.all(stops.map((file) => api.look(visit.name, file, Object.fromEntries(told))));
       wait.remove();
       guessReading(visit, this.looks[0]);
       place.append(columnsForm(this.context, this.looks[0], (whole) => (whole ? this.showFiles() : this.refresh())));

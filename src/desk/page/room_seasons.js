@@ -35,8 +35,9 @@ class Seasons {
     event.preventDefault();
     const taken = this.surveys.map((one) => one.name).filter((name) => this.chosen.has(name)); // oldest first
     if (taken.length < 2) return this.run.replaceChildren(problem(say.two));
-    const hand = {}, bar = progress(say.comparing, () => hand.cancel && hand.cancel());
+    const hand = {}, bar = progress(say.comparing, hand);
     this.run.replaceChildren(bar.element);
+    bar.focus();
     try {
       const pairs = [['what', 'seasons'], ...taken.map((name) => ['survey', name]), ...(this.even && this.even.value ? [['even-so', this.even.value]] : [])];
       const { about } = await api.run(pairs, (told) => bar.tell(told), hand);

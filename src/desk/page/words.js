@@ -17,6 +17,7 @@ export const settingName = (name) => settingNames[name] || name.replace(/-/g, ' 
 // A message of the program in the page's words: settings by the names that stand beside their boxes.
 export function plain(text) {
   return String(text)
+    .replace(/\b([a-z][a-z-]*) ([A-Z][A-Z_,]{2,})\b/g, (whole, name) => (settingNames[name] ? `\u201c${settingNames[name]}\u201d` : whole))
     .replace(/--([a-z][a-z-]*[a-z])\b/g, (whole, name) => `\u201c${settingName(name)}\u201d`)
     .replace(/(^|[ (;,])([a-z]+(?:-[a-z]+)+)(?=[ ).,;:]|$)/g, (whole, before, name) => (settingNames[name] ? `${before}\u201c${settingNames[name]}\u201d` : whole));
 }
