@@ -11,7 +11,6 @@
 #include <unistd.h>
 
 #include "desk/answer.h"
-#include "desk/folder_place.h"
 
 static const char *const shelf_names[DESK_SHELVES] = {"fields", "surveys", "seasons", "plans", "inbox"};
 

@@ -71,4 +71,12 @@ double desk_folder_changed(const desk_folder *folder, desk_shelf shelf, const ch
 void desk_folder_state(const desk_folder *folder, desk_shelf shelf, const char *entry, const char *name,
                        char state[64]);
 
+/* ---- for the shelves' own files ---- */
+
+/* What the names of files begin with that are being received. */
+#define DESK_COMING ".coming-"
+
+/* Opens a folder of the shelf, or the shelf again (`entry` NULL); -1 where there is none. */
+int desk_open_place(const desk_folder *folder, desk_shelf shelf, const char *entry);
+
 #endif

@@ -8,7 +8,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "desk/folder_place.h"
+#include "desk/folder.h"
 
 /* ---- names ---- */
 

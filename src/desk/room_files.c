@@ -82,6 +82,18 @@ desk_answer desk_serve_field(desk_state *desk, desk_request *request) {
     return serve_original(desk_folder_read(&desk->folder, DESK_FIELDS, NULL, request->parts[0]));
 }
 
+desk_answer desk_serve_plan(desk_state *desk, desk_request *request) {
+    const char *name = request->parts[0], *ending = strrchr(name, '.');
+    const int file = desk_folder_read(&desk->folder, DESK_PLANS, NULL, name);
+    if (file < 0)
+        return desk_answer_say(404, "there is no such walk");
+    const bool is_page = ending && strcmp(ending, ".pdf") == 0;
+    desk_answer answer = desk_answer_file(is_page ? "application/pdf" : "application/octet-stream", file);
+    if (!is_page && answer.status == 200)
+        snprintf(answer.save_as, sizeof answer.save_as, "walk%s", ending && strlen(ending) < 12 ? ending : "");
+    return answer;
+}
+
 desk_answer desk_serve_visit_file(desk_state *desk, desk_request *request) {
     const char *name = request->parts[1];
     const int file = desk_folder_read(&desk->folder, DESK_INBOX, request->parts[0], name);

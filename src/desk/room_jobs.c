@@ -131,6 +131,29 @@ static bool make_task(job_line *line, const job_wish *wish) {
            add_path(line, DESK_INBOX, wish->about, DESK_SPRAYER) && add(line, "--overwrite");
 }
 
+/* A walk of a field: its forms differ by their endings, its name tells them apart. */
+static bool make_plan(job_line *line, const job_wish *wish) {
+    static const char *const endings[] = {".csv", ".gpx", ".pdf", ".geojson"};
+    char name[DESK_NAME_SIZE];
+    bool known = false;
+    desk_plain_name(name, wish->file ? wish->file : "");
+    for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
+        const size_t length = strlen(name), ending = strlen(endings[i]);
+        known = known || (length > ending && strcmp(name + length - ending, endings[i]) == 0);
+    }
+    if (!known)
+        return foci_fail(line->err, FOCI_BAD_SETTING, NULL, 0, "a walk is written as .csv, .gpx, .pdf or .geojson");
+    if (!desk_folder_has(&line->desk->folder, DESK_FIELDS, wish->about, false))
+        return no_such(line, "field");
+    snprintf(line->about, sizeof line->about, "%s", name);
+    for (size_t i = 0; i < wish->survey_count; i++)
+        if (!desk_folder_has(&line->desk->folder, DESK_SURVEYS, wish->surveys[i], true) || !add(line, "--earlier") ||
+            !add_path(line, DESK_SURVEYS, wish->surveys[i], NULL))
+            return line->err->status != FOCI_OK ? false : no_such(line, "survey");
+    return add(line, "--field") && add_path(line, DESK_FIELDS, NULL, wish->about) && add(line, "--out") &&
+           add_path(line, DESK_PLANS, NULL, name) && add(line, "--overwrite") && add(line, "--json");
+}
+
 static const struct {
     const char *name;
     unsigned command;
@@ -142,6 +165,7 @@ static const struct {
     {"seasons", FOCI_FOR_SEASONS, make_seasons},
     {"record", FOCI_FOR_RECORD, make_record},
     {"task", FOCI_FOR_TASK, make_task},
+    {"plan", FOCI_FOR_PLAN, make_plan},
 };
 
 /* ---- from form to job ---- */

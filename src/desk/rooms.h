@@ -51,6 +51,7 @@ desk_answer desk_serve_stop(desk_state *desk, desk_request *request);
 /* ---- room_files.c: what lies on the shelves ---- */
 desk_answer desk_serve_survey_file(desk_state *desk, desk_request *request);
 desk_answer desk_serve_seasons_file(desk_state *desk, desk_request *request);
+desk_answer desk_serve_plan(desk_state *desk, desk_request *request);
 desk_answer desk_serve_field(desk_state *desk, desk_request *request);
 desk_answer desk_serve_upload(desk_state *desk, desk_request *request);
 

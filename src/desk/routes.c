@@ -31,6 +31,7 @@ const desk_route desk_routes[] = {
     {"GET", "/api/jobs/*", 0, {0}, desk_serve_job},
     {"GET", "/api/jobs/*/out", 0, {0}, desk_serve_job_out},
     {"DELETE", "/api/jobs/*", 0, {0}, desk_serve_cancel},
+    {"GET", "/plans/*", 0, {0}, desk_serve_plan},
     {"GET", "/surveys/*/*", 0, {0}, desk_serve_survey_file},
     {"GET", "/seasons/*/*", 0, {0}, desk_serve_seasons_file},
     {0},
