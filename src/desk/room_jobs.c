@@ -57,9 +57,10 @@ static bool no_such(job_line *line, const char *what) {
 
 /* Every field of the form that is no setting. */
 typedef struct {
-    const char *what, *about, *file;
+    const char *what, *about, *file, *field, *ending;
     const char *surveys[32];
     size_t survey_count;
+    bool of_digs; /* the survey's dig-checks are meant */
 } job_wish;
 
 static bool add_job_file(job_line *line, const job_wish *wish) {
@@ -131,26 +132,27 @@ static bool make_task(job_line *line, const job_wish *wish) {
            add_path(line, DESK_INBOX, wish->about, DESK_SPRAYER) && add(line, "--overwrite");
 }
 
-/* A walk of a field: its forms differ by their endings, its name tells them apart. */
+/* A walk of a field, for the visit that it is named after; its forms differ by their endings. */
 static bool make_plan(job_line *line, const job_wish *wish) {
-    static const char *const endings[] = {".csv", ".gpx", ".pdf", ".geojson"};
+    static const char *const endings[] = {"csv", "gpx", "pdf", "geojson"};
     char name[DESK_NAME_SIZE];
-    bool known = false;
-    desk_plain_name(name, wish->file ? wish->file : "");
-    for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
-        const size_t length = strlen(name), ending = strlen(endings[i]);
-        known = known || (length > ending && strcmp(name + length - ending, endings[i]) == 0);
-    }
-    if (!known)
-        return foci_fail(line->err, FOCI_BAD_SETTING, NULL, 0, "a walk is written as .csv, .gpx, .pdf or .geojson");
-    if (!desk_folder_has(&line->desk->folder, DESK_FIELDS, wish->about, false))
+    size_t form = 0;
+    while (form < sizeof endings / sizeof *endings && strcmp(endings[form], wish->ending ? wish->ending : "") != 0)
+        form++;
+    if (form == sizeof endings / sizeof *endings)
+        return foci_fail(line->err, FOCI_BAD_SETTING, NULL, 0, "a walk is written as csv, gpx, pdf or geojson");
+    if (!desk_folder_has(&line->desk->folder, DESK_INBOX, wish->about, true))
+        return no_such(line, "visit");
+    if (!wish->field || !desk_folder_has(&line->desk->folder, DESK_FIELDS, wish->field, false))
         return no_such(line, "field");
-    snprintf(line->about, sizeof line->about, "%s", name);
     for (size_t i = 0; i < wish->survey_count; i++)
-        if (!desk_folder_has(&line->desk->folder, DESK_SURVEYS, wish->surveys[i], true) || !add(line, "--earlier") ||
-            !add_path(line, DESK_SURVEYS, wish->surveys[i], NULL))
-            return line->err->status != FOCI_OK ? false : no_such(line, "survey");
-    return add(line, "--field") && add_path(line, DESK_FIELDS, NULL, wish->about) && add(line, "--out") &&
+        if (!desk_folder_has(&line->desk->folder, DESK_SURVEYS, wish->surveys[i], true))
+            return no_such(line, "survey");
+        else if (!add(line, wish->of_digs ? "--digs" : "--earlier") ||
+                 !add_path(line, DESK_SURVEYS, wish->surveys[i], NULL))
+            return false;
+    snprintf(name, sizeof name, "%.80s.%s", wish->about, endings[form]);
+    return add(line, "--field") && add_path(line, DESK_FIELDS, NULL, wish->field) && add(line, "--out") &&
            add_path(line, DESK_PLANS, NULL, name) && add(line, "--overwrite") && add(line, "--json");
 }
 
@@ -174,7 +176,11 @@ static bool take_pair(job_line *line, job_wish *wish, const char *name, const ch
     const struct {
         const char *name;
         const char **place;
-    } own[] = {{"what", &wish->what}, {"about", &wish->about}, {"file", &wish->file}};
+    } own[] = {{"what", &wish->what},
+               {"about", &wish->about},
+               {"file", &wish->file},
+               {"field", &wish->field},
+               {"ending", &wish->ending}};
     if (!value || !*name)
         return foci_fail(line->err, FOCI_BAD_SETTING, NULL, 0, "the form is malformed");
     for (size_t i = 0; i < sizeof own / sizeof *own; i++)
@@ -182,7 +188,11 @@ static bool take_pair(job_line *line, job_wish *wish, const char *name, const ch
             *own[i].place = value;
             return true;
         }
-    if (strcmp(name, "survey") != 0)
+    const bool of_digs = line->command == FOCI_FOR_PLAN && strcmp(name, "digs") == 0;
+    const bool is_survey =
+        of_digs || strcmp(name, "survey") == 0 || (line->command == FOCI_FOR_PLAN && strcmp(name, "earlier") == 0);
+    wish->of_digs = wish->of_digs || of_digs;
+    if (!is_survey)
         return *value == '\0' || add_setting(line, name, value);
     if (wish->survey_count == sizeof wish->surveys / sizeof *wish->surveys)
         return foci_fail(line->err, FOCI_BAD_SETTING, NULL, 0, "too many surveys at once");
