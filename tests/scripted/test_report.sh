@@ -2,25 +2,8 @@
 # The report as its readers have it: opened from disk in a browser without a network, with scripts and without, read by
 # mouse, finger and keys, judged by axe-core (MPL-2.0), and printed.
 set -euo pipefail
-[[ $(basename "$FOCI_BUILD") != sanitize ]] || exit 77 # its making is sanitized in tests/show/report
-command -v chromium >/dev/null || { echo "chromium is missing"; exit 1; }
-tools=$FOCI_BUILD/browser
-mkdir -p "$tools"
-if ! cmp -s "$tools/package-lock.json" "$FOCI_SOURCE/tests/browser/package-lock.json" || [[ ! -d $tools/node_modules/axe-core ]]; then
-    command -v npm >/dev/null || { echo "skipped: npm is not installed"; exit 77; }
-    cp "$FOCI_SOURCE"/tests/browser/{package.json,package-lock.json,.npmrc} "$tools"
-    if ! for layer in classes persistence; do
-    cut -d' ' -f1,2 stops | gdallocationinfo -valonly -wgs84 seasons/$layer.tif >$layer
-done
-paste -d' ' stops classes persistence >values-of-seasons
-(cd "$tools" && npm ci --no-audit --no-fund --ignore-scripts >log 2>&1); then
-        rm -rf "$tools/node_modules"
-        cat "$tools/log"
-        echo "skipped: the npm registry cannot be reached"
-        exit 77
-    fi
-fi
-cp "$FOCI_SOURCE/tests/browser/check_report.mjs" "$tools"
+# shellcheck source=../support/browser_tools.sh
+source "$FOCI_SOURCE/tests/support/browser_tools.sh"
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 cd "$work"

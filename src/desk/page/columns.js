@@ -22,24 +22,27 @@ const why = (look, setting, column) => {
   return guess ? say.because(guess.why) : '';
 };
 
-function columnBox(context, look, setting, changed, others = []) {
-  const { visit } = context, { reading, choices } = visit.draft;
+function columnBox(context, look, setting, changed) {
+  const { visit, usual } = context, { reading } = visit.draft;
   // A guess without a value is of what the program finds without being told.
   const names = look.columns.map((column) => [column.name, column.kind === 'empty' ? say.empty(column.name) : column.name]);
-  const none = [['', ['hits', 'checked', 'value'].includes(setting) && choices.disease ? say.of_disease : say.none]];
+  const none = [['', usual[setting] ? say.usual(usual[setting]) : say.none]];
   const value = reading[setting] || '';
-  const extra = value && ![...names, ...others].some(([key]) => key === value) ? [[value, value]] : [];
-  const control = select([...none, ...names, ...others, ...extra], value, (column) => {
+  const extra = value && !names.some(([key]) => key === value) ? [[value, value]] : [];
+  const control = select([...none, ...names, ...extra], value, (column) => {
     visit.change(words.steps.setting(setting), (draft) => { draft.reading[setting] = column; });
     changed();
   });
   return field({ id: `column-${setting}`, label: say.labels[setting], help: [say.help[setting], why(look, setting, value)].filter(Boolean).join(' '), control }).element;
 }
 
+// Where nobody chose a column, the disease's own holds for what it says.
+const usualOf = (reading, usual) => (reading.hits || reading.checked || reading.value ? {} : usual);
+
 // A column, or one number for all stops.
 function checkedBox(context, look, changed) {
   const { visit } = context, value = visit.draft.reading.checked || '', isNumber = /^\d+$/.test(value) && !look.columns.some((column) => column.name === value);
-  const box = columnBox(context, look, 'checked', changed, isNumber ? [] : []);
+  const box = columnBox(context, look, 'checked', changed);
   const number = field({ id: 'checked-number', label: say.same_number, help: say.same_number_help, control: el('input', { type: 'text', inputmode: 'numeric', autocomplete: 'off', value: isNumber ? value : '' }) });
   number.control.addEventListener('change', () => {
     if (number.value && !/^[1-9]\d*$/.test(number.value)) return number.problem(say.whole_number);
@@ -65,7 +68,7 @@ function placeBoxes(context, look, changed) {
 function firstRows(look, reading) {
   const label = fresh('rows'), role = (name) => Object.keys(reading).filter((setting) => say.roles[setting] && reading[setting] === name).map((setting) => say.roles[setting]).join(', ');
   return el('div', { class: 'rows', tabindex: '0', role: 'region', 'aria-labelledby': label }, el('table', {},
-    el('caption', { id: label, text: say.first_rows(look.rows.length, look.file) }),
+    el('caption', { id: label, text: say.first_rows(look.rows.length, String(look.file).split('/').pop()) }),
     el('thead', {}, el('tr', {}, look.columns.map((column) => el('th', { scope: 'col', class: role(column.name) ? 'taken' : '' }, column.name, role(column.name) ? el('span', { class: 'role', text: role(column.name) }) : null)))),
     el('tbody', {}, look.rows.map((row) => el('tr', {}, row.map((cell) => el('td', { text: cell, class: cell === '' ? 'blank' : null })))))));
 }
@@ -86,7 +89,7 @@ export function columnsForm(context, look, changed) {
         onchange: (chosen) => { box.kind = chosen; visit.change(words.steps.kind, (draft) => { for (const one of chosen === 'score' ? ['hits', 'checked'] : ['value']) delete draft.reading[one]; }); again(); } }),
       ...((box.kind || kind) === 'score' ? [columnBox(context, look, 'value', again)] : [columnBox(context, look, 'hits', again), ...checkedBox(context, look, again)]),
       columnBox(context, look, 'id', again), columnBox(context, look, 'when', again),
-      placeBoxes(context, look, () => changed(true)) || '', firstRows(look, reading),
+      placeBoxes(context, look, () => changed(true)) || '', firstRows(look, { ...usualOf(reading, context.usual), ...reading }),
       ...look.notes.map((text) => el('p', { class: 'note', text: plain(text) })));
     if (focused && document.getElementById(focused)) document.getElementById(focused).focus();
   };

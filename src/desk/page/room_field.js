@@ -6,6 +6,7 @@ import { choice, dropPlace, isPart, mainFile } from '/page/form.js';
 import { area } from '/page/units.js';
 import { Plane } from '/page/plane.js';
 import { drawingPlace } from '/page/drawing.js';
+import { hectaresOf, outlineOf } from '/page/outline.js';
 import { goOn } from '/page/way.js';
 
 const say = words.field;
@@ -13,7 +14,7 @@ const say = words.field;
 // Several features: which one? One: nothing to ask.
 function chooseName(context, look, place, again) {
   const { visit } = context, { names } = look;
-  if (!names || names.length < 2) return;
+  if (names.length < 2) return;
   place.append(choice({
     name: 'field-name', legend: say.which(names.length), value: visit.draft.field.name, options: names.map((name) => [name, name]),
     onchange: (name) => { visit.change(words.steps.field, (draft) => { draft.field.name = name; }); again(); },
@@ -36,12 +37,12 @@ async function showChosen(context, place, next) {
       place.append(problem(say.no_area(chosen.file)));
       return;
     }
-    const several = look.names && look.names.length > 1;
-    place.append(el('h2', { text: several && !chosen.name ? say.several(plural(look.names.length, 'field'), area(look.area_ha)) : several ? chosen.name : area(look.area_ha) }));
-    if (look.names && look.names.length === 1) place.append(el('p', { text: look.names[0] }));
+    const several = look.names.length > 1;
+    place.append(el('h2', { text: several && !chosen.name ? say.several(plural(look.names.length, 'field'), area(look.area_ha)) : area(hectaresOf(look, chosen.name)) }));
+    if (!several && look.names.length) place.append(el('p', { text: look.names[0] }));
     chooseName(context, look, place, () => showChosen(context, place, next));
     place.append(plane.element, ...look.notes.map((text) => note('', plain(text))));
-    plane.setOutline(look.outline);
+    plane.setOutline(outlineOf(look, chosen.name));
     if (!several || chosen.name) next.append(goOn(context, 'readings'));
   } catch (error) {
     wait.replaceWith(problem(error));

@@ -8,6 +8,7 @@ import { diseaseOptions, showDisease } from '/page/disease.js';
 import { RowsLine } from '/page/rows_line.js';
 import { aboutReadings, beside, fieldLine, headline } from '/page/findings.js';
 import { severity, setMetric } from '/page/units.js';
+import { chosenOutline } from '/page/outline.js';
 import { goOn } from '/page/way.js';
 
 const say = words.map;
@@ -50,13 +51,13 @@ class MapRoom {
   // ---- choices ----
 
   async form() {
-    const { visit, boxes } = this, [profiles, look] = await Promise.all([api.profiles(), api.look('fields', visit.draft.field.file).catch(() => null), loadCatalog()]);
+    const { visit, boxes } = this, [profiles, outline] = await Promise.all([api.profiles(), chosenOutline(visit), loadCatalog()]);
     const threshold = boxes.box('threshold', 'number', [this.thresholdHelp, this.spread]);
     const make = el('form', { class: 'choices', onsubmit: (event) => { event.preventDefault(); this.make(); } },
       el('div', { class: 'two' },
         el('section', {}, el('h2', { text: say.which }), boxes.pick('disease', diseaseOptions(profiles)), this.disease),
         el('div', {}, el('section', {}, el('h2', { text: say.when_act }), threshold),
-          el('section', {}, el('h2', { text: words.rows.title }), look && look.outline ? new RowsLine(look.outline, boxes).element() : boxes.box('row-heading', 'number')))),
+          el('section', {}, el('h2', { text: words.rows.title }), outline ? new RowsLine(outline, boxes).element() : boxes.box('row-heading', 'number')))),
       this.more(), this.reason, el('button', { type: 'submit', class: 'main', text: say.make, id: 'make' }), this.run);
     this.showDisease();
     this.tellSpread();

@@ -8,9 +8,18 @@ import { Sheet } from '/page/sheet.js';
 import { columnsForm, guessReading } from '/page/columns.js';
 import { showChecked, stopMarks, stopCard } from '/page/checked.js';
 import { inOutline } from '/page/ground.js';
+import { chosenOutline } from '/page/outline.js';
 import { goOn } from '/page/way.js';
 
 const say = words.readings;
+
+// The columns that the disease's own page names, where one is chosen.
+async function usualColumns(disease) {
+  const profile = disease ? await api.profile(disease).catch(() => null) : null, usual = {};
+  for (const [setting, column] of profile ? [['hits', profile.hits_column], ['checked', profile.checked_column], ['value', profile.value_column]] : [])
+    if (column) usual[setting] = column;
+  return usual;
+}
 
 class Readings {
   constructor(context) {
@@ -130,6 +139,8 @@ class Readings {
   async check() {
     const turn = ++this.turn, { visit } = this;
     this.card.replaceChildren();
+    const { reading } = visit.draft, { usual } = this.context, known = this.sheet || reading.value || usual.value || ((reading.hits || usual.hits) && (reading.checked || usual.checked));
+    if (!known) return this.checked.replaceChildren(el('p', { class: 'note', text: say.columns_first }));
     if (!visit.draft.field) return this.checked.replaceChildren(el('p', { class: 'note' }, say.field_first, ' ', el('a', { href: `#/${encodeURIComponent(visit.name)}/field`, text: words.rooms.field })));
     this.checked.replaceChildren(el('p', { class: 'small', role: 'status', text: say.checking }));
     try {
@@ -154,11 +165,9 @@ class Readings {
 
   async element() {
     const { visit } = this;
-    if (visit.draft.field) {
-      const look = await api.look('fields', visit.draft.field.file).catch(() => null);
-      this.outline = look && look.outline;
-    }
+    this.outline = await chosenOutline(visit);
     this.left.append(this.source());
+    this.context.usual = await usualColumns(visit.draft.choices.disease);
     if (visit.draft.source === 'file')
       this.left.append(dropPlace({ id: 'bring-stops', label: say.drop, help: say.drop_help, take: (files) => this.bring(files) }), el('div', { class: 'brought' }));
     const element = el('div', { class: `two wide ${visit.draft.source}` }, this.left, el('div', {}, this.fits, this.plane.element, this.card, this.checked, this.next));

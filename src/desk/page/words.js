@@ -14,12 +14,15 @@ const settingNames = {
 
 export const settingName = (name) => settingNames[name] || name.replace(/-/g, ' ');
 
+const quoted = (name) => `\u201c${settingName(name)}\u201d`;
+
 // A message of the program in the page's words: settings by the names that stand beside their boxes.
 export function plain(text) {
   return String(text)
-    .replace(/\b([a-z][a-z-]*) ([A-Z][A-Z_,]{2,})\b/g, (whole, name) => (settingNames[name] ? `\u201c${settingNames[name]}\u201d` : whole))
-    .replace(/--([a-z][a-z-]*[a-z])\b/g, (whole, name) => `\u201c${settingName(name)}\u201d`)
-    .replace(/(^|[ (;,])([a-z]+(?:-[a-z]+)+)(?=[ ).,;:]|$)/g, (whole, before, name) => (settingNames[name] ? `${before}\u201c${settingNames[name]}\u201d` : whole));
+    .replace(/--([a-z][a-z-]*[a-z])\b(?: [A-Z][A-Z_,]{2,})?/g, (whole, name) => quoted(name))
+    .replace(/\b([a-z][a-z-]*) [A-Z][A-Z_,]{2,}\b/g, (whole, name) => (settingNames[name] ? quoted(name) : whole))
+    .replace(/(^|[ (;,])([a-z]+(?:-[a-z]+)+)(?=[ ).,;:]|$)/g, (whole, before, name) => (settingNames[name] ? before + quoted(name) : whole))
+    .replace(/^[a-z](?=[a-z']*[ ,])/, (letter) => letter.toUpperCase());
 }
 
 export const plural = (count, one, many = `${one}s`) => `${count.toLocaleString('en-US')} ${count === 1 ? one : many}`;
@@ -195,6 +198,7 @@ export const words = {
     check: 'Check the readings',
     checking: 'Checking \u2026',
     checked_told: (used, findings) => `Checked: ${used} stops can be used, ${plural(findings, 'finding')}.`,
+    columns_first: 'Say first which columns hold what was found.',
     see_above: 'One of the choices is not right yet; see what stands beside it.',
   },
 
@@ -209,7 +213,7 @@ export const words = {
     },
     roles: { hits: 'infected', checked: 'looked at', value: 'score', id: 'stop', when: 'day' },
     none: '\u2014 none \u2014',
-    of_disease: '\u2014 the usual column of this disease \u2014',
+    usual: (column) => `${column} (as usual)`,
     empty: (name) => `${name} (empty)`,
     because: (why) => `Taken because ${why}.`,
     same_number: 'Or the same number at every stop',
