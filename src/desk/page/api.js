@@ -60,6 +60,7 @@ export async function keep(visitName, name, body, tag) {
 
 export const surveyFile = (survey, name) => `/surveys/${part(survey)}/${name}`;
 export const seasonsFile = (seasons, name) => `/seasons/${part(seasons)}/${name}`;
+export const planFile = (visitName, ending) => `/plans/${part(visitName)}.${ending}`;
 export const survey = (name) => json('GET', surveyFile(name, 'survey.json'));
 export const seasons = (name) => json('GET', seasonsFile(name, 'seasons.json'));
 export const there = async (path) => (await fetch(path, { method: 'HEAD' })).ok;

@@ -6,6 +6,7 @@ import { Visit } from '/page/visit.js';
 import { isMetric, setMetric } from '/page/units.js';
 import * as start from '/page/room_start.js';
 import * as field from '/page/room_field.js';
+import * as walk from '/page/room_walk.js';
 import * as readings from '/page/room_readings.js';
 import * as map from '/page/room_map.js';
 import * as print from '/page/room_print.js';
@@ -13,8 +14,8 @@ import * as act from '/page/room_act.js';
 import * as seasons from '/page/room_seasons.js';
 
 // In the order of the work. Those of a visit are shown as a walk from stop to stop.
-const ROOMS = { start, field, readings, map, print, act, seasons };
-const OF_VISIT = ['field', 'readings', 'map', 'print', 'act'];
+const ROOMS = { start, field, walk, readings, map, print, act, seasons };
+const OF_VISIT = ['field', 'walk', 'readings', 'map', 'print', 'act'];
 
 const top = document.getElementById('top'), room = document.getElementById('room'), foot = document.getElementById('foot');
 let visit = null;
@@ -32,6 +33,7 @@ function whereTo() {
 
 const isDone = {
   field: () => Boolean(visit.draft.field),
+  walk: () => Boolean(visit.draft.walk && visit.draft.walk.told),
   readings: () => visit.hasReadings,
   map: () => visit.mapped,
   print: () => false,

@@ -43,7 +43,7 @@ async function showChosen(context, place, next) {
     chooseName(context, look, place, () => showChosen(context, place, next));
     place.append(plane.element, ...look.notes.map((text) => note('', plain(text))));
     plane.setOutline(outlineOf(look, chosen.name));
-    if (!several || chosen.name) next.append(goOn(context, 'readings'));
+    if (!several || chosen.name) next.append(goOn(context, 'readings'), el('p', {}, el('a', { href: `#/${encodeURIComponent(visit.name)}/walk`, id: 'to-walk', text: say.not_walked })));
   } catch (error) {
     wait.replaceWith(problem(error));
   }
