@@ -392,7 +392,7 @@ static bool look_at_outline(foci_error *err) {
 
 static void test_no_memory(void **state) {
     (void)state;
-    scratch_write("few.csv", "lon,lat,stop,infected,checked,who\n1,2,a,1,10,\n1,3,b,2,10,\n");
+    scratch_write("few.csv", "lon,lat,stop,score,who\n1,2,a,1,\n1,3,b,2,\n");
     scratch_write("few.geojson", COLLECTION(FEATURE("A", "LineString", SQUARE)));
     support_fail_each_allocation(look_and_print);
     support_fail_each_allocation(look_at_outline);
