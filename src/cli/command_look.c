@@ -39,7 +39,7 @@ static void print_layers(const foci_look *look) {
         put_cell(layer->name, NAME_LETTERS, false);
         put_cell(layer->shape, 6, false);
         console_put("%9zu  %s%s\n", layer->rows, *layer->crs ? layer->crs : "none",
-                    look->layer_count > 1 && i == look->layer ? " (told of below)" : "");
+                    look->layer_count > 1 && i == look->layer ? " (shown below)" : "");
     }
 }
 
@@ -51,7 +51,21 @@ static void put_range(const foci_look_column *column) {
     put_cell(number ? foci_number_plain(column->most, 6).text : column->last, CELL_LETTERS, false);
 }
 
+static bool is_empty(const foci_look_column *column) {
+    return column->filled == 0;
+}
+
+static void print_empty(const foci_look *look) {
+    size_t told = 0;
+    for (size_t i = 0; i < look->column_count; i++)
+        if (is_empty(&look->columns[i]) && told++ < MOST_NAMES)
+            console_put("%s%.60s", told > 1 ? ", " : "empty: ", look->columns[i].name);
+    if (told > 0)
+        console_put("%s\n", told > MOST_NAMES ? " ..." : "");
+}
+
 static void print_columns(const foci_look *look) {
+    size_t told = 0;
     console_put("\n");
     put_cell("column", NAME_LETTERS, false);
     put_cell("kind", 6, false);
@@ -59,8 +73,10 @@ static void print_columns(const foci_look *look) {
     put_cell("from", CELL_LETTERS, false);
     put_cell("to", CELL_LETTERS, false);
     console_put("such as\n");
-    for (size_t i = 0; i < look->column_count && i < MOST_COLUMNS; i++) {
+    for (size_t i = 0; i < look->column_count && told < MOST_COLUMNS; i++) {
         const foci_look_column *column = &look->columns[i];
+        if (is_empty(column))
+            continue;
         put_cell(column->name, NAME_LETTERS, false);
         put_cell(column->kind, 6, false);
         console_put("%9zu  ", column->filled);
@@ -68,26 +84,34 @@ static void print_columns(const foci_look *look) {
         for (size_t k = 0; k < column->sample_count; k++)
             console_put("%s%.40s", k ? ", " : "", column->samples[k]);
         console_put("\n");
+        told++;
     }
-    if (look->column_count + look->columns_more > MOST_COLUMNS)
-        console_put("and %zu columns more\n", look->column_count + look->columns_more - MOST_COLUMNS);
+    if (told == MOST_COLUMNS)
+        console_put("... (%zu columns in all)\n", look->column_count + look->columns_more);
+    print_empty(look);
+}
+
+/* The header where `row` is the number of rows. */
+static void print_row(const foci_look *look, size_t row, const size_t *shown, size_t across) {
+    for (size_t c = 0; c < across; c++) {
+        const char *text =
+            row < look->row_count ? look->cells[row * look->column_count + shown[c]] : look->columns[shown[c]].name;
+        put_cell(text ? text : "", CELL_LETTERS, c + 1 == across);
+    }
+    console_put("\n");
 }
 
 static void print_rows(const foci_look *look) {
-    const size_t across = look->column_count < MOST_ACROSS ? look->column_count : MOST_ACROSS;
+    size_t shown[MOST_ACROSS], across = 0;
+    for (size_t i = 0; i < look->column_count && across < MOST_ACROSS; i++)
+        if (!is_empty(&look->columns[i]))
+            shown[across++] = i;
     if (across == 0)
         return;
     console_put("\nfirst rows\n");
-    for (size_t c = 0; c < across; c++)
-        put_cell(look->columns[c].name, CELL_LETTERS, c + 1 == across);
-    console_put("\n");
-    for (size_t row = 0; row < look->row_count; row++) {
-        for (size_t c = 0; c < across; c++) {
-            const char *text = look->cells[row * look->column_count + c];
-            put_cell(text ? text : "", CELL_LETTERS, c + 1 == across);
-        }
-        console_put("\n");
-    }
+    print_row(look, look->row_count, shown, across);
+    for (size_t row = 0; row < look->row_count; row++)
+        print_row(look, row, shown, across);
 }
 
 /* ---- places ---- */
@@ -155,11 +179,19 @@ static void put_option(const char *name, const char *value) {
 
 /* The whole line, for who agrees with all of it. */
 static void print_command(const foci_look *look, const foci_look_options *options) {
-    console_put("to type, if you agree:\n");
+    const char *layer = look->layer_count > 1 ? look->layers[look->layer].name : options->layer;
+    const bool boundary = look->outline.count > 0;
+    if (look->guess_count == 0 && !boundary)
+        return;
+    console_put(boundary ? "\nto type, as a boundary:\n" : "to type, if you agree:\n");
     console_put("  fieldfoci check ");
-    put_word(look->file);
-    console_put(" --field FIELD");
-    put_option("layer", look->layer_count > 1 ? look->layers[look->layer].name : options->layer);
+    if (boundary)
+        console_put("STOPS");
+    else
+        put_word(look->file);
+    put_option("field", boundary ? look->file : "FIELD");
+    put_option(boundary ? "field-layer" : "layer", layer);
+    put_option("field-name", boundary && look->names.count > 1 ? look->names.items[0] : NULL);
     put_option("crs", options->crs);
     put_option("xy", options->xy);
     for (size_t i = 0; i < look->guess_count; i++)
@@ -167,7 +199,7 @@ static void print_command(const foci_look *look, const foci_look_options *option
     console_put("\n");
 }
 
-static void print_guesses(const foci_look *look, const foci_look_options *options) {
+static void print_guesses(const foci_look *look) {
     if (look->guess_count == 0)
         return;
     console_put("\nwhat the columns may be\n");
@@ -180,7 +212,6 @@ static void print_guesses(const foci_look *look, const foci_look_options *option
             console_put(" %s", guess->column);
         console_put(": %s\n", guess->why);
     }
-    print_command(look, options);
 }
 
 static void print_notes(const foci_look *look) {
@@ -200,7 +231,8 @@ static void print_look(const foci_look *look, const foci_look_options *options) 
     print_columns(look);
     print_rows(look);
     print_places(look);
-    print_guesses(look, options);
+    print_guesses(look);
+    print_command(look, options);
     print_notes(look);
 }
 
