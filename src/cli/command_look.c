@@ -82,7 +82,7 @@ static void print_columns(const foci_look *look) {
         console_put("%9zu  ", column->filled);
         put_range(column);
         for (size_t k = 0; k < column->sample_count; k++)
-            console_put("%s%.40s", k ? ", " : "", column->samples[k]);
+            console_put("%s%.40s", k ? "; " : "", column->samples[k]);
         console_put("\n");
         told++;
     }

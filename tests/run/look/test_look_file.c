@@ -202,6 +202,28 @@ static void test_odd_cells(void **state) {
     foci_look_free(&look);
 }
 
+/* Cells are read as they are where the stops are read, and that is told. */
+static void test_as_people_write(void **state) {
+    (void)state;
+    foci_look look = look_at_text("semicolons.csv", "Round 2\nLon;Lat;Stop;Date;Severity [%]\n"
+                                                    "-93,1;42,1;A;14/7/2026;12,5\n-93,2;42,2;B;15/7/2026;1,5\n");
+    assert_near(look.points[1].x, -93.2, 1e-12);
+    assert_near(column_of(&look, "Severity [%]")->most, 12.5, 0);
+    assert_string_equal(column_of(&look, "Date")->last, "2026-07-15");
+    assert_guess(&look, "value", "Severity [%]");
+    assert_guess(&look, "when", "Date");
+    assert_true(is_noted(&look, "semicolons") && is_noted(&look, "day first"));
+    foci_look_free(&look);
+    look = look_at_text("open.csv", "lon,lat,date,hits,checked\n-93.1,42.1,7/4/2026,3 of 10,10\n1,2,7/5/2026,0,10\n");
+    assert_string_equal(column_of(&look, "date")->kind, "date"); /* of which month, nobody can tell */
+    assert_string_equal(column_of(&look, "date")->first, "");
+    assert_true(is_noted(&look, "say {dates}"));
+    assert_guess(&look, "when", "date");
+    assert_guess(&look, "hits", "hits");
+    assert_near(column_of(&look, "hits")->most, 3, 0);
+    foci_look_free(&look);
+}
+
 /* ---- boundaries, and files of several layers ---- */
 
 #define SQUARE "[[-93,42],[-92.99,42],[-92.99,42.01],[-93,42.01],[-93,42]]"
@@ -232,7 +254,7 @@ static void test_outlines(void **state) {
     foci_look_free(&line);
     line = look_at_text("open.geojson", COLLECTION(FEATURE("B", "LineString", "[[-93,42],[-92,42],[-92,43]]")));
     assert_int_equal(line.outline.count, 0);
-    assert_true(isnan(line.area_ha) && is_noted(&line, "no boundary"));
+    assert_true(isnan(line.area_ha) && is_noted(&line, "not closed"));
     foci_look_free(&line);
     area = look_at_text("swapped.geojson",
                         COLLECTION(FEATURE("A", "Polygon", "[[[42,-93],[42,-92.99],[42.01,-92.99],[42,-93]]]")));
@@ -298,7 +320,7 @@ static void test_much(void **state) {
     assert_non_null(stream);
     for (int row = 0; row <= 10; row++)
         for (int c = 0; c < COLUMNS; c++)
-            fprintf(stream, row ? "%.0d%c" : "c%d%c", row ? 0 : c, c + 1 < COLUMNS ? ',' : '\n');
+            fprintf(stream, row ? "%d%c" : "c%d%c", row ? 1 : c, c + 1 < COLUMNS ? ',' : '\n');
     assert_int_equal(fclose(stream), 0);
     look = look_at(file, &options);
     assert_int_equal(look.column_count, FOCI_LOOK_COLUMNS);
@@ -400,12 +422,19 @@ static void test_no_memory(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_demo_stops), cmocka_unit_test(test_every_setting),
-        cmocka_unit_test(test_ties),       cmocka_unit_test(test_cells_decide),
-        cmocka_unit_test(test_odd_cells),  cmocka_unit_test(test_places_that_are_not_clear),
-        cmocka_unit_test(test_outlines),   cmocka_unit_test(test_layers),
-        cmocka_unit_test(test_much),       cmocka_unit_test(test_strange_letters),
-        cmocka_unit_test(test_summary),    cmocka_unit_test(test_no_memory),
+        cmocka_unit_test(test_demo_stops),
+        cmocka_unit_test(test_every_setting),
+        cmocka_unit_test(test_ties),
+        cmocka_unit_test(test_cells_decide),
+        cmocka_unit_test(test_odd_cells),
+        cmocka_unit_test(test_as_people_write),
+        cmocka_unit_test(test_places_that_are_not_clear),
+        cmocka_unit_test(test_outlines),
+        cmocka_unit_test(test_layers),
+        cmocka_unit_test(test_much),
+        cmocka_unit_test(test_strange_letters),
+        cmocka_unit_test(test_summary),
+        cmocka_unit_test(test_no_memory),
     };
     return cmocka_run_group_tests(tests, scratch_open, scratch_close);
 }
