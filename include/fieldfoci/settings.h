@@ -40,7 +40,7 @@ typedef struct {
     const char *remove; /* a season of the history */
     const char *only;   /* seasons, one a line */
     const char *at, *out, *job;
-    size_t port; /* of the desk; 0: any that is free */
+    size_t port; /* of the desk; FOCI_OPEN: any that is free */
     bool no_browser;
     size_t threads; /* what the program makes its foci_execution of; FOCI_OPEN: all */
     bool overwrite, json, quiet, progress;

@@ -18,7 +18,7 @@ int command_desk(const foci_settings *settings) {
         return console_fail(&err);
     }
     const desk_options options = {.folder = settings->input_count ? settings->inputs[0] : NULL,
-                                  .port = (unsigned)settings->port,
+                                  .port = settings->port == FOCI_OPEN ? 0 : (unsigned)settings->port,
                                   .no_browser = settings->no_browser,
                                   .tell = say_address,
                                   .context = &quiet};

@@ -49,6 +49,7 @@ foci_settings foci_settings_make(void) {
                            .task = foci_task_options_make(),
                            .record = foci_history_options_make(),
                            .plan = foci_plan_options_make(),
+                           .port = FOCI_OPEN,
                            .threads = FOCI_OPEN};
 }
 

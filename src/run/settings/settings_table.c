@@ -235,7 +235,7 @@ const foci_setting foci_setting_table[] = {
     {"json", NULL, KIND(FLAG), AT(json), NULL, 0, 0, false, NONE, TALKS, false,
      "print the result as JSON on standard output"},
     {"progress", NULL, KIND(FLAG), AT(progress), NULL, 0, 0, false, NONE,
-     WRITES | FOCI_FOR_RECORD | FOCI_FOR_HISTORY | FOCI_FOR_CHECK, false,
+     WRITES | FOCI_FOR_RECORD | FOCI_FOR_HISTORY | FOCI_FOR_CHECK | FOCI_FOR_LOOK, false,
      "tell a program how far it is: one JSON object a line on standard error, with done (0 to 1) and phase, a note or "
      "warning, or a failure's key, file, row and text"},
     {"quiet", NULL, KIND(FLAG), AT(quiet), NULL, 0, 0, false, NONE, TALKS | FOCI_FOR_TASK | FOCI_FOR_RECORD, false,
