@@ -17,4 +17,8 @@ FOCI_API extern const foci_page_asset foci_page_assets[];
 /* The text of this name; NULL where there is none. */
 FOCI_API const char *foci_page_asset_text(const char *name);
 
+/* The Content-Security-Policy that our pages state themselves and may be served with: nothing is fetched, and only the
+ * styles and the script above, by their digests, hold; style attributes do, which name nothing. Owned by the caller. */
+FOCI_API char *foci_page_policy(foci_error *err) FOCI_MUST_CHECK;
+
 #endif

@@ -9,6 +9,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <fieldfoci/page.h>
+
 #include "desk/rooms.h"
 
 /* Bytes beyond what is taken that are still listened to. */
@@ -162,6 +164,17 @@ static bool open_door(desk_state *desk, const desk_options *options, unsigned po
     return true;
 }
 
+/* Reports and letters are made from what users wrote: shown in the page's own frame, they reach nothing of the desk. */
+static bool make_report_policy(desk_state *desk, foci_error *err) {
+    char *own = foci_page_policy(err);
+    const bool ok =
+        own && asprintf(&desk->report_policy, "sandbox allow-scripts; frame-ancestors 'self'; %s", own) >= 0;
+    if (!ok)
+        desk->report_policy = NULL;
+    free(own);
+    return ok || (err->status == FOCI_OK && foci_fail(err, FOCI_NO_MEMORY, NULL, 0, "not enough memory"));
+}
+
 bool desk_run(const desk_options *options, foci_error *err) {
     desk_state *desk = calloc(1, sizeof *desk);
     unsigned port = options->port;
@@ -171,7 +184,7 @@ bool desk_run(const desk_options *options, foci_error *err) {
         return foci_fail(err, FOCI_NO_MEMORY, NULL, 0, "not enough memory");
     const desk_http_calls calls = {.owner = desk, .judge = judge, .serve = serve, .end = end};
     const mode_t before = umask(077);
-    bool ok = desk_folder_open(&desk->folder, options->folder, err);
+    bool ok = desk_folder_open(&desk->folder, options->folder, err) && make_report_policy(desk, err);
     if (!ok)
         goto done;
     catch_signals(&while_waiting);
@@ -187,6 +200,7 @@ bool desk_run(const desk_options *options, foci_error *err) {
 done:
     desk_http_stop(http);
     desk_folder_close(&desk->folder);
+    free(desk->report_policy);
     (void)umask(before);
     free(desk);
     return ok;

@@ -11,7 +11,7 @@ typedef struct {
     desk_folder folder;
     desk_gate gate;
     desk_jobs jobs;
-    const char *report_policy; /* Content-Security-Policy of reports and letters */
+    char *report_policy; /* Content-Security-Policy of reports and letters */
     bool stops;                /* the page asked for it */
 } desk_state;
 

@@ -1,6 +1,7 @@
 #include "show/page/page.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "decide/words/fixed_words.h"
@@ -21,27 +22,54 @@ const char *foci_page_asset_text(const char *name) {
     return NULL;
 }
 
-/* 'sha256-...' as Content Security Policy Level 2 (W3C 2016, section 4.2) has it. */
-static void add_digest(foci_html *html, const char *script) {
+/* ---- the policy ---- */
+
+/* What stands inside <style> for an asset, and for a paper. */
+#define STYLE_FORMAT "\n%s"
+#define PAPER_FORMAT "@page { size: %s portrait; }"
+
+/* " 'sha256-...'" of what `format` makes of `words`, as Content Security Policy Level 2 (W3C 2016, section 4.2) has it.
+ */
+static bool add_digest(foci_text *policy, const char *format, const char *words, foci_error *err) {
     foci_text whole = {0};
     unsigned char bytes[32];
     char hex[65];
-    if (html->err.status != FOCI_OK)
-        return;
-    if (foci_text_add(&whole, &html->err, SCRIPT_BEGIN "%s" SCRIPT_END, script)) {
+    const char *parts = strstr(format, "%s");
+    bool ok = foci_text_add(&whole, err, "%.*s%s%s", (int)(parts - format), format, words, parts + 2);
+    if (ok) {
         foci_fingerprint_text(hex, whole.text);
         for (size_t i = 0; i < sizeof bytes; i++) {
             unsigned byte = 0;
             (void)!sscanf(hex + 2 * i, "%2x", &byte);
             bytes[i] = (unsigned char)byte;
         }
-        foci_html_raw(html, "; script-src 'sha256-");
-        if (html->err.status == FOCI_OK)
-            (void)!foci_text_add_base64(&html->text, bytes, sizeof bytes, &html->err);
-        foci_html_raw(html, "'");
+        ok = foci_text_add(policy, err, " 'sha256-") && foci_text_add_base64(policy, bytes, sizeof bytes, err) &&
+             foci_text_add(policy, err, "'");
     }
     foci_text_free(&whole);
+    return ok;
 }
+
+static bool add_policy(foci_text *policy, foci_error *err) {
+    static const char *const styles[] = {"letter.css", "report.css", "viewer.css"};
+    bool ok = foci_text_add(policy, err, "default-src 'none'; img-src data:; style-src");
+    for (size_t i = 0; ok && i < sizeof styles / sizeof *styles; i++)
+        ok = add_digest(policy, STYLE_FORMAT, foci_page_asset_text(styles[i]), err);
+    for (const foci_paper *paper = foci_paper_table; ok && paper->name; paper++)
+        ok = add_digest(policy, PAPER_FORMAT, paper->name, err);
+    return ok && foci_text_add(policy, err, "; style-src-attr 'unsafe-inline'; script-src") &&
+           add_digest(policy, SCRIPT_BEGIN "%s" SCRIPT_END, foci_page_asset_text("viewer.js"), err);
+}
+
+char *foci_page_policy(foci_error *err) {
+    foci_text policy = {0};
+    if (add_policy(&policy, err))
+        return policy.text;
+    foci_text_free(&policy);
+    return NULL;
+}
+
+/* ---- the page ---- */
 
 static void add_style(foci_html *html, const char *name) {
     foci_html_raw(html, "<style>\n");
@@ -50,15 +78,15 @@ static void add_style(foci_html *html, const char *name) {
 }
 
 void foci_page_begin(foci_html *html, const char *title, const foci_paper *paper, const char *style, bool viewer) {
+    char *policy = html->err.status == FOCI_OK ? foci_page_policy(&html->err) : NULL;
     foci_html_raw(html, "<!DOCTYPE html>\n"
                         "<html lang=\"en\">\n"
                         "<head>\n"
                         "<meta charset=\"utf-8\" />\n"
                         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\" />\n"
-                        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; "
-                        "style-src 'unsafe-inline'");
-    if (viewer)
-        add_digest(html, foci_page_asset_text("viewer.js"));
+                        "<meta http-equiv=\"Content-Security-Policy\" content=\"");
+    foci_html_raw(html, policy ? policy : "");
+    free(policy);
     foci_html_raw(html, "\" />\n");
     foci_html_element(html, "title", title);
     add_style(html, style);

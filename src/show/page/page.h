@@ -5,9 +5,8 @@
 #include "fieldfoci/survey.h"
 #include "show/draw/html.h"
 
-/* From the first byte to the open <body>, in the style of this asset. The policy lets nothing be fetched; with `viewer`
- * it lets run the map viewer, by its digest, and nothing else. The papers have the names that style sheets know them
- * by. */
+/* From the first byte to the open <body>, in the style of this asset. The policy is
+ * foci_page_policy's; with `viewer` the map viewer follows. The papers have the names that style sheets know them by. */
 void foci_page_begin(foci_html *html, const char *title, const foci_paper *paper, const char *style, bool viewer);
 
 /* Ends body and page; `viewer` as above. */
