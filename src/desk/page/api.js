@@ -8,8 +8,9 @@ export class Refusal extends Error {
     super(plain(told.text || words.no_answer) + where);
     this.status = status;
     this.key = told.key || '';
+    this.raw = `${told.key} ${told.text}`;
     this.text = this.message;
-    this.asksReason = /even-so/.test(`${told.key} ${told.text}`); // a guard of the trade, which a reason passes
+    this.asksReason = /even-so/.test(this.raw); // a guard of the trade, which a reason passes
   }
 }
 

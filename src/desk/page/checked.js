@@ -1,6 +1,7 @@
 // What the check says, in plain words; each stop it names leads to its place on the field.
 import { el, button } from '/page/dom.js';
 import { words, plural } from '/page/words.js';
+import { field } from '/page/form.js';
 import { findingList } from '/page/findings.js';
 import { area, date, severity } from '/page/units.js';
 
@@ -15,6 +16,17 @@ export function readingText(stop) {
   return stop.value !== undefined && stop.value !== null ? say.score(stop.value) : say.count(stop.hits, stop.checked);
 }
 
+function mendingForm({ toRow, out, leaveOut }) {
+  if (out) return el('div', {}, el('p', { class: 'out', text: say.left_out(out) }), button(say.take_back, () => leaveOut(null), { id: 'take-back' }));
+  const reason = field({ id: 'out-reason', label: say.out_reason, help: say.out_help, control: el('input', { type: 'text', autocomplete: 'off', maxlength: '120' }) });
+  const leave = (event) => {
+    event.preventDefault();
+    if (!reason.value) return reason.problem(say.out_missing);
+    return leaveOut(reason.value);
+  };
+  return el('div', {}, button(say.mend, toRow, { id: 'mend' }), el('details', {}, el('summary', { text: say.leave_out }), el('form', { onsubmit: leave }, reason.element, el('button', { type: 'submit', text: say.leave_out, id: 'leave-out' }))));
+}
+
 // Dots grow with what was found, beside the highest of this walk.
 export function stopMarks(result) {
   const most = Math.max(...result.places.filter((stop) => stop.used).map(share).filter(Number.isFinite), 0);
@@ -25,12 +37,13 @@ export function stopMarks(result) {
   });
 }
 
-export function stopCard(stop, toRow) {
+// `mend`: { toRow(), out: its reason or null, leaveOut(reason) }.
+export function stopCard(stop, mend) {
   return el('div', { class: 'card' }, el('h3', { text: say.stop_title(stop.stop) }),
     el('p', {}, readingText(stop), stop.date ? `, ${date(String(stop.date).slice(0, 10).replace(/\//g, '-'))}` : '', stop.rater ? say.by(stop.rater) : ''),
     stop.used ? null : el('p', { class: 'out', text: say.not_used(stop.why) }),
     el('p', { class: 'small', text: say.where(stop.row, String(stop.file).split('/').pop()) }),
-    toRow ? button(say.to_row, toRow) : null);
+    mendingForm(mend));
 }
 
 function stopTable(result, choose) {

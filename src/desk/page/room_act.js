@@ -97,6 +97,27 @@ class Sprayer {
   }
 }
 
+// The field's history: what stood here, what a laboratory found.
+function keepForm(visit) {
+  const kept = visit.draft.notes || {}, place = el('div', {}), boxes = {};
+  for (const name of ['crop', 'laboratory']) {
+    boxes[name] = field({ id: `note-${name}`, label: say.notes[name], help: say.notes_help[name], control: el('input', { type: 'text', autocomplete: 'off', value: kept[name] || '' }) });
+    boxes[name].control.addEventListener('input', () => visit.change(words.steps.notes, (draft) => { draft.notes = { ...draft.notes, [name]: boxes[name].value }; }, `note-${name}`));
+  }
+  const keep = async (replace) => {
+    const notes = Object.entries(boxes).map(([name, box]) => [name, box.value]).filter(([, value]) => value);
+    try {
+      await api.run([['what', 'record'], ['about', visit.name], ...notes, ...(replace ? [['replace', 'true']] : [])]);
+      tell(say.recorded);
+      place.replaceChildren(el('p', { text: say.recorded }));
+    } catch (error) {
+      place.replaceChildren(problem(error), /replace/.test(error.raw) ? button(say.replace, () => keep(true), { id: 'replace' }) : '');
+    }
+  };
+  return el('form', { onsubmit: (event) => { event.preventDefault(); keep(false); } }, el('p', { text: say.history }), el('div', { class: 'inline' }, boxes.crop.element, boxes.laboratory.element),
+    el('button', { type: 'submit', id: 'record', text: say.record }), place);
+}
+
 export async function show(body, context) {
   const { visit } = context;
   body.append(el('h1', { text: say.title }));
@@ -110,6 +131,6 @@ export async function show(body, context) {
     el('div', { class: 'two' },
       el('section', {}, el('h2', { text: say.sprayer }), el('p', { text: say.sprayer_help }), new Sprayer(context, survey).make_element()),
       el('aside', { class: 'beside', 'aria-label': words.survey.cautions }, zoneTable(survey), el('h2', { text: words.survey.cautions }), el('ul', { class: 'cautions' }, survey.cautions.map((text) => el('li', { text }))))),
-    el('section', {}, el('h2', { text: say.later }), el('p', { text: say.later_help }),
+    el('section', {}, el('h2', { text: say.later }), keepForm(visit), el('p', { text: say.later_help }),
       el('p', {}, link(say.compare, '#/seasons', { class: 'button', id: 'to-seasons' }))));
 }

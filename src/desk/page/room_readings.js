@@ -8,6 +8,7 @@ import { Sheet } from '/page/sheet.js';
 import { columnsForm, guessReading } from '/page/columns.js';
 import { showChecked, stopMarks, stopCard } from '/page/checked.js';
 import { inOutline } from '/page/ground.js';
+import { sheetOf } from '/page/sheet_file.js';
 import { chosenOutline } from '/page/outline.js';
 import { goOn } from '/page/way.js';
 
@@ -124,13 +125,29 @@ class Readings {
     const one = this.result && this.result.places.find((stop) => stop.stop === key);
     if (!one) return;
     this.plane.choose(key);
-    this.card.replaceChildren(stopCard(one, this.sheet ? () => this.toRow(key) : null));
+    this.card.replaceChildren(stopCard(one, this.mending(key)));
     this.plane.element.scrollIntoView({ block: 'nearest' });
   }
 
+  // Readings from a file are taken over into the sheet at the first mending.
+  mending(stop) {
+    const { visit } = this, row = this.sheet ? this.sheet.sheet.rows[this.sheet.rowOf(stop)] : null;
+    const takeOver = async (then) => {
+      const { places } = this.result;
+      visit.change(words.steps.mend, (draft) => { Object.assign(draft, { sheet: sheetOf(places), source: 'sheet' }); });
+      await this.context.again();
+      then(document.querySelector('.room.readings').readings);
+    };
+    const run = (then) => (this.sheet ? then(this) : takeOver(then));
+    return {
+      out: row ? row.out : null,
+      toRow: () => run((room) => room.toRow(stop)),
+      leaveOut: (reason) => run((room) => { room.sheet.leaveOut(stop, reason); return room.check(); }),
+    };
+  }
+
   toRow(stop) {
-    const i = this.sheet.sheet.rows.findIndex((row, k) => (row.stop || String(k + 1)) === stop);
-    const box = document.getElementById(`cell-${i}-stop`);
+    const box = document.getElementById(`cell-${this.sheet.rowOf(stop)}-${this.sheet.sheet.kind === 'counts' ? 'hits' : 'value'}`);
     if (box) box.focus();
   }
 
@@ -179,5 +196,7 @@ class Readings {
 }
 
 export async function show(body, context) {
-  body.append(el('h1', { text: say.title }), el('p', { class: 'lead', text: say.lead }), await new Readings(context).element());
+  const readings = new Readings(context);
+  body.readings = readings; // found again where readings were taken over from a file
+  body.append(el('h1', { text: say.title }), el('p', { class: 'lead', text: say.lead }), await readings.element());
 }

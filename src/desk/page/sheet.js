@@ -3,7 +3,7 @@ import { el, button, fresh, say as tell } from '/page/dom.js';
 import { words, plural } from '/page/words.js';
 import { choice, field } from '/page/form.js';
 import { readPlace } from '/page/ground.js';
-import { emptySheet, filledRows, wrongCells } from '/page/sheet_file.js';
+import { emptySheet, filledRows, isOut, wrongCells } from '/page/sheet_file.js';
 
 const say = words.sheet;
 const COLUMNS = { counts: ['stop', 'place', 'checked', 'hits', 'day'], score: ['stop', 'place', 'value', 'day'] };
@@ -59,7 +59,8 @@ export class Sheet {
 
   row(row, i) {
     const cells = this.columns.map((cell) => el('td', { 'data-name': say.columns[cell] }, this.input(row, i, cell), el('p', { class: 'problem', hidden: true, id: `wrong-${i}-${cell}` })));
-    return el('tr', {}, cells, el('td', {}, button('\u00d7', () => this.takeOut(i), { class: 'quiet small', 'aria-label': say.take_out(row.stop || String(i + 1)) })));
+    if (isOut(row)) cells[0].append(el('p', { class: 'small', text: say.is_out(row.out) }));
+    return el('tr', { class: isOut(row) ? 'out' : null }, cells, el('td', {}, button('\u00d7', () => this.takeOut(i), { class: 'quiet small', 'aria-label': say.take_out(row.stop || String(i + 1)) })));
   }
 
   takeOut(i) {
@@ -68,6 +69,18 @@ export class Sheet {
     this.draw();
     const next = document.getElementById(`cell-${Math.min(i, this.sheet.rows.length)}-stop`);
     if (next) next.focus();
+  }
+
+  rowOf(stop) { return this.sheet.rows.findIndex((row, i) => (row.stop || String(i + 1)) === stop); }
+
+  // With a reason it is left out, with none taken back.
+  leaveOut(stop, reason) {
+    this.change(words.steps.out, (sheet) => {
+      const row = sheet.rows[this.rowOf(stop)];
+      if (reason) row.out = reason;
+      else delete row.out;
+    });
+    this.draw();
   }
 
   judge(i) {
@@ -117,7 +130,7 @@ export class Sheet {
     const reading = this.sheet.kind === 'counts' ? 'hits' : 'value';
     return this.sheet.rows.map((row, i) => {
       const text = (row[reading] || '').trim(), stop = row.stop || String(i + 1);
-      return { place: readPlace(row.place || ''), key: stop, kind: text === '' ? 'out' : Number(text) === 0 ? 'none' : 'some', title: say.stop(stop, text) };
+      return { place: readPlace(row.place || ''), key: stop, kind: text === '' || isOut(row) ? 'out' : Number(text) === 0 ? 'none' : 'some', title: say.stop(stop, text) };
     });
   }
 

@@ -96,6 +96,9 @@ export const words = {
     kind: 'what was counted',
     rows: 'direction of the rows',
     walk: 'the plan of the walk',
+    notes: 'a note for the history',
+    mend: 'readings taken over to be mended',
+    out: 'a stop left out or taken back',
   },
 
   // Over the boxes of settings, and one line under each; what is not here is helped by the program's own catalog.
