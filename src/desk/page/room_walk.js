@@ -52,13 +52,13 @@ class Walk {
 
   pairs(ending) {
     const { draft, name } = this.visit, { purpose, stops, patch, chance, mean, pattern, earlier } = this.wish, { disease, paper } = draft.choices;
-    const pairs = [['what', 'plan'], ['about', draft.field.file], ['file', `${name}.${ending}`]];
+    const pairs = [['what', 'plan'], ['about', name], ['ending', ending], ['field', draft.field.file]];
     if (draft.field.name) pairs.push(['field-name', draft.field.name]);
     if (purpose === 'stops') pairs.push(['stops', stops]);
     else if (purpose === 'patch') pairs.push(['for-patch', patch ? patch + (isMetric() ? 'ha' : 'ac') : ''], ['chance', chance ? String(Number(chance) / 100) : '']);
     else pairs.push(['for-mean', mean || say.means[0][0]]);
     pairs.push(['pattern', pattern || 'grid'], ['row-heading', this.boxes.get('row-heading')], ['disease', disease || ''], ['paper', paper || '']);
-    if (['gaps', 'again'].includes(pattern)) pairs.push(['survey', earlier || '']);
+    if (['gaps', 'again'].includes(pattern)) pairs.push(['earlier', earlier || '']);
     return pairs.filter(([, value]) => value);
   }
 

@@ -59,7 +59,7 @@ export class Sheet {
 
   row(row, i) {
     const cells = this.columns.map((cell) => el('td', { 'data-name': say.columns[cell] }, this.input(row, i, cell), el('p', { class: 'problem', hidden: true, id: `wrong-${i}-${cell}` })));
-    if (isOut(row)) cells[0].append(el('p', { class: 'small', text: say.is_out(row.out) }));
+    if (isOut(row)) cells[1].append(el('p', { class: 'small', text: say.is_out(row.out) }));
     return el('tr', { class: isOut(row) ? 'out' : null }, cells, el('td', {}, button('\u00d7', () => this.takeOut(i), { class: 'quiet small', 'aria-label': say.take_out(row.stop || String(i + 1)) })));
   }
 
