@@ -1,11 +1,17 @@
 // All that the page asks of the desk.
 import { words, plain } from '/page/words.js';
 
+// The file and the row, for what somebody brought; the desk's own files say nothing to them.
+function whereOf({ file, row }) {
+  const name = file && !/^-|\.json$/.test(file) ? String(file).split('/').pop() : '';
+  const where = [name, row > 0 ? words.at_row(row) : ''].filter(Boolean).join(', ');
+  return where ? `${where}: ` : '';
+}
+
 // What the desk or the program refuses. `key`: the setting it is about.
 export class Refusal extends Error {
   constructor(status, told) {
-    const where = told.row > 0 ? words.at_row(told.row) : '';
-    super(plain(told.text || words.no_answer) + where);
+    super(whereOf(told) + plain(told.text || words.no_answer));
     this.status = status;
     this.key = told.key || '';
     this.raw = `${told.key} ${told.text}`;

@@ -9,6 +9,7 @@ import { RowsLine } from '/page/rows_line.js';
 import { aboutReadings, beside, fieldLine, headline } from '/page/findings.js';
 import { severity, setMetric } from '/page/units.js';
 import { chosenOutline } from '/page/outline.js';
+import { whatIf } from '/page/whatif.js';
 import { goOn } from '/page/way.js';
 
 const say = words.map;
@@ -85,18 +86,27 @@ class MapRoom {
 
   async make() {
     if (this.run.querySelector('progress')) return;
-    const hand = {}, bar = progress(say.making, hand);
+    const hand = {}, bar = progress(say.making, hand), from = document.activeElement && document.activeElement.id;
     this.run.replaceChildren(bar.element);
     bar.focus();
     try {
       await this.visit.map((told) => bar.tell(told), hand);
       tell(say.made);
-      this.context.again();
+      await this.context.again();
+      const same = document.getElementById(from);
+      if (same && from !== 'make') same.focus();
     } catch (error) {
       if (error instanceof api.Canceled) this.stopped(error);
       else if (error.asksReason) this.run.replaceChildren(), this.askReason(error);
       else this.run.replaceChildren(this.boxes.refused(error) ? el('p', { text: words.readings.see_above }) : problem(error));
     }
+  }
+
+  // From beside the map: what happens is told there.
+  remake(name, value) {
+    this.boxes.set(name, value);
+    this.result.querySelector('.whatif').append(this.run);
+    return this.make();
   }
 
   stopped(error) {
@@ -127,10 +137,25 @@ class MapRoom {
     return el('details', {}, el('summary', { text: say.files }), el('ul', { class: 'files' }, say.file_list.map(([file, text]) => el('li', {}, link(file, api.surveyFile(name, file), { download: `${name}-${file}` }), ` \u2013 ${text}`))));
   }
 
+  // Something was changed, or undone, after the map was made.
+  isStale(survey) {
+    const standard = { 'treat-chance': '0.5', 'dig-chance': '0.2' };
+    return ['threshold', 'treat-chance', 'dig-chance', 'row-heading', 'disease'].some((name) => {
+      const chosen = this.boxes.get(name) || standard[name] || '', used = survey.job[name];
+      if (used === undefined || used === null) return chosen !== '';
+      return typeof used === 'number' ? chosen !== '' && Math.abs(Number(chosen) - used) > 1e-9 : chosen !== used;
+    });
+  }
+
+  stale() {
+    const place = el('div', {});
+    return el('div', { class: 'note warning', role: 'status' }, el('p', { text: say.stale }), button(say.make_again, () => { place.append(this.run); this.make(); }, { id: 'make-again' }), place);
+  }
+
   async showResult() {
     const survey = await api.survey(this.visit.name);
-    this.result.replaceChildren(el('h1', { text: headline(survey) }), el('p', { class: 'lead', text: fieldLine(survey) }),
-      el('div', { class: 'mapped' }, el('div', { class: 'shown' }, this.views(survey), aboutReadings(survey), this.files(), goOn(this.context, 'print')), el('aside', { 'aria-label': say.beside }, beside(survey))));
+    this.result.replaceChildren(el('h1', { text: headline(survey) }), el('p', { class: 'lead', text: fieldLine(survey) }), this.isStale(survey) ? this.stale() : '',
+      el('div', { class: 'mapped' }, el('div', { class: 'shown' }, this.views(survey), whatIf(this.visit.name, survey, (name, value) => this.remake(name, value)), aboutReadings(survey), this.files(), goOn(this.context, 'print')), el('aside', { 'aria-label': say.beside }, beside(survey))));
   }
 
   async element() {

@@ -31,7 +31,7 @@ export function plain(text) {
 export const words = {
   program: 'fieldfoci',
   desk: 'Desk',
-  at_row: (row) => ` (row ${row})`,
+  at_row: (row) => `row ${row}`,
   no_answer: 'The desk gave no answer; try again.',
   desk_gone: 'The desk does not answer. Is the program still running? What you typed last is kept here: start the desk again, then change anything to keep it.',
   key_needed: 'This window may not speak to the desk any more. Open it by the address that the program printed, or by \u201cOpen another window\u201d.',

@@ -58,10 +58,15 @@ export const surveyWords = {
     make: 'Make the map',
     making: 'Making the map',
     made: 'The map is made.',
+    stale: 'The choices were changed after this map was made.',
+    make_again: 'Make it again',
     again: 'Change the choices and map again',
     cancel: 'Stop it',
     progress: (phase, percent) => `${phase} \u2026 ${percent} %`,
-    phases: { read: 'Reading', check: 'Checking', fit: 'Learning how the disease is spread', search: 'Learning how the disease is spread', surface: 'Filling in between the stops', estimate: 'Filling in between the stops', pattern: 'Testing for pockets', cross_check: 'Testing against left-out stops', write: 'Writing', draw: 'Drawing' },
+    phases: {
+      start: 'Beginning', stops: 'Reading the stops', model: 'Learning how the disease is spread', pattern: 'Testing for pockets', surface: 'Filling in between the stops',
+      'cross-check': 'Testing against left-out stops', zones: 'Making the zones', files: 'Drawing and writing', done: 'Done',
+    },
     views: 'What is shown',
     sheet: 'Sheet',
     live: 'Live map',
@@ -71,6 +76,14 @@ export const surveyWords = {
     files: 'Files to keep',
     file_list: [['map.pdf', 'the sheet to print; its second page goes along into the field'], ['report.html', 'all of it on one page that opens anywhere'], ['letter.txt', 'the letter, to be edited'],
       ['digs.gpx', 'places to dig and look, for a phone'], ['survey.gpkg', 'field, stops, hotspots, zones for any map program'], ['severity.tif', 'the estimate'], ['chance.tif', 'the chance of passing the threshold'], ['low.tif', 'its lower bound'], ['high.tif', 'its upper bound'], ['deviation.tif', 'how far off it may be'], ['survey.json', 'the summary, and how it was made']],
+  },
+
+  whatif: {
+    title: 'What if?',
+    help: 'Move a slider and let go: the map is made again. You can undo it.',
+    chance: 'Act where the chance is at least',
+    threshold: 'Threshold',
+    acres: (percent, acres) => `${percent} %: about ${acres}`,
   },
 
   print: {
