@@ -142,7 +142,12 @@ class Readings {
     return {
       out: row ? row.out : null,
       toRow: () => run((room) => room.toRow(stop)),
-      leaveOut: (reason) => run((room) => { room.sheet.leaveOut(stop, reason); return room.check(); }),
+      leaveOut: (reason) => run(async (room) => {
+        room.sheet.leaveOut(stop, reason);
+        await room.check();
+        room.choose(stop);
+        document.getElementById(reason ? 'take-back' : 'mend').focus();
+      }),
     };
   }
 
