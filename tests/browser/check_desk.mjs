@@ -27,7 +27,9 @@ async function open(at, options = {}) {
   page.setDefaultTimeout(8000);
   page.on('console', (message) => expect(`console: ${message.text()}`, message.type() !== 'error' || (conflict && message.text().includes('409'))));
   page.on('pageerror', (error) => expect(`error: ${error.message}`, false));
-  page.on('request', (request) => expect(`asks for ${request.url()}`, new URL(request.url()).origin === origin || /^(data|blob):/.test(request.url())));
+  page.on('request', (request) =>
+    expect(`asks for ${request.url()}`, new URL(request.url()).origin === origin || /^(data|blob):/.test(request.url())),
+  );
   await page.goto(at);
   await page.waitForSelector('#visit-name');
   return page;
@@ -42,7 +44,13 @@ async function judge(page, name) {
   await page.addScriptTag({ path: axe });
   const { violations } = await page.evaluate(() => window.axe.run(document, { iframes: false }));
   for (const found of violations)
-    expect(`${name}: axe: ${found.id}: ${found.help}: ${found.nodes.map((node) => node.html).join(' | ').slice(0, 300)}`, false);
+    expect(
+      `${name}: axe: ${found.id}: ${found.help}: ${found.nodes
+        .map((node) => node.html)
+        .join(' | ')
+        .slice(0, 300)}`,
+      false,
+    );
   expect(`${name}: nothing is wider than the window`, await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth));
   await picture(page, name);
 }
@@ -52,7 +60,7 @@ const text = (page, selector) => page.locator(selector).innerText();
 const mapped = (page) => page.waitForSelector('.room.map .mapped img', { timeout: 20000 });
 
 // ---- by mouse: the soybean demo, from an empty folder to the comparison of its seasons ----
-async function byMouse(page) {
+async function bringField(page) {
   await page.fill('#visit-name', 'North forty 2026');
   await page.getByRole('button', { name: 'Start a visit' }).click();
   await room(page, 'field');
@@ -60,19 +68,34 @@ async function byMouse(page) {
   await page.waitForSelector('.outline');
   expect(`the area stands first: ${await text(page, '.chosen-field h2')}`, (await text(page, '.chosen-field h2')) === '39.4 acres (15.9 ha)');
   await page.click('#go-on');
+}
+
+async function bringStops(page) {
   await room(page, 'readings');
   await page.setInputFiles('#bring-stops', join(demo, 'stops-2026.csv'));
   await page.waitForSelector('.checked h2');
-  expect('columns are guessed', (await page.inputValue('#column-hits')) === 'infected' && (await page.inputValue('#column-checked')) === 'checked' && (await page.inputValue('#column-id')) === 'stop' && (await page.inputValue('#column-when')) === 'date');
+  expect(
+    'columns are guessed',
+    (await page.inputValue('#column-hits')) === 'infected' &&
+      (await page.inputValue('#column-checked')) === 'checked' &&
+      (await page.inputValue('#column-id')) === 'stop' &&
+      (await page.inputValue('#column-when')) === 'date',
+  );
   expect(`with a reason: ${await text(page, '#column-hits-help')}`, (await text(page, '#column-hits-help')).startsWith('Taken because'));
   expect('first rows are shown', (await page.locator('.columns tbody tr').count()) === 8);
   expect(`it is the field: ${await text(page, '.fits')}`, (await text(page, '.fits')).includes('All 99 stops lie in it.'));
   expect(`the check counts: ${await text(page, '.checked')}`, (await text(page, '.checked')).includes('97 stops of 99 can be used.'));
   expect('stops are dots', (await page.locator('.plane .stop').count()) === 99);
   await page.locator('.findings').getByRole('button', { name: 'Stop 62' }).click();
-  expect(`a click goes to the stop: ${await text(page, '.stop-card')}`, /Stop 62[^]*nothing written down[^]*Not used/.test(await text(page, '.stop-card')));
+  expect(
+    `a click goes to the stop: ${await text(page, '.stop-card')}`,
+    /Stop 62[^]*nothing written down[^]*Not used/.test(await text(page, '.stop-card')),
+  );
   await picture(page, 'readings');
   await page.click('#go-on');
+}
+
+async function choose(page) {
   await room(page, 'map');
   await page.selectOption('#set-disease', 'sclerotinia-stem-rot-of-soybean');
   await page.getByText('black hard sclerotia').waitFor();
@@ -82,11 +105,17 @@ async function byMouse(page) {
   await page.mouse.down();
   await page.mouse.move(plane.x + plane.width / 2 + 16, plane.y + 60, { steps: 6 });
   await page.mouse.up();
-  expect(`a pulled line gives the rows: ${await page.inputValue('#set-row-heading')}`, ['4', '5', '6', '7'].includes(await page.inputValue('#set-row-heading')));
+  expect(
+    `a pulled line gives the rows: ${await page.inputValue('#set-row-heading')}`,
+    ['4', '5', '6', '7'].includes(await page.inputValue('#set-row-heading')),
+  );
   await page.fill('#set-row-heading', '6');
   await page.click('#make');
   await page.locator('#set-threshold-wrong, .run .problem').first().waitFor();
   expect('without a threshold it says what is missing', (await text(page, '.room')).toLowerCase().includes('threshold'));
+}
+
+async function lookAtMap(page) {
   await page.fill('#set-threshold', '10');
   await page.click('#make');
   await mapped(page);
@@ -97,13 +126,22 @@ async function byMouse(page) {
   const acres = async () => Number((await text(page, 'output[for="if-chance"]')).match(/about ([\d.]+) acres/)[1]);
   await page.getByText('50 %: about').waitFor();
   expect(`the slider tells the acres: ${await acres()}`, Math.abs((await acres()) - 7.5) < 0.2);
-  await page.locator('#if-chance').evaluate((bar) => { bar.value = 25; bar.dispatchEvent(new Event('input')); });
+  await page.locator('#if-chance').evaluate((bar) => {
+    bar.value = 25;
+    bar.dispatchEvent(new Event('input'));
+  });
   expect(`and they follow: ${await acres()}`, (await acres()) > 9);
-  await page.locator('#if-chance').evaluate((bar) => { bar.value = 50; bar.dispatchEvent(new Event('input')); });
+  await page.locator('#if-chance').evaluate((bar) => {
+    bar.value = 50;
+    bar.dispatchEvent(new Event('input'));
+  });
   await page.click('#view-live');
   await page.frameLocator('#live').getByRole('heading', { name: 'The map' }).waitFor();
   expect('and beside the live map', await page.locator('aside').isVisible());
   await page.click('#go-on');
+}
+
+async function printAndAct(page) {
   await room(page, 'print');
   for (const one of await page.locator('.papers a').all()) {
     const got = await page.request.get(new URL(await one.getAttribute('href'), origin).href);
@@ -182,7 +220,12 @@ async function drawn(page) {
   await press(page, '#draw');
   await type(page, '#corner-place', '42.9737, -39.3412');
   await page.keyboard.press('Enter');
-  for (const [far, where] of [['1320', 'E'], ['660', 'N'], ['1320', '270'], ['100', 'w']]) {
+  for (const [far, where] of [
+    ['1320', 'E'],
+    ['660', 'N'],
+    ['1320', '270'],
+    ['100', 'w'],
+  ]) {
     await type(page, '#corner-far', far);
     await type(page, '#corner-where', where);
     await page.keyboard.press('Enter');
@@ -209,7 +252,10 @@ async function planned(page) {
   await type(page, '#walk-stops', '30');
   await press(page, '#lay');
   await page.waitForSelector('#open-sheet');
-  expect(`the walk says what it would find: ${await text(page, '.laid li >> nth=0')}`, (await text(page, '.laid li >> nth=0')).startsWith('30 stops'));
+  expect(
+    `the walk says what it would find: ${await text(page, '.laid li >> nth=0')}`,
+    (await text(page, '.laid li >> nth=0')).startsWith('30 stops'),
+  );
   await judge(page, 'walk');
   await press(page, '#type-in');
 }
@@ -217,7 +263,10 @@ async function planned(page) {
 async function typed(page) {
   await room(page, 'readings');
   await page.waitForSelector('#cell-29-stop');
-  expect('the plan\u2019s stops are rows', (await page.inputValue('#cell-29-stop')) === 'S30' && /^42\.97\d+, -39\.3\d+$/.test(await page.inputValue('#cell-29-place')));
+  expect(
+    'the plan\u2019s stops are rows',
+    (await page.inputValue('#cell-29-stop')) === 'S30' && /^42\.97\d+, -39\.3\d+$/.test(await page.inputValue('#cell-29-place')),
+  );
   await press(page, '#undo');
   await page.waitForSelector('#source-file:checked');
   await tabTo(page, '#source-file');
@@ -235,7 +284,12 @@ async function typed(page) {
   await judge(page, 'sheet');
   await page.reload();
   await page.waitForSelector('#cell-3-hits');
-  expect('what was typed outlives the window', (await page.inputValue('#cell-1-hits')) === '3' && (await page.inputValue('#cell-2-hits')) === '' && (await page.inputValue('#cell-0-hits')) === '0');
+  expect(
+    'what was typed outlives the window',
+    (await page.inputValue('#cell-1-hits')) === '3' &&
+      (await page.inputValue('#cell-2-hits')) === '' &&
+      (await page.inputValue('#cell-0-hits')) === '0',
+  );
   await press(page, '.home');
 }
 
@@ -318,7 +372,7 @@ async function twoWindows(page) {
 }
 
 const page = await open(address);
-await byMouse(page);
+for (const part of [bringField, bringStops, choose, lookAtMap, printAndAct]) await part(page);
 await earlierSeason(page);
 await page.getByRole('button', { name: 'Open another window' }).click();
 const second = await text(page, 'footer .answer a');

@@ -72,19 +72,29 @@ export const survey = (name) => json('GET', surveyFile(name, 'survey.json'));
 export const seasons = (name) => json('GET', seasonsFile(name, 'seasons.json'));
 export const there = async (path) => (await fetch(path, { method: 'HEAD' })).ok;
 
-const parse = (line) => { try { return JSON.parse(line); } catch { return { text: line }; } };
+const parse = (line) => {
+  try {
+    return JSON.parse(line);
+  } catch {
+    return { text: line };
+  }
+};
 const pause = (ms) => new Promise((done) => setTimeout(done, ms));
 
 function ended(job, failure) {
   if (job.state === 'canceled') return new Canceled(words.canceled);
-  return new Refusal(422, failure && job.status >= 0 ? failure : { text: failure && failure.text ? failure.text : words.crashed });
+  return new Refusal(
+    422,
+    failure && job.status >= 0 ? failure : { text: failure && failure.text ? failure.text : words.crashed },
+  );
 }
 
 // Has the program do something; resolves to what it printed (null where that is no JSON) and what it was about.
 // `tell({done, phase})` while it runs; `hand.cancel()` ends it, `hand.canceled` before it began.
 export async function run(pairs, tell = () => {}, hand = {}) {
   const begun = await json('POST', '/api/jobs', new URLSearchParams(pairs));
-  let after = 0, failure = null;
+  let after = 0,
+    failure = null;
   hand.cancel = () => ask('DELETE', `/api/jobs/${begun.job}`).catch(() => {}); // it may be over already
   if (hand.canceled) hand.cancel();
   for (let wait = 40; ; wait = Math.min(400, wait * 1.5)) {

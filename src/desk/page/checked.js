@@ -8,59 +8,158 @@ import { area, date, severity } from '/page/units.js';
 const say = words.checked;
 const LISTED = 400; // rows of a table that a browser still scrolls easily
 
-const share = (stop) => (stop.value !== undefined && stop.value !== null ? stop.value : stop.checked ? (100 * stop.hits) / stop.checked : NaN);
+const share = (stop) =>
+  stop.value !== undefined && stop.value !== null ? stop.value : stop.checked ? (100 * stop.hits) / stop.checked : NaN;
 const isBlank = (stop) => (stop.value === undefined || stop.value === null) && (stop.hits === undefined || stop.hits === null);
 
-export function readingText(stop) {
+function readingText(stop) {
   if (isBlank(stop)) return say.blank;
   return stop.value !== undefined && stop.value !== null ? say.score(stop.value) : say.count(stop.hits, stop.checked);
 }
 
 function mendingForm({ toRow, out, leaveOut }) {
-  if (out) return el('div', {}, el('p', { class: 'out', text: say.left_out(out) }), button(say.take_back, () => leaveOut(null), { id: 'take-back' }));
-  const reason = field({ id: 'out-reason', label: say.out_reason, help: say.out_help, control: el('input', { type: 'text', autocomplete: 'off', maxlength: '120' }) });
+  if (out)
+    return el(
+      'div',
+      {},
+      el('p', { class: 'out', text: say.left_out(out) }),
+      button(say.take_back, () => leaveOut(null), { id: 'take-back' }),
+    );
+  const reason = field({
+    id: 'out-reason',
+    label: say.out_reason,
+    help: say.out_help,
+    control: el('input', { type: 'text', autocomplete: 'off', maxlength: '120' }),
+  });
   const leave = (event) => {
     event.preventDefault();
     if (!reason.value) return reason.problem(say.out_missing);
     return leaveOut(reason.value);
   };
-  return el('div', {}, button(say.mend, toRow, { id: 'mend' }), el('details', {}, el('summary', { text: say.leave_out }), el('form', { onsubmit: leave }, reason.element, el('button', { type: 'submit', text: say.leave_out, id: 'leave-out' }))));
+  return el(
+    'div',
+    {},
+    button(say.mend, toRow, { id: 'mend' }),
+    el(
+      'details',
+      {},
+      el('summary', { text: say.leave_out }),
+      el('form', { onsubmit: leave }, reason.element, el('button', { type: 'submit', text: say.leave_out, id: 'leave-out' })),
+    ),
+  );
 }
 
 // Dots grow with what was found, beside the highest of this walk.
 export function stopMarks(result) {
-  const most = Math.max(...result.places.filter((stop) => stop.used).map(share).filter(Number.isFinite), 0);
+  const most = Math.max(
+    ...result.places
+      .filter((stop) => stop.used)
+      .map(share)
+      .filter(Number.isFinite),
+    0,
+  );
   return result.places.map((stop) => {
-    const found = share(stop), part = most > 0 ? found / most : 0;
+    const found = share(stop),
+      part = most > 0 ? found / most : 0;
     const kind = isBlank(stop) || !stop.used ? 'out' : found === 0 ? 'none' : 'some';
-    return { place: [stop.lon, stop.lat], key: stop.stop, kind, size: part > 0.5 ? 'large' : part > 0.2 ? 'middle' : '', title: say.stop(stop.stop, readingText(stop)) };
+    return {
+      place: [stop.lon, stop.lat],
+      key: stop.stop,
+      kind,
+      size: part > 0.5 ? 'large' : part > 0.2 ? 'middle' : '',
+      title: say.stop(stop.stop, readingText(stop)),
+    };
   });
 }
 
 // `mend`: { toRow(), out: its reason or null, leaveOut(reason) }.
 export function stopCard(stop, mend) {
-  return el('div', { class: 'card' }, el('h3', { text: say.stop_title(stop.stop) }),
-    el('p', {}, readingText(stop), stop.date ? `, ${date(String(stop.date).slice(0, 10).replace(/\//g, '-'))}` : '', stop.rater ? say.by(stop.rater) : ''),
+  return el(
+    'div',
+    { class: 'card' },
+    el('h3', { text: say.stop_title(stop.stop) }),
+    el(
+      'p',
+      {},
+      readingText(stop),
+      stop.date ? `, ${date(String(stop.date).slice(0, 10).replace(/\//g, '-'))}` : '',
+      stop.rater ? say.by(stop.rater) : '',
+    ),
     stop.used ? null : el('p', { class: 'out', text: say.not_used(stop.why) }),
     el('p', { class: 'small', text: say.where(stop.row, String(stop.file).split('/').pop()) }),
-    mendingForm(mend));
+    mendingForm(mend),
+  );
 }
 
 function stopTable(result, choose) {
   const rows = [...result.places].sort((a, b) => Number(a.used) - Number(b.used)).slice(0, LISTED);
-  return el('details', {}, el('summary', { text: say.all_stops(result.places.length) }),
-    el('table', { class: 'stops-table' }, el('thead', {}, el('tr', {}, say.heads.map((text) => el('th', { scope: 'col', text })))),
-      el('tbody', {}, rows.map((stop) => el('tr', {}, el('td', {}, button(stop.stop, () => choose(stop.stop), { class: 'quiet small', 'aria-label': say.show(stop.stop) })), el('td', { text: readingText(stop) }), el('td', { text: stop.used ? say.used : stop.why }))))),
-    rows.length < result.places.length ? el('p', { class: 'small', text: say.more(result.places.length - rows.length) }) : null);
+  return el(
+    'details',
+    {},
+    el('summary', { text: say.all_stops(result.places.length) }),
+    el(
+      'table',
+      { class: 'stops-table' },
+      el(
+        'thead',
+        {},
+        el(
+          'tr',
+          {},
+          say.heads.map((text) => el('th', { scope: 'col', text })),
+        ),
+      ),
+      el(
+        'tbody',
+        {},
+        rows.map((stop) =>
+          el(
+            'tr',
+            {},
+            el(
+              'td',
+              {},
+              button(stop.stop, () => choose(stop.stop), { class: 'quiet small', 'aria-label': say.show(stop.stop) }),
+            ),
+            el('td', { text: readingText(stop) }),
+            el('td', { text: stop.used ? say.used : stop.why }),
+          ),
+        ),
+      ),
+    ),
+    rows.length < result.places.length ? el('p', { class: 'small', text: say.more(result.places.length - rows.length) }) : null,
+  );
 }
 
 export function showChecked(result, choose) {
-  const { stops, reading, field } = result, unit = reading.unit.startsWith('percent') ? ' %' : '';
+  const { stops, reading, field } = result,
+    unit = reading.unit.startsWith('percent') ? ' %' : '';
   const stopButton = (stop) => button(say.stop_title(stop), () => choose(stop), { class: 'quiet small' });
   const number = (value) => severity(value) + unit;
-  return el('section', {}, el('h2', { text: say.title }),
+  return el(
+    'section',
+    {},
+    el('h2', { text: say.title }),
     result.fit_to_map ? null : el('p', { class: 'problem', text: result.unfit_why }),
-    el('p', {}, el('strong', { text: say.used_of(plural(stops.used, 'stop'), stops.read) }), ` ${say.field(field.name || '', area(field.area_ha))}`),
-    stops.used > 0 ? el('p', { text: say.spread(reading.unit, number(stops.min), number(stops.median), number(stops.mean), number(stops.max), stops.zeros) }) : null,
-    findingList(result.findings, stopButton), stopTable(result, choose));
+    el(
+      'p',
+      {},
+      el('strong', { text: say.used_of(plural(stops.used, 'stop'), stops.read) }),
+      ` ${say.field(field.name || '', area(field.area_ha))}`,
+    ),
+    stops.used > 0
+      ? el('p', {
+          text: say.spread(
+            reading.unit,
+            number(stops.min),
+            number(stops.median),
+            number(stops.mean),
+            number(stops.max),
+            stops.zeros,
+          ),
+        })
+      : null,
+    findingList(result.findings, stopButton),
+    stopTable(result, choose),
+  );
 }

@@ -7,7 +7,9 @@ const say = words.disease;
 
 // Facts carry the number of their source; the sources stand at the end, each once.
 class Sources {
-  constructor() { this.all = []; }
+  constructor() {
+    this.all = [];
+  }
 
   fact(one) {
     if (!one.source) return el('li', { text: one.text });
@@ -17,23 +19,63 @@ class Sources {
 
   facts(title, list, tag = 'ul') {
     const told = (list || []).filter((one) => one && one.text);
-    return told.length ? [el('h3', { text: title }), el(tag, {}, told.map((one) => this.fact(one)))] : null;
+    return told.length
+      ? [
+          el('h3', { text: title }),
+          el(
+            tag,
+            {},
+            told.map((one) => this.fact(one)),
+          ),
+        ]
+      : null;
   }
 
   element() {
-    return this.all.length ? el('details', {}, el('summary', { text: say.sources }), el('ol', { class: 'source' }, this.all.map((text) => el('li', { text })))) : null;
+    return this.all.length
+      ? el(
+          'details',
+          {},
+          el('summary', { text: say.sources }),
+          el(
+            'ol',
+            { class: 'source' },
+            this.all.map((text) => el('li', { text })),
+          ),
+        )
+      : null;
   }
 }
 
 function panel(profile) {
-  const sources = new Sources(), title = el('p', {}, el('strong', { text: profile.title }), profile.cause ? el('span', {}, ' (', el('i', { text: profile.cause }), ')') : null);
-  return el('div', { class: 'card disease' }, title,
+  const sources = new Sources(),
+    title = el(
+      'p',
+      {},
+      el('strong', { text: profile.title }),
+      profile.cause ? el('span', {}, ' (', el('i', { text: profile.cause }), ')') : null,
+    );
+  return el(
+    'div',
+    { class: 'card disease' },
+    title,
     profile.laboratory ? el('p', { class: 'note warning', text: say.laboratory_needed }) : null,
-    profile.too_late_in_season ? el('p', { class: 'note warning', text: say.too_late(profile.too_late_in_season.next_season) }) : null,
-    sources.facts(say.look_for, profile.look_for, 'ol'), sources.facts(say.look_alikes, profile.look_alikes),
-    sources.facts(say.laboratory, [profile.laboratory_why]), sources.facts(say.dig, [profile.dig]),
-    el('details', {}, el('summary', { text: say.more }), sources.facts(say.lives, [profile.habitat, profile.when, profile.diagnosis]), sources.facts(words.survey.cautions, profile.cautions)),
-    sources.element());
+    profile.too_late_in_season
+      ? el('p', { class: 'note warning', text: say.too_late(profile.too_late_in_season.next_season) })
+      : null,
+    sources.facts(say.look_for, profile.look_for, 'ol'),
+    sources.facts(say.look_alikes, profile.look_alikes),
+    sources.facts(say.laboratory, [profile.laboratory_why]),
+    sources.facts(say.dig, [profile.dig]),
+    el(
+      'details',
+      {},
+      el('summary', { text: say.more }),
+      sources.facts(say.lives, [profile.habitat, profile.when, profile.diagnosis]),
+      sources.facts(words.survey.cautions, profile.cautions),
+    ),
+    sources.element(),
+  );
 }
 
 // The panel of the one chosen; `told(profile)` with what is known of it, null where none is chosen.
@@ -53,4 +95,10 @@ export async function showDisease(place, name, told) {
 }
 
 // Those without a name are for readings of any kind; "no disease chosen" stands for them.
-export const diseaseOptions = (profiles) => [['', say.none], ...profiles.filter((one) => !['count', 'score'].includes(one.name)).map((one) => [one.name, one.title]).sort((a, b) => a[1].localeCompare(b[1]))];
+export const diseaseOptions = (profiles) => [
+  ['', say.none],
+  ...profiles
+    .filter((one) => !['count', 'score'].includes(one.name))
+    .map((one) => [one.name, one.title])
+    .sort((a, b) => a[1].localeCompare(b[1])),
+];

@@ -22,7 +22,9 @@ export const svg = (tag, properties = {}, ...children) => fill(document.createEl
 export function say(text) {
   const said = document.getElementById('said');
   said.textContent = '';
-  setTimeout(() => { said.textContent = text; }, 50);
+  setTimeout(() => {
+    said.textContent = text;
+  }, 50);
 }
 
 let last = 0;
@@ -33,7 +35,12 @@ export const button = (text, onclick, properties = {}) => el('button', { type: '
 // A file of the desk to be opened beside the page, or to be saved.
 export const link = (text, href, properties = {}) => el('a', { text, href, ...properties });
 
-export const list = (texts, properties = {}) => el('ul', properties, texts.map((text) => el('li', {}, text)));
+export const list = (texts, properties = {}) =>
+  el(
+    'ul',
+    properties,
+    texts.map((text) => el('li', {}, text)),
+  );
 
 export function note(kind, ...children) {
   return el('div', { class: `note ${kind}` }, children);

@@ -4,7 +4,8 @@ import { words } from '/page/words.js';
 
 // { element, control, value, problem(text or null) }
 export function field({ id = fresh('box'), label, help = '', control, besides = null }) {
-  const helpId = `${id}-help`, wrongId = `${id}-wrong`;
+  const helpId = `${id}-help`,
+    wrongId = `${id}-wrong`;
   const wrong = el('p', { id: wrongId, class: 'problem', hidden: true });
   control.id = id;
   const describe = (isWrong) => {
@@ -13,11 +14,21 @@ export function field({ id = fresh('box'), label, help = '', control, besides = 
     else control.removeAttribute('aria-describedby');
   };
   describe(false);
-  const element = el('div', { class: 'field' }, el('label', { for: id, text: label }), control, wrong,
-    help ? el('p', { id: helpId, class: 'help', text: help }) : null, besides);
+  const element = el(
+    'div',
+    { class: 'field' },
+    el('label', { for: id, text: label }),
+    control,
+    wrong,
+    help ? el('p', { id: helpId, class: 'help', text: help }) : null,
+    besides,
+  );
   return {
-    element, control,
-    get value() { return control.value.trim(); },
+    element,
+    control,
+    get value() {
+      return control.value.trim();
+    },
     problem(text) {
       wrong.textContent = text || '';
       wrong.hidden = !text;
@@ -32,16 +43,37 @@ export function field({ id = fresh('box'), label, help = '', control, besides = 
 // One of several: [[value, text, help]].
 export function choice({ name, legend, options, value, onchange }) {
   const group = fresh(name);
-  return el('fieldset', { class: 'choice' }, el('legend', { text: legend }), options.map(([key, text, help]) => {
-    const id = `${name}-${key}`;
-    return el('div', { class: 'option' },
-      el('input', { type: 'radio', name: group, id, value: key, checked: key === value, onchange: () => onchange(key), 'aria-describedby': help ? `${id}-help` : null }),
-      el('label', { for: id, text }), help ? el('p', { class: 'help', id: `${id}-help`, text: help }) : null);
-  }));
+  return el(
+    'fieldset',
+    { class: 'choice' },
+    el('legend', { text: legend }),
+    options.map(([key, text, help]) => {
+      const id = `${name}-${key}`;
+      return el(
+        'div',
+        { class: 'option' },
+        el('input', {
+          type: 'radio',
+          name: group,
+          id,
+          value: key,
+          checked: key === value,
+          onchange: () => onchange(key),
+          'aria-describedby': help ? `${id}-help` : null,
+        }),
+        el('label', { for: id, text }),
+        help ? el('p', { class: 'help', id: `${id}-help`, text: help }) : null,
+      );
+    }),
+  );
 }
 
 export function select(options, value, onchange, properties = {}) {
-  const control = el('select', properties, options.map(([key, text]) => el('option', { value: key, text, selected: key === value })));
+  const control = el(
+    'select',
+    properties,
+    options.map(([key, text]) => el('option', { value: key, text, selected: key === value })),
+  );
   control.addEventListener('change', () => onchange(control.value));
   return control;
 }
@@ -49,10 +81,19 @@ export function select(options, value, onchange, properties = {}) {
 // A place to drop files on, or to choose them by: `take(files)`.
 export function dropPlace({ id, label, help, accept, take }) {
   const input = el('input', { type: 'file', id, accept, multiple: true, 'aria-describedby': `${id}-help` });
-  const box = el('div', { class: 'drop' }, el('label', { for: id, text: label }), input, el('p', { class: 'help', id: `${id}-help`, text: help }));
+  const box = el(
+    'div',
+    { class: 'drop' },
+    el('label', { for: id, text: label }),
+    input,
+    el('p', { class: 'help', id: `${id}-help`, text: help }),
+  );
   input.addEventListener('change', () => input.files.length && take([...input.files]));
   for (const kind of ['dragenter', 'dragover'])
-    box.addEventListener(kind, (event) => { event.preventDefault(); box.classList.add('over'); });
+    box.addEventListener(kind, (event) => {
+      event.preventDefault();
+      box.classList.add('over');
+    });
   for (const kind of ['dragleave', 'drop']) box.addEventListener(kind, () => box.classList.remove('over'));
   box.addEventListener('drop', (event) => {
     event.preventDefault();
@@ -71,7 +112,8 @@ export const isPart = (name) => /\.(dbf|shx|prj|cpg|sbn|sbx|qpj|qmd|qix|xml)$/i.
 
 // A bar for what takes a while, told in tens of percent; its button ends it. `hand`: of the run.
 export function progress(label, hand) {
-  const bar = el('progress', { max: '1', 'aria-label': label }), text = el('p', { class: 'small', role: 'status', text: label });
+  const bar = el('progress', { max: '1', 'aria-label': label }),
+    text = el('p', { class: 'small', role: 'status', text: label });
   let told = -1;
   const end = el('button', { type: 'button', class: 'quiet', text: words.map.cancel, id: 'cancel' });
   end.addEventListener('click', () => {
@@ -80,7 +122,9 @@ export function progress(label, hand) {
   });
   return {
     element: el('div', { class: 'progress' }, text, bar, end),
-    focus() { end.focus(); },
+    focus() {
+      end.focus();
+    },
     tell({ done, phase }) {
       bar.value = done;
       const tenth = Math.floor(done * 10);

@@ -17,7 +17,9 @@ import * as seasons from '/page/room_seasons.js';
 const ROOMS = { start, field, walk, readings, map, print, act, seasons };
 const OF_VISIT = ['field', 'walk', 'readings', 'map', 'print', 'act'];
 
-const top = document.getElementById('top'), room = document.getElementById('room'), foot = document.getElementById('foot');
+const top = document.getElementById('top'),
+  room = document.getElementById('room'),
+  foot = document.getElementById('foot');
 let visit = null;
 let shown = 0;
 
@@ -41,30 +43,58 @@ const isDone = {
 };
 
 function makeWay(name) {
-  return el('nav', { class: 'way', 'aria-label': words.way }, el('ol', {}, OF_VISIT.map((one) => {
-    const done = isDone[one](), state = one === name ? words.here : done ? words.done : '';
-    return el('li', { class: `${done ? 'done' : ''} ${one === name ? 'here' : ''}` },
-      el('a', { href: address(one, visit.name), 'aria-current': one === name ? 'step' : null },
-        el('span', { class: 'dot', 'aria-hidden': 'true' }), words.rooms[one], state && one !== name ? el('span', { class: 'unseen', text: `, ${state}` }) : null));
-  })));
+  return el(
+    'nav',
+    { class: 'way', 'aria-label': words.way },
+    el(
+      'ol',
+      {},
+      OF_VISIT.map((one) => {
+        const done = isDone[one](),
+          state = one === name ? words.here : done ? words.done : '';
+        return el(
+          'li',
+          { class: `${done ? 'done' : ''} ${one === name ? 'here' : ''}` },
+          el(
+            'a',
+            { href: address(one, visit.name), 'aria-current': one === name ? 'step' : null },
+            el('span', { class: 'dot', 'aria-hidden': 'true' }),
+            words.rooms[one],
+            state && one !== name ? el('span', { class: 'unseen', text: `, ${state}` }) : null,
+          ),
+        );
+      }),
+    ),
+  );
 }
 
 function makeKeeping() {
   const told = el('span', { class: 'kept' });
-  const undo = button('', () => {
-    const what = visit.undoes;
-    visit.undo();
-    say(words.undone(what));
-    show(false);
-  }, { id: 'undo', class: 'quiet' });
+  const undo = button(
+    '',
+    () => {
+      const what = visit.undoes;
+      visit.undo();
+      say(words.undone(what));
+      show(false);
+    },
+    { id: 'undo', class: 'quiet' },
+  );
   const row = el('div', { class: 'keeping' }, undo, told);
   const look = (state) => {
     undo.disabled = !visit.undoes;
     undo.textContent = visit.undoes ? words.undo(visit.undoes) : words.undo_nothing;
     told.textContent = state === 'saving' ? words.saving : state === 'kept' ? words.kept : '';
     row.classList.toggle('troubled', state === 'conflict' || state instanceof Error);
-    if (state === 'conflict') told.replaceChildren(el('span', { role: 'alert' }, words.conflict, ' '), button(words.take_theirs, takeTheirs, { id: 'take-theirs' }), ' ', button(words.keep_mine, () => visit.keepMine(), { id: 'keep-mine' }));
-    else if (state instanceof Error) told.replaceChildren(el('span', { role: 'alert' }, words.not_kept, state.text || state.message));
+    if (state === 'conflict')
+      told.replaceChildren(
+        el('span', { role: 'alert' }, words.conflict, ' '),
+        button(words.take_theirs, takeTheirs, { id: 'take-theirs' }),
+        ' ',
+        button(words.keep_mine, () => visit.keepMine(), { id: 'keep-mine' }),
+      );
+    else if (state instanceof Error)
+      told.replaceChildren(el('span', { role: 'alert' }, words.not_kept, state.text || state.message));
   };
   visit.listeners = [];
   visit.listen(look);
@@ -79,37 +109,82 @@ async function takeTheirs() {
 
 function makeTop(name) {
   const home = link(words.desk, address('start'), { class: 'home' });
-  if (!visit) return [el('div', { class: 'strip' }, home, name === 'seasons' ? el('p', { class: 'about', text: words.rooms.seasons }) : null)];
-  return [el('div', { class: 'strip' }, home, el('p', { class: 'about', text: words.visit(visit.name) }), makeKeeping()), makeWay(name)];
+  if (!visit)
+    return [
+      el('div', { class: 'strip' }, home, name === 'seasons' ? el('p', { class: 'about', text: words.rooms.seasons }) : null),
+    ];
+  return [
+    el('div', { class: 'strip' }, home, el('p', { class: 'about', text: words.visit(visit.name) }), makeKeeping()),
+    makeWay(name),
+  ];
 }
 
 // ---- below it ----
 
 function makeFoot(desk) {
   const place = el('div', { class: 'answer' });
-  const choose = (metric) => { setMetric(metric); show(false); };
-  const unit = (metric, text) => el('label', {}, el('input', { type: 'radio', name: 'units', id: metric ? 'units-metric' : 'units-us', checked: isMetric() === metric, onchange: () => choose(metric) }), ` ${text}`);
+  const choose = (metric) => {
+    setMetric(metric);
+    show(false);
+  };
+  const unit = (metric, text) =>
+    el(
+      'label',
+      {},
+      el('input', {
+        type: 'radio',
+        name: 'units',
+        id: metric ? 'units-metric' : 'units-us',
+        checked: isMetric() === metric,
+        onchange: () => choose(metric),
+      }),
+      ` ${text}`,
+    );
   const openWindow = async () => {
     const at = await api.window_address();
     place.replaceChildren(el('p', {}, words.foot.window_help, ' ', link(at, at, { target: '_blank', rel: 'noopener' })));
   };
-  const close = () => place.replaceChildren(el('p', { role: 'alert' }, words.foot.close_sure, ' ',
-    button(words.foot.yes_close, async () => {
-      await api.stop();
-      document.body.replaceChildren(el('main', { class: 'closed' }, el('h1', { text: words.foot.closed })));
-    }), ' ', button(words.foot.no, () => place.replaceChildren(), { class: 'quiet' })));
+  const close = () =>
+    place.replaceChildren(
+      el(
+        'p',
+        { role: 'alert' },
+        words.foot.close_sure,
+        ' ',
+        button(words.foot.yes_close, async () => {
+          await api.stop();
+          document.body.replaceChildren(el('main', { class: 'closed' }, el('h1', { text: words.foot.closed })));
+        }),
+        ' ',
+        button(words.foot.no, () => place.replaceChildren(), { class: 'quiet' }),
+      ),
+    );
   foot.replaceChildren(
     el('p', { text: words.foot.folder(desk.folder) }),
-    el('fieldset', { class: 'units' }, el('legend', { text: words.foot.units }), unit(false, words.foot.us), unit(true, words.foot.metric)),
-    el('div', { class: 'row' }, button(words.foot.window, openWindow, { class: 'quiet' }), button(words.foot.close, close, { class: 'quiet' })),
-    place);
+    el(
+      'fieldset',
+      { class: 'units' },
+      el('legend', { text: words.foot.units }),
+      unit(false, words.foot.us),
+      unit(true, words.foot.metric),
+    ),
+    el(
+      'div',
+      { class: 'row' },
+      button(words.foot.window, openWindow, { class: 'quiet' }),
+      button(words.foot.close, close, { class: 'quiet' }),
+    ),
+    place,
+  );
 }
 
 // ---- the room ----
 
 // Draws the room; a walk into another one begins at its heading, else the focus stays where it was.
 async function show(walked = true) {
-  const { visitName, name, about } = whereTo(), turn = ++shown, focused = document.activeElement && document.activeElement.id;
+  const { visitName, name, about } = whereTo(),
+    turn = ++shown,
+    focused = document.activeElement && document.activeElement.id;
   const body = el('div', { class: `room ${name}` });
   let desk = null;
   try {
@@ -119,7 +194,14 @@ async function show(walked = true) {
     if (turn !== shown) return;
     top.replaceChildren(...makeTop(name));
     makeFoot(desk);
-    await ROOMS[name].show(body, { visit, desk, about, go, again: () => show(false), way: () => turn === shown && top.querySelector('.way').replaceWith(makeWay(name)) });
+    await ROOMS[name].show(body, {
+      visit,
+      desk,
+      about,
+      go,
+      again: () => show(false),
+      way: () => turn === shown && top.querySelector('.way').replaceWith(makeWay(name)),
+    });
   } catch (error) {
     if (!(error instanceof api.Refusal)) throw error;
     body.replaceChildren(el('h1', { text: words.rooms[name] }), problem(error), el('p', {}, link(words.back, address('start'))));
@@ -127,7 +209,8 @@ async function show(walked = true) {
   if (turn !== shown) return;
   room.replaceChildren(body);
   document.title = [words.rooms[name], visitName, words.program].filter(Boolean).join(' \u00b7 ');
-  const heading = body.querySelector('h1'), same = focused && document.getElementById(focused);
+  const heading = body.querySelector('h1'),
+    same = focused && document.getElementById(focused);
   if (heading) heading.tabIndex = -1;
   if (walked && started && heading) heading.focus();
   else if (same) same.focus();

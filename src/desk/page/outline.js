@@ -13,7 +13,9 @@ export function hectaresOf(look, name) {
   const outline = outlineOf(look, name);
   if (outline === look.outline) return look.area_ha;
   const { toPlane } = makeGround(middleOf(cornersOf(outline)));
-  const [outer, ...holes] = outline.coordinates[0].map((ring) => Math.abs(ringArea(ring.slice(0, -1).map((place) => toPlane(place)))));
+  const [outer, ...holes] = outline.coordinates[0].map((ring) =>
+    Math.abs(ringArea(ring.slice(0, -1).map((place) => toPlane(place)))),
+  );
   return (outer - holes.reduce((sum, hole) => sum + hole, 0)) / 1e4;
 }
 

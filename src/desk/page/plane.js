@@ -8,21 +8,36 @@ import { fromMeters, lengthUnit, number } from '/page/units.js';
 const STILL = 5; // pixels that a tap may move
 
 function scaleLength(metersPerPixel) {
-  const most = fromMeters(110 * metersPerPixel), power = 10 ** Math.floor(Math.log10(most));
+  const most = fromMeters(110 * metersPerPixel),
+    power = 10 ** Math.floor(Math.log10(most));
   const value = [5, 2, 1].find((times) => times * power <= most) * power;
   return { value, pixels: (value / most) * 110 };
 }
 
 function frameOf(label, told) {
   const help = fresh('plane-help');
-  const image = svg('svg', { class: 'plane-view', tabindex: '0', role: 'application', 'aria-label': label, 'aria-describedby': help });
-  const bar = el('span', { class: 'bar' }), length = el('span', {});
+  const image = svg('svg', {
+    class: 'plane-view',
+    tabindex: '0',
+    role: 'application',
+    'aria-label': label,
+    'aria-describedby': help,
+  });
+  const bar = el('span', { class: 'bar' }),
+    length = el('span', {});
   const scale = el('div', { class: 'scale', 'aria-hidden': 'true' }, bar, length);
   const north = el('div', { class: 'north', 'aria-hidden': 'true', text: 'N' });
   const cross = el('div', { class: 'cross', 'aria-hidden': 'true' });
   const tools = el('div', { class: 'tools' });
   const frame = el('div', { class: 'frame' }, image, cross, north, scale, tools);
-  return { image, bar, length, tools, frame, element: el('div', { class: 'plane' }, frame, el('p', { id: help, class: 'small', text: told })) };
+  return {
+    image,
+    bar,
+    length,
+    tools,
+    frame,
+    element: el('div', { class: 'plane' }, frame, el('p', { id: help, class: 'small', text: told })),
+  };
 }
 
 // `taps(place, shape, event)`: [lon, lat] and what was hit (its data-key), by mouse, finger, or Enter in the middle.
@@ -40,7 +55,8 @@ export class Plane {
     this.tools.append(
       button('+', () => this.zoom(1 / 1.4), { 'aria-label': words.plane.larger }),
       button('\u2212', () => this.zoom(1.4), { 'aria-label': words.plane.smaller }),
-      button(words.plane.all, () => this.fit()));
+      button(words.plane.all, () => this.fit()),
+    );
     this.listen();
     new ResizeObserver(() => (this.fitted ? this.fit() : this.refresh())).observe(this.image);
   }
@@ -49,11 +65,14 @@ export class Plane {
 
   // Degrees become meters about the middle of what is there; all of it is drawn anew.
   draw() {
-    const corners = cornersOf(this.outline), stops = this.stops || [];
+    const corners = cornersOf(this.outline),
+      stops = this.stops || [];
     const about = corners.length ? corners : stops.length ? stops.map((stop) => stop.place) : this.besides || [];
     if (!about.length) return;
     this.ground = makeGround(middleOf(about));
-    this.layers.ground.replaceChildren(...(corners.length ? [svg('path', { d: this.path(this.outline.coordinates.flat()), class: 'outline' })] : []));
+    this.layers.ground.replaceChildren(
+      ...(corners.length ? [svg('path', { d: this.path(this.outline.coordinates.flat()), class: 'outline' })] : []),
+    );
     this.layers.stops.replaceChildren(...stops.map((stop) => this.drawStop(stop)));
     this.layers.marks.replaceChildren();
     this.drawn();
@@ -65,7 +84,19 @@ export class Plane {
   }
 
   path(rings, closed = true) {
-    return rings.map((ring) => (ring.length ? `M${ring.map((place) => this.at(place).map((v) => v.toFixed(2)).join(' ')).join('L')}${closed ? 'Z' : ''}` : '')).join('');
+    return rings
+      .map((ring) =>
+        ring.length
+          ? `M${ring
+              .map((place) =>
+                this.at(place)
+                  .map((v) => v.toFixed(2))
+                  .join(' '),
+              )
+              .join('L')}${closed ? 'Z' : ''}`
+          : '',
+      )
+      .join('');
   }
 
   setOutline(outline) {
@@ -104,8 +135,13 @@ export class Plane {
     if (!stop) return;
     const [x, y] = this.at(stop.place);
     this.layers.marks.append(svg('circle', { cx: x, cy: y, class: 'chosen' }));
-    const box = this.image.getBoundingClientRect(), { perPixel } = this.view;
-    if (Math.abs(x - this.view.x) < (box.width / 2 - 30) * perPixel && Math.abs(y - this.view.y) < (box.height / 2 - 30) * perPixel) return;
+    const box = this.image.getBoundingClientRect(),
+      { perPixel } = this.view;
+    if (
+      Math.abs(x - this.view.x) < (box.width / 2 - 30) * perPixel &&
+      Math.abs(y - this.view.y) < (box.height / 2 - 30) * perPixel
+    )
+      return;
     this.fitted = false;
     Object.assign(this.view, { x, y });
     this.refresh();
@@ -119,15 +155,21 @@ export class Plane {
     this.fitted = true;
     if (!points.length || !this.ground || !box.width) return this.refresh();
     const bounds = boundsOf(points.map((place) => this.at(place)));
-    const perPixel = Math.max((bounds.east - bounds.west) / Math.max(60, box.width - 60), (bounds.north - bounds.south) / Math.max(60, box.height - 80), 0.05);
+    const perPixel = Math.max(
+      (bounds.east - bounds.west) / Math.max(60, box.width - 60),
+      (bounds.north - bounds.south) / Math.max(60, box.height - 80),
+      0.05,
+    );
     this.view = { x: (bounds.west + bounds.east) / 2, y: (bounds.south + bounds.north) / 2, perPixel };
     this.refresh();
   }
 
   refresh() {
-    const box = this.image.getBoundingClientRect(), { x, y, perPixel } = this.view;
+    const box = this.image.getBoundingClientRect(),
+      { x, y, perPixel } = this.view;
     if (!box.width) return;
-    const width = box.width * perPixel, height = box.height * perPixel;
+    const width = box.width * perPixel,
+      height = box.height * perPixel;
     this.image.setAttribute('viewBox', `${x - width / 2} ${y - height / 2} ${width} ${height}`);
     this.image.style.setProperty('--m', String(perPixel));
     const { value, pixels } = scaleLength(perPixel);
@@ -136,8 +178,10 @@ export class Plane {
   }
 
   zoom(times, about = null) {
-    const box = this.image.getBoundingClientRect(), view = this.view;
-    const perPixel = Math.min(200, Math.max(0.01, view.perPixel * times)), change = view.perPixel - perPixel;
+    const box = this.image.getBoundingClientRect(),
+      view = this.view;
+    const perPixel = Math.min(200, Math.max(0.01, view.perPixel * times)),
+      change = view.perPixel - perPixel;
     if (about) {
       view.x += (about.clientX - box.left - box.width / 2) * change;
       view.y += (about.clientY - box.top - box.height / 2) * change;
@@ -155,8 +199,10 @@ export class Plane {
   }
 
   placeAt(event) {
-    const box = this.image.getBoundingClientRect(), { x, y, perPixel } = this.view;
-    const right = event ? event.clientX - box.left - box.width / 2 : 0, down = event ? event.clientY - box.top - box.height / 2 : 0;
+    const box = this.image.getBoundingClientRect(),
+      { x, y, perPixel } = this.view;
+    const right = event ? event.clientX - box.left - box.width / 2 : 0,
+      down = event ? event.clientY - box.top - box.height / 2 : 0;
     return this.ground ? this.ground.toGlobe([x + right * perPixel, -(y + down * perPixel)]) : null;
   }
 
@@ -167,7 +213,13 @@ export class Plane {
     this.image.addEventListener('pointerdown', (event) => {
       if (event.button > 0) return;
       this.image.setPointerCapture(event.pointerId);
-      fingers.set(event.pointerId, { x: event.clientX, y: event.clientY, startX: event.clientX, startY: event.clientY, key: event.target.dataset.key });
+      fingers.set(event.pointerId, {
+        x: event.clientX,
+        y: event.clientY,
+        startX: event.clientX,
+        startY: event.clientY,
+        key: event.target.dataset.key,
+      });
       if (fingers.size === 1 && this.drags) this.pulls = this.drags('start', this.placeAt(event), event.target.dataset.key);
     });
     this.image.addEventListener('pointermove', (event) => {
@@ -185,22 +237,29 @@ export class Plane {
     };
     this.image.addEventListener('pointerup', over);
     this.image.addEventListener('pointercancel', over);
-    this.image.addEventListener('wheel', (event) => {
-      if (!event.ctrlKey && document.activeElement !== this.image) return; // the page scrolls past a map that nobody chose
-      event.preventDefault();
-      this.zoom(event.deltaY > 0 ? 1.15 : 1 / 1.15, event);
-    }, { passive: false });
+    this.image.addEventListener(
+      'wheel',
+      (event) => {
+        if (!event.ctrlKey && document.activeElement !== this.image) return; // the page scrolls past a map that nobody chose
+        event.preventDefault();
+        this.zoom(event.deltaY > 0 ? 1.15 : 1 / 1.15, event);
+      },
+      { passive: false },
+    );
     this.image.addEventListener('keydown', (event) => this.key(event));
   }
 
   pull(fingers, finger, event) {
-    const right = event.clientX - finger.x, down = event.clientY - finger.y;
+    const right = event.clientX - finger.x,
+      down = event.clientY - finger.y;
     if (Math.hypot(event.clientX - finger.startX, event.clientY - finger.startY) > STILL) finger.moved = true;
     if (fingers.size === 2) {
       const other = [...fingers.values()].find((one) => one !== finger);
-      const before = Math.hypot(finger.x - other.x, finger.y - other.y), after = Math.hypot(event.clientX - other.x, event.clientY - other.y);
+      const before = Math.hypot(finger.x - other.x, finger.y - other.y),
+        after = Math.hypot(event.clientX - other.x, event.clientY - other.y);
       finger.pinched = other.pinched = true;
-      if (before > 10 && after > 10) this.zoom(before / after, { clientX: (event.clientX + other.x) / 2, clientY: (event.clientY + other.y) / 2 });
+      if (before > 10 && after > 10)
+        this.zoom(before / after, { clientX: (event.clientX + other.x) / 2, clientY: (event.clientY + other.y) / 2 });
       this.move(-right / 2, -down / 2);
     } else if (finger.moved) {
       if (this.pulls) this.drags('move', this.placeAt(event), finger.key);
@@ -226,9 +285,11 @@ export class Plane {
   // What lies under the cross: within 14 pixels of the middle.
   hitInMiddle() {
     const { x, y, perPixel } = this.view;
-    let best = null, least = 14 * perPixel;
+    let best = null,
+      least = 14 * perPixel;
     for (const stop of this.stops || []) {
-      const [stopX, stopY] = this.at(stop.place), far = Math.hypot(stopX - x, stopY - y);
+      const [stopX, stopY] = this.at(stop.place),
+        far = Math.hypot(stopX - x, stopY - y);
       if (far < least) [best, least] = [stop.key, far];
     }
     return best === null ? undefined : best;

@@ -16,8 +16,15 @@ const say = words.readings;
 
 // The columns that the disease's own page names, where one is chosen.
 async function usualColumns(disease) {
-  const profile = disease ? await api.profile(disease).catch(() => null) : null, usual = {};
-  for (const [setting, column] of profile ? [['hits', profile.hits_column], ['checked', profile.checked_column], ['value', profile.value_column]] : [])
+  const profile = disease ? await api.profile(disease).catch(() => null) : null,
+    usual = {};
+  for (const [setting, column] of profile
+    ? [
+        ['hits', profile.hits_column],
+        ['checked', profile.checked_column],
+        ['value', profile.value_column],
+      ]
+    : [])
     if (column) usual[setting] = column;
   return usual;
 }
@@ -37,8 +44,19 @@ class Readings {
 
   source() {
     return choice({
-      name: 'source', legend: say.source, value: this.visit.draft.source, options: [['file', say.from_file, say.from_file_help], ['sheet', say.from_sheet, say.from_sheet_help]],
-      onchange: (source) => { this.visit.change(words.steps.way, (draft) => { draft.source = source; }); this.context.again(); },
+      name: 'source',
+      legend: say.source,
+      value: this.visit.draft.source,
+      options: [
+        ['file', say.from_file, say.from_file_help],
+        ['sheet', say.from_sheet, say.from_sheet_help],
+      ],
+      onchange: (source) => {
+        this.visit.change(words.steps.way, (draft) => {
+          draft.source = source;
+        });
+        this.context.again();
+      },
     });
   }
 
@@ -62,20 +80,40 @@ class Readings {
   }
 
   takeOut(file) {
-    this.visit.change(words.steps.file_out, (draft) => { draft.stops = draft.stops.filter((one) => one !== file); });
+    this.visit.change(words.steps.file_out, (draft) => {
+      draft.stops = draft.stops.filter((one) => one !== file);
+    });
     this.context.again();
   }
 
   async showFiles() {
-    const { visit, left } = this, { stops } = visit.draft;
+    const { visit, left } = this,
+      { stops } = visit.draft;
     const place = left.querySelector('.brought');
-    place.replaceChildren(stops.length ? el('ul', { class: 'files' }, stops.map((file) => el('li', {}, file, ' ', button(say.take_out, () => this.takeOut(file), { class: 'quiet small', 'aria-label': say.take_out_which(file) })))) : '');
+    place.replaceChildren(
+      stops.length
+        ? el(
+            'ul',
+            { class: 'files' },
+            stops.map((file) =>
+              el(
+                'li',
+                {},
+                file,
+                ' ',
+                button(say.take_out, () => this.takeOut(file), { class: 'quiet small', 'aria-label': say.take_out_which(file) }),
+              ),
+            ),
+          )
+        : '',
+    );
     this.looks = [];
     if (!stops.length) return this.refresh();
     const wait = el('p', { class: 'small', text: words.field.looking });
     place.append(wait);
     try {
-      const { layer, xy, crs } = visit.draft.reading, told = Object.entries({ layer, xy, crs }).filter(([, value]) => value);
+      const { layer, xy, crs } = visit.draft.reading,
+        told = Object.entries({ layer, xy, crs }).filter(([, value]) => value);
       this.looks = await Promise.all(stops.map((file) => api.look(visit.name, file, Object.fromEntries(told))));
       wait.remove();
       guessReading(visit, this.looks[0]);
@@ -87,19 +125,29 @@ class Readings {
   }
 
   showSheet() {
-    this.sheet = new Sheet(this.context, () => this.refresh(), () => this.context.again());
-    this.left.append(this.sheet.element(), button(say.check, () => this.check(), { id: 'check', class: 'main' }));
+    this.sheet = new Sheet(
+      this.context,
+      () => this.refresh(),
+      () => this.context.again(),
+    );
+    this.left.append(
+      this.sheet.element(),
+      button(say.check, () => this.check(), { id: 'check', class: 'main' }),
+    );
     this.refresh();
   }
 
   // ---- on the field at once ----
 
   places() {
-    return this.sheet ? this.sheet.stops() : this.looks.flatMap((look) => (look && look.points) || []).map((place, i) => ({ place, key: `row-${i}`, kind: 'some' }));
+    return this.sheet
+      ? this.sheet.stops()
+      : this.looks.flatMap((look) => (look && look.points) || []).map((place, i) => ({ place, key: `row-${i}`, kind: 'some' }));
   }
 
   refresh() {
-    const stops = this.places(), lying = stops.filter((stop) => stop.place);
+    const stops = this.places(),
+      lying = stops.filter((stop) => stop.place);
     this.result = null;
     this.checked.replaceChildren();
     this.next.replaceChildren();
@@ -111,9 +159,20 @@ class Readings {
 
   fitText(stops) {
     const outside = stops.filter((stop) => !inOutline(stop.place, this.outline)).length;
-    return el('div', { class: outside > stops.length / 2 ? 'note warning' : '' }, el('p', {}, el('strong', { text: say.is_yours }), ' ',
-      outside === 0 ? say.all_inside(plural(stops.length, 'stop')) : say.some_outside(plural(stops.length, 'stop'), outside, outside > stops.length / 2)),
-    el('p', {}, el('a', { href: `#/${encodeURIComponent(this.visit.name)}/field`, text: say.other_field })));
+    return el(
+      'div',
+      { class: outside > stops.length / 2 ? 'note warning' : '' },
+      el(
+        'p',
+        {},
+        el('strong', { text: say.is_yours }),
+        ' ',
+        outside === 0
+          ? say.all_inside(plural(stops.length, 'stop'))
+          : say.some_outside(plural(stops.length, 'stop'), outside, outside > stops.length / 2),
+      ),
+      el('p', {}, el('a', { href: `#/${encodeURIComponent(this.visit.name)}/field`, text: say.other_field })),
+    );
   }
 
   tap(place, key) {
@@ -131,10 +190,13 @@ class Readings {
 
   // Readings from a file are taken over into the sheet at the first mending.
   mending(stop) {
-    const { visit } = this, row = this.sheet ? this.sheet.sheet.rows[this.sheet.rowOf(stop)] : null;
+    const { visit } = this,
+      row = this.sheet ? this.sheet.sheet.rows[this.sheet.rowOf(stop)] : null;
     const takeOver = async (then) => {
       const { places } = this.result;
-      visit.change(words.steps.mend, (draft) => { Object.assign(draft, { sheet: sheetOf(places), source: 'sheet' }); });
+      visit.change(words.steps.mend, (draft) => {
+        Object.assign(draft, { sheet: sheetOf(places), source: 'sheet' });
+      });
       await this.context.again();
       then(document.querySelector('.room.readings').readings);
     };
@@ -142,28 +204,43 @@ class Readings {
     return {
       out: row ? row.out : null,
       toRow: () => run((room) => room.toRow(stop)),
-      leaveOut: (reason) => run(async (room) => {
-        room.sheet.leaveOut(stop, reason);
-        await room.check();
-        room.choose(stop);
-        document.getElementById(reason ? 'take-back' : 'mend').focus();
-      }),
+      leaveOut: (reason) =>
+        run(async (room) => {
+          room.sheet.leaveOut(stop, reason);
+          await room.check();
+          room.choose(stop);
+          document.getElementById(reason ? 'take-back' : 'mend').focus();
+        }),
     };
   }
 
   toRow(stop) {
-    const box = document.getElementById(`cell-${this.sheet.rowOf(stop)}-${this.sheet.sheet.kind === 'counts' ? 'hits' : 'value'}`);
+    const box = document.getElementById(
+      `cell-${this.sheet.rowOf(stop)}-${this.sheet.sheet.kind === 'counts' ? 'hits' : 'value'}`,
+    );
     if (box) box.focus();
   }
 
   // ---- the check ----
 
   async check() {
-    const turn = ++this.turn, { visit } = this;
+    const turn = ++this.turn,
+      { visit } = this;
     this.card.replaceChildren();
-    const { reading } = visit.draft, { usual } = this.context, known = this.sheet || reading.value || usual.value || ((reading.hits || usual.hits) && (reading.checked || usual.checked));
+    const { reading } = visit.draft,
+      { usual } = this.context,
+      known = this.sheet || reading.value || usual.value || ((reading.hits || usual.hits) && (reading.checked || usual.checked));
     if (!known) return this.checked.replaceChildren(el('p', { class: 'note', text: say.columns_first }));
-    if (!visit.draft.field) return this.checked.replaceChildren(el('p', { class: 'note' }, say.field_first, ' ', el('a', { href: `#/${encodeURIComponent(visit.name)}/field`, text: words.rooms.field })));
+    if (!visit.draft.field)
+      return this.checked.replaceChildren(
+        el(
+          'p',
+          { class: 'note' },
+          say.field_first,
+          ' ',
+          el('a', { href: `#/${encodeURIComponent(visit.name)}/field`, text: words.rooms.field }),
+        ),
+      );
     this.checked.replaceChildren(el('p', { class: 'small', role: 'status', text: say.checking }));
     try {
       const result = await visit.check();
@@ -191,8 +268,16 @@ class Readings {
     this.left.append(this.source());
     this.context.usual = await usualColumns(visit.draft.choices.disease);
     if (visit.draft.source === 'file')
-      this.left.append(dropPlace({ id: 'bring-stops', label: say.drop, help: say.drop_help, take: (files) => this.bring(files) }), el('div', { class: 'brought' }));
-    const element = el('div', { class: `two wide ${visit.draft.source}` }, this.left, el('div', {}, this.fits, this.plane.element, this.card, this.checked, this.next));
+      this.left.append(
+        dropPlace({ id: 'bring-stops', label: say.drop, help: say.drop_help, take: (files) => this.bring(files) }),
+        el('div', { class: 'brought' }),
+      );
+    const element = el(
+      'div',
+      { class: `two wide ${visit.draft.source}` },
+      this.left,
+      el('div', {}, this.fits, this.plane.element, this.card, this.checked, this.next),
+    );
     this.plane.setOutline(this.outline);
     if (visit.draft.source === 'sheet') this.showSheet();
     else this.showFiles();

@@ -10,7 +10,13 @@ export class RowsLine {
   // `outline` of the field, `boxes` of the room.
   constructor(outline, boxes) {
     Object.assign(this, { outline, boxes, from: null, to: null });
-    this.plane = new Plane({ label: say.plane, help: say.help, drags: (state, place) => this.drag(state, place), taps: (place, key, event) => this.tap(place, event), drawn: () => this.draw() });
+    this.plane = new Plane({
+      label: say.plane,
+      help: say.help,
+      drags: (state, place) => this.drag(state, place),
+      taps: (place, key, event) => this.tap(place, event),
+      drawn: () => this.draw(),
+    });
   }
 
   get heading() {
@@ -53,24 +59,35 @@ export class RowsLine {
 
   // Lines over the whole field in that direction, so that one sees whether they lie along the rows.
   draw(pulled = null) {
-    const { plane } = this, heading = pulled && this.from ? rowHeading(plane.ground.toPlane(this.from), plane.ground.toPlane(pulled)) : this.heading;
+    const { plane } = this,
+      heading = pulled && this.from ? rowHeading(plane.ground.toPlane(this.from), plane.ground.toPlane(pulled)) : this.heading;
     if (!plane.ground) return;
     plane.layers.lines.replaceChildren();
     if (heading === null) return;
-    const corners = cornersOf(this.outline).map(plane.ground.toPlane), box = boundsOf(corners), middle = middleOf(corners);
+    const corners = cornersOf(this.outline).map(plane.ground.toPlane),
+      box = boundsOf(corners),
+      middle = middleOf(corners);
     const reach = Math.hypot(box.east - box.west, box.north - box.south) / 2;
     for (let i = -6; i <= 6; i++) {
-      const through = step(middle, heading + 90, (i * reach) / 6.5), half = Math.sqrt(Math.max(0, reach ** 2 - ((i * reach) / 6.5) ** 2));
+      const through = step(middle, heading + 90, (i * reach) / 6.5),
+        half = Math.sqrt(Math.max(0, reach ** 2 - ((i * reach) / 6.5) ** 2));
       const [a, b] = [step(through, heading, half), step(through, heading, -half)];
       plane.layers.lines.append(svg('path', { d: `M${a[0]} ${-a[1]}L${b[0]} ${-b[1]}`, class: `rows-line ${i ? 'faint' : ''}` }));
     }
   }
 
   element() {
-    const box = this.boxes.box('row-heading', 'number', el('div', { class: 'row' },
-      button(say.left, () => this.put(((this.heading || 0) + 179) % 180), { class: 'quiet', id: 'rows-left' }),
-      button(say.right, () => this.put(((this.heading || 0) + 1) % 180), { class: 'quiet', id: 'rows-right' }),
-      button(say.unknown, () => this.put(null), { class: 'quiet', id: 'rows-unknown' })));
+    const box = this.boxes.box(
+      'row-heading',
+      'number',
+      el(
+        'div',
+        { class: 'row' },
+        button(say.left, () => this.put(((this.heading || 0) + 179) % 180), { class: 'quiet', id: 'rows-left' }),
+        button(say.right, () => this.put(((this.heading || 0) + 1) % 180), { class: 'quiet', id: 'rows-right' }),
+        button(say.unknown, () => this.put(null), { class: 'quiet', id: 'rows-unknown' }),
+      ),
+    );
     this.boxes.all['row-heading'].control.addEventListener('input', () => this.draw());
     const element = el('div', {}, this.plane.element, box);
     this.plane.setOutline(this.outline);

@@ -25,9 +25,14 @@ function shownLength(text) {
 const kinds = {
   text: { show: (text) => text, keep: (text) => text, box: { type: 'text', autocomplete: 'off' } },
   number: { show: (text) => text, keep: (text) => text, box: { type: 'text', inputmode: 'decimal', autocomplete: 'off' } },
-  length: { show: shownLength, keep: (text) => (text ? `${text}${lengthUnit()}` : ''), box: { type: 'text', inputmode: 'decimal', autocomplete: 'off' } },
+  length: {
+    show: shownLength,
+    keep: (text) => (text ? `${text}${lengthUnit()}` : ''),
+    box: { type: 'text', inputmode: 'decimal', autocomplete: 'off' },
+  },
   percent: {
-    show: (text) => (text === '' ? '' : String(Math.round(1000 * text) / 10)), keep: (text) => (text === '' || Number.isNaN(Number(text)) ? text : String(Number(text) / 100)),
+    show: (text) => (text === '' ? '' : String(Math.round(1000 * text) / 10)),
+    keep: (text) => (text === '' || Number.isNaN(Number(text)) ? text : String(Number(text) / 100)),
     box: { type: 'text', inputmode: 'decimal', autocomplete: 'off' },
   },
 };
@@ -39,10 +44,14 @@ export class Boxes {
   }
 
   set(name, value) {
-    this.visit.change(words.steps.setting(name), (draft) => {
-      if (value === '') delete draft.choices[name];
-      else draft.choices[name] = value;
-    }, `setting-${name}`);
+    this.visit.change(
+      words.steps.setting(name),
+      (draft) => {
+        if (value === '') delete draft.choices[name];
+        else draft.choices[name] = value;
+      },
+      `setting-${name}`,
+    );
     this.changed(name);
   }
 
@@ -51,8 +60,15 @@ export class Boxes {
   }
 
   box(name, kind = 'text', besides = null) {
-    const { show, keep, box } = kinds[kind], unit = kind === 'length' ? ` (${lengthUnit() === 'ft' ? 'feet' : 'meters'})` : kind === 'percent' ? ' (%)' : '';
-    const made = field({ id: `set-${name}`, label: words.labels[name] || settingName(name) + unit, help: helpOf(name), besides, control: el('input', { ...box, value: show(this.get(name)) }) });
+    const { show, keep, box } = kinds[kind],
+      unit = kind === 'length' ? ` (${lengthUnit() === 'ft' ? 'feet' : 'meters'})` : kind === 'percent' ? ' (%)' : '';
+    const made = field({
+      id: `set-${name}`,
+      label: words.labels[name] || settingName(name) + unit,
+      help: helpOf(name),
+      besides,
+      control: el('input', { ...box, value: show(this.get(name)) }),
+    });
     made.control.addEventListener('input', () => {
       made.problem(null);
       this.set(name, keep(made.value));
@@ -62,7 +78,15 @@ export class Boxes {
   }
 
   pick(name, options) {
-    const made = field({ id: `set-${name}`, label: words.labels[name] || settingName(name), help: helpOf(name), control: select(options, this.get(name), (value) => { made.problem(null); this.set(name, value); }) });
+    const made = field({
+      id: `set-${name}`,
+      label: words.labels[name] || settingName(name),
+      help: helpOf(name),
+      control: select(options, this.get(name), (value) => {
+        made.problem(null);
+        this.set(name, value);
+      }),
+    });
     this.all[name] = made;
     return made.element;
   }

@@ -7,7 +7,7 @@ export const emptySheet = () => ({ kind: 'counts', checked: '', day: '', days: f
 export const isOut = (row) => Boolean(row.out);
 
 const CELLS = ['stop', 'place', 'checked', 'hits', 'value', 'day'];
-export const isFilled = (row) => CELLS.some((cell) => (row[cell] || '').trim() !== '');
+const isFilled = (row) => CELLS.some((cell) => (row[cell] || '').trim() !== '');
 export const filledRows = (sheet) => sheet.rows.filter(isFilled);
 
 const isNumber = (text) => /^[-+]?(\d+\.?\d*|\.\d+)$/.test(text);
@@ -15,7 +15,9 @@ const cellOf = (row, cell) => (row[cell] || '').trim();
 
 // What is wrong with a row, by cell; words come from the page.
 export function wrongCells(row, sheet) {
-  const wrong = {}, checked = cellOf(row, 'checked') || sheet.checked, hits = cellOf(row, 'hits');
+  const wrong = {},
+    checked = cellOf(row, 'checked') || sheet.checked,
+    hits = cellOf(row, 'hits');
   if (cellOf(row, 'place') && !readPlace(row.place)) wrong.place = 'place';
   else if (isFilled(row) && !cellOf(row, 'place')) wrong.place = 'no_place';
   if (sheet.kind === 'counts') {
@@ -35,8 +37,17 @@ export function csvOf(sheet) {
   sheet.rows.forEach((row, i) => {
     const place = readPlace(cellOf(row, 'place'));
     if (!isFilled(row) || !place) return; // a row without a place is shown as such, and waits
-    const reading = counts ? [cellOf(row, 'checked') || sheet.checked, isOut(row) ? '' : cellOf(row, 'hits')] : [isOut(row) ? '' : cellOf(row, 'value')];
-    lines.push([cellOf(row, 'stop') || String(i + 1), place[1].toFixed(7), place[0].toFixed(7), ...reading, (sheet.days && cellOf(row, 'day')) || sheet.day, row.out || '']);
+    const reading = counts
+      ? [cellOf(row, 'checked') || sheet.checked, isOut(row) ? '' : cellOf(row, 'hits')]
+      : [isOut(row) ? '' : cellOf(row, 'value')];
+    lines.push([
+      cellOf(row, 'stop') || String(i + 1),
+      place[1].toFixed(7),
+      place[0].toFixed(7),
+      ...reading,
+      (sheet.days && cellOf(row, 'day')) || sheet.day,
+      row.out || '',
+    ]);
   });
   return lines.map((cells) => cells.map(quote).join(',')).join('\n') + '\n';
 }
@@ -52,10 +63,13 @@ const asText = (value) => (value === null || value === undefined ? '' : String(v
 // The readings of a file, as the check read them, taken over into a sheet to be mended there; the file stays as it is.
 export function sheetOf(places) {
   const kind = places.some((stop) => stop.value !== undefined && stop.value !== null) ? 'score' : 'counts';
-  const days = new Set(places.map((stop) => asText(stop.date))), many = days.size > 1;
+  const days = new Set(places.map((stop) => asText(stop.date))),
+    many = days.size > 1;
   const rows = places.map((stop) => ({
-    stop: stop.stop, place: stop.lat === null || stop.lon === null ? '' : `${stop.lat.toFixed(7)}, ${stop.lon.toFixed(7)}`,
-    ...(kind === 'score' ? { value: asText(stop.value) } : { hits: asText(stop.hits), checked: asText(stop.checked) }), ...(many ? { day: asText(stop.date) } : {}),
+    stop: stop.stop,
+    place: stop.lat === null || stop.lon === null ? '' : `${stop.lat.toFixed(7)}, ${stop.lon.toFixed(7)}`,
+    ...(kind === 'score' ? { value: asText(stop.value) } : { hits: asText(stop.hits), checked: asText(stop.checked) }),
+    ...(many ? { day: asText(stop.date) } : {}),
   }));
   return { kind, checked: '', day: many ? '' : [...days][0] || '', days: many, rows };
 }

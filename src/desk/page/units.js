@@ -13,23 +13,20 @@ export function number(value, digits = 1) {
 const areaText = (value) => number(value, value !== 0 && Math.abs(value) < 0.1 ? 2 : 1);
 
 export function area(hectares) {
-  const acres = areaText(hectares / ACRE), metric = areaText(hectares);
+  const acres = areaText(hectares / ACRE),
+    metric = areaText(hectares);
   const unit = acres === '1.0' ? 'acre' : 'acres';
   return isMetric() ? `${metric} ha (${acres} ${unit})` : `${acres} ${unit} (${metric} ha)`;
 }
 
 export const shortArea = (hectares) =>
-  isMetric() ? `${areaText(hectares)} ha` : `${areaText(hectares / ACRE)} ${areaText(hectares / ACRE) === '1.0' ? 'acre' : 'acres'}`;
+  isMetric()
+    ? `${areaText(hectares)} ha`
+    : `${areaText(hectares / ACRE)} ${areaText(hectares / ACRE) === '1.0' ? 'acre' : 'acres'}`;
 
 export const lengthUnit = () => (isMetric() ? 'm' : 'ft');
 export const toMeters = (value) => (isMetric() ? value : value * FOOT);
 export const fromMeters = (meters) => (isMetric() ? meters : meters / FOOT);
-
-export function distance(meters) {
-  const value = fromMeters(meters);
-  const rounded = value >= 100 ? Math.round(value / 10) * 10 : Math.round(value);
-  return `${number(rounded, 0)} ${lengthUnit()}`;
-}
 
 export const percent = (share) => {
   const value = Math.round(100 * share);
@@ -47,5 +44,7 @@ export function dates(first, last) {
 
 export const date = (text) => {
   const day = text ? new Date(`${text}T12:00:00`) : null;
-  return day && !Number.isNaN(day.getTime()) ? day.toLocaleDateString('en-US', { month: 'long', day: 'numeric', year: 'numeric' }) : text || '';
+  return day && !Number.isNaN(day.getTime())
+    ? day.toLocaleDateString('en-US', { month: 'long', day: 'numeric', year: 'numeric' })
+    : text || '';
 };

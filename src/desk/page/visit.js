@@ -15,13 +15,15 @@ function fromJob(job) {
     if (name === 'stops') draft.stops = value.map(fileOf);
     else if (name === 'field') draft.field = { file: fileOf(value), name: job['field-name'] || '' };
     else if (READING.includes(name)) draft.reading[name] = String(value);
-    else if (name !== 'field-name') draft.choices[name] = name === 'earlier' ? [value].flat().map(fileOf).join(',') : String(value);
+    else if (name !== 'field-name')
+      draft.choices[name] = name === 'earlier' ? [value].flat().map(fileOf).join(',') : String(value);
   return draft;
 }
 
 export class Visit {
   static async open(name) {
-    const visit = new Visit(), about = await api.visit(name);
+    const visit = new Visit(),
+      about = await api.visit(name);
     const [draft, job] = await Promise.all(['draft', 'job'].map((what) => api.kept(name, what, about.files)));
     Object.assign(visit, { name, mapped: about.mapped, files: about.files, tag: draft.tag, past: [], listeners: [] });
     visit.draft = Object.assign(structuredClone(EMPTY), draft.value || (job.value ? fromJob(job.value.job) : {}));
@@ -30,7 +32,8 @@ export class Visit {
 
   // `what`: words for undo. Changes with the same `merge` in a row are one step (typing in one cell).
   change(what, mutate, merge = null) {
-    const before = JSON.stringify(this.draft), last = this.past[this.past.length - 1];
+    const before = JSON.stringify(this.draft),
+      last = this.past[this.past.length - 1];
     mutate(this.draft);
     if (JSON.stringify(this.draft) === before) return;
     if (!merge || !last || last.merge !== merge) this.past.push({ what, merge, before });
@@ -62,7 +65,10 @@ export class Visit {
 
   save() {
     this.dirty = true;
-    if (!this.saving) this.saving = this.saveAll().finally(() => { this.saving = null; });
+    if (!this.saving)
+      this.saving = this.saveAll().finally(() => {
+        this.saving = null;
+      });
     this.tell('saving');
     return this.saving;
   }
@@ -90,7 +96,8 @@ export class Visit {
 
   // Settings as the form sends them.
   pairs() {
-    const { field, choices } = this.draft, pairs = [];
+    const { field, choices } = this.draft,
+      pairs = [];
     if (field) pairs.push(['field', field.file]);
     if (field && field.name) pairs.push(['field-name', field.name]);
     for (const file of this.stopFiles()) pairs.push(['stops', file]);
@@ -122,7 +129,8 @@ export class Visit {
   async keepSheet() {
     const { source, sheet } = this.draft;
     if (source !== 'sheet' || !sheet) return;
-    const text = csvOf(sheet), print = fingerprint(text);
+    const text = csvOf(sheet),
+      print = fingerprint(text);
     if (sheet.kept && sheet.kept.print === print) return;
     const { name } = await api.bringFile(this.name, 'sheet.csv', text);
     sheet.kept = { file: name, print };
@@ -140,12 +148,24 @@ export class Visit {
 
   async check() {
     await this.keepJob();
-    return (await api.run([['what', 'check'], ['about', this.name]])).out;
+    return (
+      await api.run([
+        ['what', 'check'],
+        ['about', this.name],
+      ])
+    ).out;
   }
 
   async map(tell, hand) {
     await this.keepJob();
-    await api.run([['what', 'map'], ['about', this.name]], tell, hand);
+    await api.run(
+      [
+        ['what', 'map'],
+        ['about', this.name],
+      ],
+      tell,
+      hand,
+    );
     this.mapped = true;
   }
 }

@@ -5,14 +5,49 @@ export { plural } from '/page/words_tools.js';
 
 // How a setting is called where the program's messages name it.
 const settingNames = {
-  field: 'field', 'field-name': 'name of the field', 'field-layer': 'layer of the field', 'field-column': 'column of the field\u2019s name',
-  layer: 'layer', value: 'score', hits: 'infected', checked: 'looked at', id: 'stop\u2019s name', when: 'date', from: 'first day', to: 'last day',
-  rated: 'how it was rated', rater: 'who rated', crs: 'reference system', xy: 'coordinate columns', dates: 'how dates are written', disease: 'disease',
-  'even-so': 'your reason to go on', threshold: 'threshold', limits: 'what a score can be', 'scale-of': 'scale of the scores', surface: 'kind of surface',
-  'row-heading': 'direction of the rows', earlier: 'earlier survey', cell: 'cell size', 'treat-chance': 'chance to treat from', 'dig-chance': 'chance to dig from',
-  'least-area': 'smallest hotspot', swath: 'boom width', 'least-run': 'shortest run', margin: 'margin', digs: 'places to dig', season: 'season', paper: 'paper',
-  'letter-from': 'who signs the letter', treat: 'rate to treat', dig: 'rate to dig', leave: 'rate to leave', unit: 'unit of the rate', product: 'product',
-  form: 'kind of file', overwrite: 'overwrite',
+  field: 'field',
+  'field-name': 'name of the field',
+  'field-layer': 'layer of the field',
+  'field-column': 'column of the field\u2019s name',
+  layer: 'layer',
+  value: 'score',
+  hits: 'infected',
+  checked: 'looked at',
+  id: 'stop\u2019s name',
+  when: 'date',
+  from: 'first day',
+  to: 'last day',
+  rated: 'how it was rated',
+  rater: 'who rated',
+  crs: 'reference system',
+  xy: 'coordinate columns',
+  dates: 'how dates are written',
+  disease: 'disease',
+  'even-so': 'your reason to go on',
+  threshold: 'threshold',
+  limits: 'what a score can be',
+  'scale-of': 'scale of the scores',
+  surface: 'kind of surface',
+  'row-heading': 'direction of the rows',
+  earlier: 'earlier survey',
+  cell: 'cell size',
+  'treat-chance': 'chance to treat from',
+  'dig-chance': 'chance to dig from',
+  'least-area': 'smallest hotspot',
+  swath: 'boom width',
+  'least-run': 'shortest run',
+  margin: 'margin',
+  digs: 'places to dig',
+  season: 'season',
+  paper: 'paper',
+  'letter-from': 'who signs the letter',
+  treat: 'rate to treat',
+  dig: 'rate to dig',
+  leave: 'rate to leave',
+  unit: 'unit of the rate',
+  product: 'product',
+  form: 'kind of file',
+  overwrite: 'overwrite',
 };
 
 export const settingName = (name) => settingNames[name] || name.replace(/-/g, ' ');
@@ -24,7 +59,9 @@ export function plain(text) {
   return String(text)
     .replace(/--([a-z][a-z-]*[a-z])\b(?: [A-Z][A-Z_,]{2,})?/g, (whole, name) => quoted(name))
     .replace(/\b([a-z][a-z-]*) [A-Z][A-Z_,]{2,}\b/g, (whole, name) => (settingNames[name] ? quoted(name) : whole))
-    .replace(/(^|[ (;,])([a-z]+(?:-[a-z]+)+)(?=[ ).,;:]|$)/g, (whole, before, name) => (settingNames[name] ? before + quoted(name) : whole))
+    .replace(/(^|[ (;,])([a-z]+(?:-[a-z]+)+)(?=[ ).,;:]|$)/g, (whole, before, name) =>
+      settingNames[name] ? before + quoted(name) : whole,
+    )
     .replace(/^[a-z](?=[a-z']*[ ,])/, (letter) => letter.toUpperCase());
 }
 
@@ -33,11 +70,13 @@ export const words = {
   desk: 'Desk',
   at_row: (row) => `row ${row}`,
   no_answer: 'The desk gave no answer; try again.',
-  desk_gone: 'The desk does not answer. Is the program still running? What you typed last is kept here: start the desk again, then change anything to keep it.',
-  key_needed: 'This window may not speak to the desk any more. Open it by the address that the program printed, or by \u201cOpen another window\u201d.',
+  desk_gone:
+    'The desk does not answer. Is the program still running? What you typed last is kept here: start the desk again, then change anything to keep it.',
+  key_needed:
+    'This window may not speak to the desk any more. Open it by the address that the program printed, or by \u201cOpen another window\u201d.',
   canceled: 'Ended, as you asked. Nothing was changed.',
-  crashed: 'The program ended before it was done. Your files are as they were. Try once more; with very many stops, close other programs first.',
-  needs: (what) => `First: ${what}`,
+  crashed:
+    'The program ended before it was done. Your files are as they were. Try once more; with very many stops, close other programs first.',
 
   saving: 'Keeping \u2026',
   kept: 'All kept',
@@ -49,7 +88,16 @@ export const words = {
   undone: (what) => `Undone: ${what}`,
   undo_nothing: 'Nothing to undo',
 
-  rooms: { start: 'Desk', field: 'Field', walk: 'Walk', readings: 'Readings', map: 'Map', print: 'Print', act: 'Act', seasons: 'Seasons' },
+  rooms: {
+    start: 'Desk',
+    field: 'Field',
+    walk: 'Walk',
+    readings: 'Readings',
+    map: 'Map',
+    print: 'Print',
+    act: 'Act',
+    seasons: 'Seasons',
+  },
   way: 'The way through this visit',
   here: 'you are here',
   done: 'done',
@@ -103,13 +151,25 @@ export const words = {
 
   // Over the boxes of settings, and one line under each; what is not here is helped by the program's own catalog.
   labels: {
-    disease: 'Disease', threshold: 'Threshold', 'row-heading': 'Degrees clockwise from north', season: 'Season', 'letter-from': 'Who signs the letter', paper: 'Paper',
-    digs: 'Places to dig and look', earlier: 'An earlier season of this field', 'even-so': 'Your reason to go on',
-    treat: 'Rate where it says treat', dig: 'Rate where it says dig', leave: 'Rate on the rest', unit: 'Unit', product: 'Product, as its label calls it',
+    disease: 'Disease',
+    threshold: 'Threshold',
+    'row-heading': 'Degrees clockwise from north',
+    season: 'Season',
+    'letter-from': 'Who signs the letter',
+    paper: 'Paper',
+    digs: 'Places to dig and look',
+    earlier: 'An earlier season of this field',
+    'even-so': 'Your reason to go on',
+    treat: 'Rate where it says treat',
+    dig: 'Rate where it says dig',
+    leave: 'Rate on the rest',
+    unit: 'Unit',
+    product: 'Product, as its label calls it',
   },
   help: {
     disease: 'Choose it only if you are sure what it is; the map then carries what is to be minded with it.',
-    threshold: 'From how much on would you act? In percent of the plants looked at, or in the unit of your scores. It is your choice and your adviser\u2019s.',
+    threshold:
+      'From how much on would you act? In percent of the plants looked at, or in the unit of your scores. It is your choice and your adviser\u2019s.',
     'row-heading': '0 is north to south, 90 is east to west. Patches may then be longer along the rows.',
     season: 'How this season is called when seasons are compared. If you leave it out: the year of the walk.',
     'letter-from': 'A name at the end of the letter to the grower.',
@@ -119,10 +179,14 @@ export const words = {
     swath: 'Of the sprayer. Zones are then made of lanes this wide along the rows.',
     'least-run': 'The shortest stretch that the sprayer can switch on or off.',
     margin: 'Added round what is to be treated, for the error of the position.',
-    'treat-chance': 'A place is \u201ctreat\u201d where the chance of passing the threshold is at least this. 50 if you leave it out.',
+    'treat-chance':
+      'A place is \u201ctreat\u201d where the chance of passing the threshold is at least this. 50 if you leave it out.',
     'dig-chance': 'A place is \u201cdig and look\u201d where the chance is at least this. 20 if you leave it out.',
     'even-so': 'It is printed on everything that is made from here on.',
-    treat: 'As the label says. The program proposes no rate.', dig: '0 if you leave it out.', leave: '0 if you leave it out.', unit: '',
+    treat: 'As the label says. The program proposes no rate.',
+    dig: '0 if you leave it out.',
+    leave: '0 if you leave it out.',
+    unit: '',
     product: 'The program proposes no product. The label is the law.',
   },
 
