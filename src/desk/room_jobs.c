@@ -40,12 +40,14 @@ static bool add_setting(job_line *line, const char *name, const char *value) {
     char *word = NULL;
     if (!row || (row->kind->names_file && row->kind->names_file(value)))
         return foci_fail(line->err, FOCI_BAD_SETTING, NULL, 0, "there is no '%s' to be chosen here", name);
-    if (!foci_settings_set(&line->settings, name, value, line->command, line->err))
+    /* A flag is given by any value. */
+    const bool is_flag = row->kind->is_flag;
+    if (!foci_settings_set(&line->settings, name, is_flag ? NULL : value, line->command, line->err))
         return false;
-    if (row->kind->is_flag)
-        return asprintf(&word, "--%s", name) >= 0 && add(line, word) && (free(word), true);
-    const bool ok = asprintf(&word, "--%s=%s", name, value) >= 0 && add(line, word);
-    free(word);
+    const int length = is_flag ? asprintf(&word, "--%s", name) : asprintf(&word, "--%s=%s", name, value);
+    const bool ok = add(line, length >= 0 ? word : NULL);
+    if (length >= 0)
+        free(word);
     return ok;
 }
 

@@ -115,7 +115,7 @@ static bool put_setting(const desk_state *desk, const char *visit, job_writer *j
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "the job has no setting '%s'", name);
     if (row->kind->names_file && row->kind->names_file(value))
         return put_file(desk, visit, job, name, value, err);
-    if (!foci_settings_set(settings, name, value, FOCI_FOR_MAP, err))
+    if (!foci_settings_set(settings, name, row->kind->is_flag ? NULL : value, FOCI_FOR_MAP, err))
         return false;
     fputs(job->between, job->out);
     desk_put_text(job->out, name);

@@ -48,6 +48,7 @@ class Sources {
 }
 
 function panel(profile) {
+  const late = profile.too_late_in_season;
   const sources = new Sources(),
     title = el(
       'p',
@@ -60,9 +61,8 @@ function panel(profile) {
     { class: 'card disease' },
     title,
     profile.laboratory ? el('p', { class: 'note warning', text: say.laboratory_needed }) : null,
-    profile.too_late_in_season
-      ? el('p', { class: 'note warning', text: say.too_late(profile.too_late_in_season.next_season) })
-      : null,
+    late && late.at_symptoms ? el('p', { class: 'note warning', text: say.too_late(late.next_season) }) : null,
+    sources.facts(say.still_time, late && !late.at_symptoms ? [late] : null),
     sources.facts(say.look_for, profile.look_for, 'ol'),
     sources.facts(say.look_alikes, profile.look_alikes),
     sources.facts(say.laboratory, [profile.laboratory_why]),

@@ -217,9 +217,10 @@ function keepForm(visit) {
       tell(say.recorded);
       place.replaceChildren(el('p', { text: say.recorded }));
     } catch (error) {
+      const other = /replace/.test(error.raw); // another map of this season is kept there
       place.replaceChildren(
-        problem(error),
-        /replace/.test(error.raw) ? button(say.replace, () => keep(true), { id: 'replace' }) : '',
+        problem(other ? { text: say.other_map } : error),
+        other ? button(say.replace, () => keep(true), { id: 'replace' }) : '',
       );
     }
   };

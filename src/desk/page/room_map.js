@@ -7,7 +7,7 @@ import { Boxes, loadCatalog } from '/page/settings.js';
 import { diseaseOptions, showDisease } from '/page/disease.js';
 import { RowsLine } from '/page/rows_line.js';
 import { aboutReadings, beside, fieldLine, headline } from '/page/findings.js';
-import { severity, setMetric } from '/page/units.js';
+import { severity } from '/page/units.js';
 import { chosenOutline } from '/page/outline.js';
 import { whatIf } from '/page/whatif.js';
 import { goOn } from '/page/way.js';
@@ -28,7 +28,6 @@ class MapRoom {
 
   settled(name) {
     if (name === 'disease') this.showDisease();
-    if (name === 'paper') setMetric(this.boxes.get('paper') === 'a4');
   }
 
   showDisease() {

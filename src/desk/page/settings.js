@@ -12,6 +12,7 @@ export async function loadCatalog() {
   catalog = catalog || new Map((await api.settings()).map((row) => [row.name, row]));
 }
 
+const labelOf = (name) => words.labels[name] || settingName(name).replace(/^./, (letter) => letter.toUpperCase());
 const helpOf = (name) => (words.help[name] !== undefined ? words.help[name] : (catalog.get(name) || {}).help || '');
 
 // "20ft" in the unit of the page; a number without a unit is meters.
@@ -64,7 +65,7 @@ export class Boxes {
       unit = kind === 'length' ? ` (${lengthUnit() === 'ft' ? 'feet' : 'meters'})` : kind === 'percent' ? ' (%)' : '';
     const made = field({
       id: `set-${name}`,
-      label: words.labels[name] || settingName(name) + unit,
+      label: labelOf(name) + unit,
       help: helpOf(name),
       besides,
       control: el('input', { ...box, value: show(this.get(name)) }),
@@ -80,7 +81,7 @@ export class Boxes {
   pick(name, options) {
     const made = field({
       id: `set-${name}`,
-      label: words.labels[name] || settingName(name),
+      label: labelOf(name),
       help: helpOf(name),
       control: select(options, this.get(name), (value) => {
         made.problem(null);

@@ -3,8 +3,14 @@ const ACRE = 0.40468564224; // hectares (NIST Handbook 44, appendix C: the inter
 const FOOT = 0.3048;
 const KEY = 'fieldfoci-units';
 
-export const isMetric = () => localStorage.getItem(KEY) === 'metric';
-export const setMetric = (metric) => localStorage.setItem(KEY, metric ? 'metric' : 'us');
+// One window keeps to one: what another window chooses must not change what stands beside a box here.
+let metric = localStorage.getItem(KEY) === 'metric';
+
+export const isMetric = () => metric;
+export function setMetric(chosen) {
+  metric = chosen;
+  localStorage.setItem(KEY, chosen ? 'metric' : 'us');
+}
 
 export function number(value, digits = 1) {
   return value.toLocaleString('en-US', { minimumFractionDigits: digits, maximumFractionDigits: digits });

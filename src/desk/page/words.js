@@ -173,7 +173,7 @@ export const words = {
     'row-heading': '0 is north to south, 90 is east to west. Patches may then be longer along the rows.',
     season: 'How this season is called when seasons are compared. If you leave it out: the year of the walk.',
     'letter-from': 'A name at the end of the letter to the grower.',
-    paper: 'With A4, hectares and meters come first.',
+    paper: 'What the sheet is printed on. With A4, hectares and meters come first on it.',
     digs: 'How many places to propose, 10 if you leave it out. A fifth of them lie outside the hotspots, so that misses are found too.',
     earlier: 'Used only where it helps: where stops that were left out are told better with it.',
     swath: 'Of the sprayer. Zones are then made of lanes this wide along the rows.',

@@ -35,6 +35,7 @@ export const surveyWords = {
   disease: {
     none: '\u2014 none chosen \u2014',
     sources: 'Where this is from',
+    still_time: 'Is there still time?',
     look_for: 'What to look for',
     look_alikes: 'What looks like it',
     laboratory: 'Laboratory',
@@ -196,6 +197,8 @@ export const surveyWords = {
     record: 'Keep it in the history',
     recorded: 'It is in the history (history.gpkg in the desk\u2019s folder).',
     replace: 'Put this map in its place',
+    other_map:
+      'The history holds another map of this field and season. Put this one in its place, or give this visit another season under \u201cMore choices\u201d of its map.',
     later_help: 'With two mapped seasons of this field one sees whether its pockets come back.',
     compare: 'Compare seasons',
   },
