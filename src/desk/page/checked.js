@@ -131,6 +131,14 @@ function stopTable(result, choose) {
   );
 }
 
+// The highest of a walk are what one goes back to first.
+function ends(result, choose) {
+  const found = (result.highest || []).filter((stop) => share(stop) > 0);
+  if (!found.length) return null;
+  const name = (stop) => button(say.stop(stop.stop, readingText(stop)), () => choose(stop.stop), { class: 'quiet small' });
+  return el('div', { class: 'row' }, el('span', { text: say.highest }), found.map(name));
+}
+
 export function showChecked(result, choose) {
   const { stops, reading, field } = result,
     unit = reading.unit.startsWith('percent') ? ' %' : '';
@@ -159,6 +167,7 @@ export function showChecked(result, choose) {
           ),
         })
       : null,
+    ends(result, choose),
     findingList(result.findings, stopButton),
     stopTable(result, choose),
   );

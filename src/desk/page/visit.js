@@ -146,14 +146,14 @@ export class Visit {
     await api.keep(this.name, 'job', new URLSearchParams(this.pairs()).toString(), tag);
   }
 
+  // What the check printed; `places`: every stop as it was read.
   async check() {
     await this.keepJob();
-    return (
-      await api.run([
-        ['what', 'check'],
-        ['about', this.name],
-      ])
-    ).out;
+    const { out } = await api.run([
+      ['what', 'check'],
+      ['about', this.name],
+    ]);
+    return { ...out, places: out.each };
   }
 
   async map(tell, hand) {

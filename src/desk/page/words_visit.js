@@ -224,6 +224,7 @@ export const visitWords = {
     field: (name, area) => [name, area].filter(Boolean).join(', ') + '.',
     spread: (unit, least, median, mean, most, zeros) =>
       `In ${unit}: least ${least}, half of the stops up to ${median}, average ${mean}, most ${most}. At ${plural(zeros, 'stop')} nothing was found.`,
+    highest: 'Highest:',
     blank: 'nothing written down',
     count: (hits, checked) => `${hits} of ${checked} infected`,
     score: (value) => `score ${value}`,
