@@ -165,6 +165,8 @@ bool foci_job_take(foci_settings *settings, const foci_json *job, const char *fi
         if (strcmp(name, FOCI_JOB_STOPS) == 0 && !foci_setting_find(name, command)) { /* of a plan it is how many */
             if (settings->input_count == 0 && !take_stops(settings, value, file, folder, err))
                 return false;
+        } else if (!foci_setting_find(name, command) && foci_setting_find(name, FOCI_FOR_MAP)) {
+            continue; /* a map's job may be checked or planned by: what only the map asks for does not matter there */
         } else if (!foci_settings_is_given(settings, name) &&
                    !take_values(settings, name, value, file, folder, command, err)) {
             return false;

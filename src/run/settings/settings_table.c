@@ -215,7 +215,7 @@ const foci_setting foci_setting_table[] = {
      "leave-one-out cross-validation, put into the summary; done anyway up to 1,000 stops"},
     {"at", "PLACES", KIND(FILE), AT(at), NULL, 0, 0, false, NONE, FOCI_FOR_ESTIMATE, false,
      "the points to estimate at, any vector file of points"},
-    {"job", "FILE", KIND(FILE), AT(job), NULL, 0, 0, false, NONE, FOCI_FOR_MAP | FOCI_FOR_PLAN, false,
+    {"job", "FILE", KIND(FILE), AT(job), NULL, 0, 0, false, NONE, FOCI_FOR_MAP | FOCI_FOR_CHECK | FOCI_FOR_PLAN, false,
      "take stops and options from the 'job' part of a survey.json, files beside it; what the command line names wins"},
     {"band", "M", KIND(LENGTH), AT(survey.pattern.band), NULL, 0, INFINITY, true, NONE, FOCI_FOR_PATTERN, true,
      "stops no farther apart than this are neighbors; else 1.5 stop spacings"},
@@ -228,7 +228,8 @@ const foci_setting foci_setting_table[] = {
     {"no-browser", NULL, KIND(FLAG), AT(no_browser), NULL, 0, 0, false, NONE, FOCI_FOR_DESK, false,
      "print the desk's address only"},
     {"out", "PATH", KIND(FILE), AT(out), NULL, 0, 0, false, NONE, WRITES | FOCI_FOR_CHECK, false,
-     "where the result goes: a folder for map, task (or a .zip of it) and seasons, a file for estimate and pattern (.csv, .geojson, "
+     "where the result goes: a folder for map, task (or a .zip of it) and seasons, a file for estimate and pattern "
+     "(.csv, .geojson, "
      ".gpkg), variogram and check (.png) and plan (.csv, .geojson, .gpx, .pdf)"},
     {"overwrite", NULL, KIND(FLAG), AT(overwrite), NULL, 0, 0, false, NONE, WRITES | FOCI_FOR_CHECK, false,
      "replace what is there; only files of this program are replaced"},
