@@ -12,7 +12,7 @@ typedef struct {
     desk_gate gate;
     desk_jobs jobs;
     char *report_policy; /* Content-Security-Policy of reports and letters */
-    bool stops;                /* the page asked for it */
+    bool stops;          /* the page asked for it */
 } desk_state;
 
 /* The body of a request goes into a new file there; its name becomes that of the file. */

@@ -6,7 +6,8 @@
 #include "show/draw/html.h"
 
 /* From the first byte to the open <body>, in the style of this asset. The policy is
- * foci_page_policy's; with `viewer` the map viewer follows. The papers have the names that style sheets know them by. */
+ * foci_page_policy's; with `viewer` the map viewer follows. The papers have the names that style sheets know them by.
+ */
 void foci_page_begin(foci_html *html, const char *title, const foci_paper *paper, const char *style, bool viewer);
 
 /* Ends body and page; `viewer` as above. */
