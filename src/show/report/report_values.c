@@ -9,7 +9,7 @@
 #include "data/places/projection.h"
 
 #define CELLS_MOST 40000.0 /* numbers of a layer on the page ... */
-#define ALL_MOST 240000.0  /* ... and of all of them */
+#define ALL_MOST 200000.0  /* ... and of all of them */
 #define NONE 0xFFFFu
 #define LEVELS 65000.0
 

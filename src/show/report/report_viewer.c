@@ -7,8 +7,10 @@
 #include "data/files/photo_file.h"
 #include "show/draw/png_file.h"
 
-#define SIDE 760.0 /* of the map's longer side, pixels */
-#define RIM 14.0   /* room round it, for what stands on the boundary */
+#define SIDE 760.0  /* of the map's longer side, pixels ... */
+#define SMALL 520.0 /* ... and where there are many grounds: the page stays below 2 MB */
+#define GROUNDS_MANY 10
+#define RIM 14.0 /* room round it, for what stands on the boundary */
 #define DOTS_PER_METRE 3780
 
 /* ---- pictures ---- */
@@ -181,7 +183,8 @@ static void add_others(foci_html *html, const foci_map_view *view, const foci_re
 }
 
 void foci_report_viewer_add(foci_html *html, const foci_report_viewer *viewer) {
-    foci_map_view view = foci_map_view_fit(viewer->field, 0, 0, 0, SIDE, SIDE, 0);
+    const double side = viewer->ground_count > GROUNDS_MANY ? SMALL : SIDE;
+    foci_map_view view = foci_map_view_fit(viewer->field, 0, 0, 0, side, side, 0);
     view.x = view.y = 0;
     foci_html_raw(html, "<figure class=\"map\">\n");
     add_switches(html, viewer);

@@ -1,6 +1,8 @@
 /* Every row of the catalogue: readable by everybody, on a grey photocopy too, and with breaks that rise. */
 #include "show/map/map_legends.h"
 
+#include "show/draw/sheet.h"
+
 #include "support/support.h"
 
 #include "show/colour_sight.h"
@@ -50,6 +52,33 @@ static void classes_are_told_apart_by_everybody(void **state) {
                         fail_msg("%s: classes %zu and %zu differ by %.1f (%s)", legend->name, i, j, difference,
                                  sights[sight].name);
                 }
+}
+
+/* Relative luminance and contrast as WCAG 2.1 (W3C 2018) defines them; 3:1 is asked of symbols (1.4.11), 7:1 of text
+ * (1.4.6). */
+static double luminance(uint32_t color) {
+    static const double weights[] = {0.0722, 0.7152, 0.2126};
+    double sum = 0;
+    for (int i = 0; i < 3; i++) {
+        const double part = (color >> 8 * i & 0xFF) / 255.0;
+        sum += weights[i] * (part <= 0.03928 ? part / 12.92 : pow((part + 0.055) / 1.055, 2.4));
+    }
+    return sum;
+}
+
+static double contrast(uint32_t a, uint32_t b) {
+    const double la = luminance(a) + 0.05, lb = luminance(b) + 0.05;
+    return la > lb ? la / lb : lb / la;
+}
+
+static void symbols_stand_out_from_every_class(void **state) {
+    (void)state;
+    assert_near(contrast(0x000000, 0xFFFFFF), 21, 1e-9);
+    assert_near(contrast(0x777777, 0xFFFFFF), 4.48, 0.005);
+    assert_true(contrast(FOCI_SHEET_INK, 0xFFFFFF) >= 7);
+    for (const foci_map_legend *row = foci_map_legends; row->name; row++)
+        for (size_t i = 0; i < row->classes; i++) /* lines and discs are of ink, with a white edge */
+            assert_true(fmax(contrast(FOCI_SHEET_INK, row->colours[i]), contrast(0xFFFFFF, row->colours[i])) >= 3);
 }
 
 static void breaks_rise(void **state) {
@@ -162,6 +191,7 @@ static int free_round(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_yardstick_is_right),
+        cmocka_unit_test(symbols_stand_out_from_every_class),
         cmocka_unit_test(light_is_little_and_dark_is_much),
         cmocka_unit_test(classes_are_told_apart_by_everybody),
         cmocka_unit_test_setup_teardown(breaks_rise, make_round, free_round),
