@@ -51,12 +51,24 @@ void foci_report_svg_number(foci_html *html, foci_point at, double up, int numbe
     foci_report_add(html, "<text x=\"%.1f\" y=\"%.1f\">%d</text>", at.x, at.y - up, number);
 }
 
+/* The middle of what lies farthest north of a shape, pixels: that is in it, whatever its form. */
+static foci_point northmost(const foci_map_view *view, const foci_multipolygon *shape, double north) {
+    double sum = 0, count = 0;
+    for (size_t i = 0; i < shape->count; i++)
+        for (size_t k = 0; k < shape->polygons[i].rings[0].count; k++) {
+            const foci_point at = foci_map_view_pixel(view, shape->polygons[i].rings[0].points[k]);
+            sum += at.y < north + 1 ? at.x : 0;
+            count += at.y < north + 1;
+        }
+    return (foci_point){count > 0 ? sum / count : 0, north};
+}
+
 void foci_report_svg_outline(foci_html *html, const foci_map_view *view, const foci_multipolygon *shape, double cell,
                              int number, const char *words) {
     const foci_box box = foci_map_view_box(view, shape);
     /* Dig-checks lie in its middle; one that is too small for both has its number beside it. */
     const bool small = box.south - box.north < SMALL;
-    const foci_point at = {small ? box.west - 14 : (box.west + box.east) / 2, box.north};
+    const foci_point at = small ? (foci_point){box.west - 14, box.north} : northmost(view, shape, box.north);
     foci_html_raw(html, "<g>");
     foci_html_element(html, "title", words);
     foci_html_raw(html, "<g class=\"rim\">");

@@ -94,12 +94,13 @@ static void add_corners(foci_html *html, const foci_grid *grid, const char *work
 }
 
 static void add_grid(foci_html *html, const foci_map_view *view, const foci_grid *grid, size_t step) {
+    const size_t columns = (grid->columns + step - 1) / step, rows = (grid->rows + step - 1) / step;
     add_number(html, "scale", view->scale);
     add_number(html, "west", grid->west - view->west);
     add_number(html, "north", view->north - grid->north);
     add_number(html, "cell", grid->cell * (double)step);
-    add_number(html, "columns", (double)((grid->columns + step - 1) / step));
-    add_number(html, "rows", (double)((grid->rows + step - 1) / step));
+    add_number(html, "columns", (double)columns);
+    add_number(html, "rows", (double)rows);
     add_number(html, "across", grid->cell * (double)grid->columns);
     add_number(html, "down", grid->cell * (double)grid->rows);
 }
