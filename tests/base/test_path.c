@@ -82,10 +82,30 @@ static void each_allocation_may_fail(void **state) {
     support_fail_each_allocation(attempt);
 }
 
+/* What people know a file by, and no more of where it lies than tells it from the others. */
+static void a_name_is_the_end_of_a_path(void **state) {
+    (void)state;
+    char a[] = "/home/x/2024/survey", b[] = "/home/x/2026/survey", c[] = "other/2024", d[] = "2024",
+         e[] = "/home/x/new/";
+    char *const paths[] = {a, b, c, d, e, d};
+    assert_string_equal(foci_path_name("/home/x/stops.csv"), "stops.csv");
+    assert_string_equal(foci_path_name("stops.csv"), "stops.csv");
+    assert_string_equal(foci_path_name("out/"), "out/");
+    assert_string_equal(foci_path_name("/"), "/");
+    assert_string_equal(foci_path_name(""), "");
+    assert_string_equal(foci_path_name_alone(paths, 4, 0), "2024/survey");
+    assert_string_equal(foci_path_name_alone(paths, 4, 1), "2026/survey");
+    assert_string_equal(foci_path_name_alone(paths, 4, 2), "other/2024");
+    assert_string_equal(foci_path_name_alone(paths, 4, 3), "2024");
+    assert_string_equal(foci_path_name_alone(paths, 6, 4), "new/");
+    assert_string_equal(foci_path_name_alone(paths, 6, 5), "2024"); /* the same twice: all there is */
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_file_is_named_from_a_folder),
         cmocka_unit_test(and_found_again),
+        cmocka_unit_test(a_name_is_the_end_of_a_path),
         cmocka_unit_test(each_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, begin, end);

@@ -20,6 +20,11 @@ for round in letter a4 few seasons; do
     [[ $(stat -c %s $round/report.html) -lt 2000000 ]] || { echo "$round: the report is larger than 2 MB"; exit 1; }
     ! grep -qF "$work" $round/report.html || { echo "$round: the report tells a folder of this machine"; exit 1; }
 done
+# The whole job, files by their names alone.
+for line in 'stops</strong> stops-2026.csv' 'threshold</strong> 10' 'treat-chance</strong> 0.5' 'surface</strong> counts'; do
+    grep -qF "<strong>$line<" letter/report.html || { echo "the report does not tell: $line"; exit 1; }
+done
+grep -qF '<strong>cell</strong> 5<' seasons/report.html || { echo "the comparison does not tell its cell"; exit 1; }
 # What the layers hold where stops lie, to be found again under the pointer: longitude, latitude and name of the stop,
 # then estimate, bounds and chance, as GDAL reads them.
 sed -n '2,$p' "$demo/stops-2026.csv" | cut -d, -f1-3 | tr , ' ' >stops

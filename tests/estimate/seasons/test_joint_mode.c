@@ -201,11 +201,20 @@ static void test_each_allocation_may_fail(void **state) {
     support_fail_each_allocation(attempt);
 }
 
+static void ends_of_rho_by_its_weight(void **state) {
+    (void)state;
+    const double weight[FOCI_JOINT_RHOS] = {0.03, 0.01, 0.02, 0.04, 0.1, 0.2, 0.3, 0.2, 0.04, 0.03, 0.03};
+    assert_near(foci_joint_rho_below(weight, 0.05), 0.2, 0); /* .03 + .01 + .02 */
+    assert_near(foci_joint_rho_below(weight, 0.5), 0.6, 0);
+    assert_near(foci_joint_rho_below(weight, 0.95), 0.9, 0);
+    assert_near(foci_joint_rho_below(weight, 1), 0.97, 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_joint_model_at_one_place),    cmocka_unit_test(test_nothing_in_common_gives_p_1),
         cmocka_unit_test(test_scores_are_the_joint_normal), cmocka_unit_test(test_root_is_of_the_predictor),
-        cmocka_unit_test(test_each_allocation_may_fail),
+        cmocka_unit_test(ends_of_rho_by_its_weight),        cmocka_unit_test(test_each_allocation_may_fail),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
