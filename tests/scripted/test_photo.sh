@@ -46,6 +46,7 @@ cat >marks.geojson <<'JSON'
 JSON
 map marked --marks marks.geojson
 pdftotext marked/map.pdf - | grep -q 'lone elm' || fail "a mark's name is not on the sheet"
+grep -q '<title>lone elm</title>' marked/report.html || fail "a mark is not on the report's map"
 
 refused() { # WORDS OPTIONS...
     local words=$1 status=0

@@ -9,7 +9,7 @@
 #include "decide/words/survey_words.h"
 #include "show/report/report_viewer.h"
 
-enum { NAMED_MOST = 3000, LAYERS = 4, GROUNDS = LAYERS + 1, SHAPES = 4 };
+enum { NAMED_MOST = 3000, LAYERS = 4, GROUNDS = LAYERS + 1, SHAPES = 5, CORNERS_MOST = 20000 };
 
 /* ---- grounds ---- */
 
@@ -138,6 +138,47 @@ static void draw_digs(foci_html *html, const foci_map_view *view, const void *wh
     }
 }
 
+/* What people know the field by. It may reach far beyond the field; the drawing is cut at its rim. */
+static void draw_mark(foci_html *html, const foci_map_view *view, const foci_mark *mark) {
+    foci_html_raw(html, "<g>");
+    if (*mark->name)
+        foci_html_element(html, "title", mark->name);
+    for (size_t i = 0; i < mark->count; i++) {
+        const foci_ring *part = &mark->parts[i];
+        const foci_point first = foci_map_view_pixel(view, part->points[0]);
+        if (mark->kind == FOCI_MARK_POINT) {
+            char tag[80];
+            foci_report_add(html, "<path class=\"sign\" d=\"M%.1f %.1fl7 12h-14z\" />", first.x, first.y - 8);
+            snprintf(tag, sizeof tag, "text x=\"%.1f\" y=\"%.1f\"", first.x, first.y + 20);
+            foci_html_element(html, tag, mark->name);
+            continue;
+        }
+        foci_html_raw(html, "<path d=\"");
+        for (size_t k = 0; k < part->count; k++) {
+            const foci_point at = foci_map_view_pixel(view, part->points[k]);
+            foci_report_add(html, "%s%.1f %.1f", k ? "L" : "M", at.x, at.y);
+        }
+        foci_html_raw(html, mark->kind == FOCI_MARK_AREA ? "Z\" />" : "\" />");
+    }
+    foci_html_raw(html, "</g>\n");
+}
+
+/* Whether there are marks, and not so many that they would make the page large. */
+static bool has_marks(const foci_survey *round) {
+    size_t corners = 0;
+    for (size_t i = 0; i < round->marks.count; i++)
+        for (size_t k = 0; k < round->marks.items[i].count; k++)
+            corners += round->marks.items[i].parts[k].count;
+    return corners > 0 && corners <= CORNERS_MOST;
+}
+
+static void draw_marks(foci_html *html, const foci_map_view *view, const void *what, size_t which) {
+    const foci_survey *round = what;
+    (void)which;
+    for (size_t i = 0; i < round->marks.count; i++)
+        draw_mark(html, view, &round->marks.items[i]);
+}
+
 /* ---- words ---- */
 
 static char *key_of(const foci_survey *round, foci_error *err) {
@@ -151,6 +192,8 @@ static char *key_of(const foci_survey *round, foci_error *err) {
         ok = foci_text_add(&key, err, "Thick outlines: hotspots, by number. ");
     if (ok && round->digs.count > 0)
         ok = foci_text_add(&key, err, "Diamonds: dig-checks, in walking order. ");
+    if (ok && has_marks(round))
+        ok = foci_text_add(&key, err, "Blue-gray lines and triangles: marks, with their names when pointed at. ");
     if (ok && round->surface.estimate && foci_words_unspoken(round))
         ok = foci_text_add(&key, err, "Hatched ground: %s. ", foci_words_unspoken(round));
     if (ok && foci_text_add(&key, err, "North is up."))
@@ -189,10 +232,12 @@ static void find_grounds(map_parts *parts, const foci_survey *round) {
 
 static void find_shapes(map_parts *parts, const foci_survey *round) {
     const foci_report_shapes all[SHAPES] = {{"zones", "Zones", 0, false, draw_zones, add_zone_kinds},
+                                            {"marks", "Marks", 0, true, draw_marks, NULL},
                                             {"stops", "Stops", 0, true, draw_stops, NULL},
                                             {"hotspots", "Hotspots", 0, true, draw_hotspots, NULL},
                                             {"digs", "Dig-checks", 0, true, draw_digs, NULL}};
-    const bool there[SHAPES] = {round->has_zones, true, round->hotspots.count > 0, round->digs.count > 0};
+    const bool there[SHAPES] = {round->has_zones, has_marks(round), true, round->hotspots.count > 0,
+                                round->digs.count > 0};
     for (size_t i = 0; i < SHAPES; i++)
         if (there[i])
             parts->shapes[parts->shapes_count++] = all[i];
