@@ -74,11 +74,13 @@ static bool tell_patch(foci_plan *plan, foci_error *err) {
             &plan->facts, err,
             "No patch%s that lies somewhere in the field is found by these stops with a chance of %.0f %%.", share,
             100 * d->wanted);
-    return foci_sentences_add(
-        &plan->facts, err, "A round patch of %s%s, wherever it lies, is found with a chance of %.0f %%: %s%s", area,
-        share, 100 * (d->patch_ha > 0 ? d->chance : d->wanted),
-        mapped ? "the map marks it to treat, or to dig and look." : "a stop in it reads at or above the threshold.",
-        d->patch_ha > 0 ? "" : " Smaller ones are missed more often.");
+    return foci_sentences_add(&plan->facts, err,
+                              "A round patch of %s%s, wherever it lies, is found with a chance of %.0f %%: %s%s", area,
+                              share, 100 * (d->patch_ha > 0 ? d->chance : d->wanted),
+                              plan->reading.kind != FOCI_READING_COUNT ? "a stop falls into it."
+                              : mapped ? "the map marks it to treat, or to dig and look."
+                                       : "a stop in it reads at or above the threshold.",
+                              d->patch_ha > 0 ? "" : " Smaller ones are missed more often.");
 }
 
 static bool tell_knowledge(foci_plan *plan, foci_error *err) {
