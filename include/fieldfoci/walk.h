@@ -23,7 +23,7 @@ typedef struct {
 } foci_walk;
 
 /* `places` in meters. Up to FOCI_WALK_EXACT by dynamic programming over subsets (Held & Karp 1962, J. SIAM 10:196-210);
- * more by nearest neighbor from up to 20 first places (of more than 500 places fewer), each followed by 2-opt (Croes
+ * more by nearest neighbor from up to 20 first places (from 500 places on fewer), each followed by 2-opt (Croes
  * 1958, Operations Research 6:791-812) and Or-opt (Or 1976) until neither gains. The same places give the same walk; of
  * the two ways round a closed one, that whose first leg is the shorter. */
 FOCI_API bool foci_walk_find(foci_walk *out, const foci_point *places, size_t count, const foci_walk_options *options,
