@@ -1,17 +1,17 @@
 #!/usr/bin/python3
 """Does a plan keep what it promises? Runs `fieldfoci plan` and `fieldfoci map` over invented fields.
 
-    scripts/score_plan.py PROGRAM [--fields 200] [--seed 1] [--gaps 0] [--check]
+    scripts/score_plan.py PROGRAM [--fields 200] [--seed 1] [--theta 0.1] [--gaps 0] [--check]
 
 Patches: each field (a rectangle, an L, a slanted one) is planned with 30 to 90 stops; the plan names the patch that is
 found with a chance of 50, 70 or 90 percent. One such patch is put anywhere in the field: 30 percent of the units are
-infected in it, 1 percent elsewhere, both with a beta-binomial theta of 0.1. The stops are read, mapped with a threshold
+infected in it, 1 percent elsewhere, both with the beta-binomial theta that --theta names. The stops are read, mapped with a threshold
 of 10 percent, and the patch counts as found where the map marks ground in it to treat, or to dig and look. Hit rates
 stand beside the promises; --check fails where one is more than three standard errors below its promise.
 
 Gaps (--gaps N fields): the truth is a Gaussian field on the logit scale, mean -2.6, deviation 1.2, exponential with a
 practical range of 90 to 240 m. A grid of 60 stops against 36 stops of a grid and 24 more where the map of these is least
-certain; each of 20 units. Scores, of the final maps: change of RMSE of the share infected (percent of that of the grid),
+certain; each of 20 units, with the same theta (0: the binomial alone). Scores, of the final maps: change of RMSE of the share infected (percent of that of the grid),
 and of the area on the wrong side of the threshold at a chance of one half (percentage points).
 Needs Debian's python3-numpy and python3-gdal.
 """
@@ -32,7 +32,7 @@ gdal.UseExceptions()
 ogr.UseExceptions()
 osr.UseExceptions()
 
-UNITS, THRESHOLD, THETA = 20, 10, 0.1
+UNITS, THRESHOLD = 20, 10
 SYSTEM = "EPSG:32616"
 WEST, SOUTH = 720000, 3480000
 
@@ -90,12 +90,12 @@ def plan(program, folder, name, *words):
     return json.loads(said), list(csv.DictReader(out.open()))
 
 
-def fill(rows, share_at, draws):
+def fill(rows, share_at, theta, draws):
     """Types in what is found; share_at: true shares at places (meters)."""
     places = np.array([TO_PLANE.TransformPoint(float(row["lon"]), float(row["lat"]))[:2] for row in rows])
     share = share_at(places)
-    if THETA > 0:
-        share = draws.beta(share / THETA, (1 - share) / THETA)
+    if theta > 0:
+        share = draws.beta(share / theta, (1 - share) / theta)
     for row, hits in zip(rows, draws.binomial(UNITS, share)):
         row["hits"] = hits
 
@@ -123,14 +123,14 @@ def is_marked(survey, patch):
     return False
 
 
-def one_patch(program, draws, wanted):
+def one_patch(program, draws, wanted, theta):
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         points = outline(draws)
         field = polygon(points)
         write_field(folder / "field.geojson", points)
         said, rows = plan(program, folder, "plan", "--field", folder / "field.geojson", "--threshold", THRESHOLD,
-                          "--stops", draws.integers(30, 91), "--chance", wanted, "--aggregation", THETA,
+                          "--stops", draws.integers(30, 91), "--chance", wanted, "--aggregation", theta,
                           "--seed", draws.integers(1, 100000))
         area = said["detection"]["found_ha"]
         if area is None:
@@ -144,16 +144,17 @@ def one_patch(program, draws, wanted):
                 break
         radius = math.sqrt(10000 * area / math.pi)
         inside = said["detection"]["share_in_patch"] / 100
-        fill(rows, lambda p: np.where(np.hypot(p[:, 0] - middle[0], p[:, 1] - middle[1]) <= radius, inside, 0.01), draws)
+        fill(rows, lambda p: np.where(np.hypot(p[:, 0] - middle[0], p[:, 1] - middle[1]) <= radius, inside, 0.01), theta,
+             draws)
         return is_marked(map_stops(program, folder, "survey", rows), spot.Buffer(radius, 24))
 
 
-def score_patches(program, fields, seed):
+def score_patches(program, fields, seed, theta):
     draws = np.random.default_rng(seed)
     chances = (0.5, 0.7, 0.9)
     found = {chance: [] for chance in chances}
     for i in range(fields):
-        answer = one_patch(program, draws, chances[i % len(chances)])
+        answer = one_patch(program, draws, chances[i % len(chances)], theta)
         if answer is not None:
             found[chances[i % len(chances)]].append(answer)
     print("| promised | fields | found | standard error |\n|---|---|---|---|")
@@ -199,7 +200,7 @@ def errors(survey, cells, share):
     return math.sqrt(np.mean((estimate[known] - 100 * share[known]) ** 2)), 100 * np.mean(wrong)
 
 
-def one_of_gaps(program, draws):
+def one_of_gaps(program, draws, theta):
     with tempfile.TemporaryDirectory() as place:
         folder = Path(place)
         points = outline(draws)
@@ -215,20 +216,20 @@ def one_of_gaps(program, draws):
         seed = draws.integers(1, 100000)
         _, grid = plan(program, folder, "grid", *field, "--stops", 60, "--seed", seed)
         _, first = plan(program, folder, "first", *field, "--stops", 36, "--seed", seed)
-        fill(grid, share_at, draws)
-        fill(first, share_at, draws)
+        fill(grid, share_at, theta, draws)
+        fill(first, share_at, theta, draws)
         earlier = map_stops(program, folder, "first-map", first)
         _, more = plan(program, folder, "more", *field, "--stops", 24, "--pattern", "gaps", "--earlier", earlier)
-        fill(more, share_at, draws)
+        fill(more, share_at, theta, draws)
         for i, row in enumerate(more):
             row["stop"] = f"G{i + 1}"
         return (errors(map_stops(program, folder, "grid-map", grid), cells, share)
                 + errors(map_stops(program, folder, "gaps-map", first + more), cells, share))
 
 
-def score_gaps(program, fields, seed):
+def score_gaps(program, fields, seed, theta):
     draws = np.random.default_rng(seed)
-    all_of_them = np.array([one_of_gaps(program, draws) for _ in range(fields)])
+    all_of_them = np.array([one_of_gaps(program, draws, theta) for _ in range(fields)])
     rmse = 100 * (all_of_them[:, 2] / all_of_them[:, 0] - 1)
     wrong = all_of_them[:, 3] - all_of_them[:, 1]
     root = math.sqrt(fields)
@@ -245,11 +246,12 @@ def main():
     parser.add_argument("--fields", type=int, default=200)
     parser.add_argument("--gaps", type=int, default=0)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--theta", type=float, default=0.1)
     parser.add_argument("--check", action="store_true")
     asked = parser.parse_args()
-    kept = score_patches(asked.program, asked.fields, asked.seed) if asked.fields else True
+    kept = score_patches(asked.program, asked.fields, asked.seed, asked.theta) if asked.fields else True
     if asked.gaps > 1:
-        score_gaps(asked.program, asked.gaps, asked.seed)
+        score_gaps(asked.program, asked.gaps, asked.seed, asked.theta)
     return 1 if asked.check and not kept else 0
 
 

@@ -48,7 +48,7 @@ typedef struct {
 /* What becomes of a round patch somewhere in the field. */
 typedef struct {
     double share;    /* of units infected in it, percent: three times the threshold; NaN for scores */
-    double shows;    /* chance that a stop in it reads at or above the threshold; scores: 1 */
+    double shows;    /* chance that a stop in it reads at or above the threshold and the map marks it; scores: 1 */
     double patch_ha; /* asked for; 0: none */
     double chance; /* that a stop in it does; the map then marks it to treat, or to dig and look; NaN without a patch */
     double one_stop; /* chance that one stop at least falls into it */

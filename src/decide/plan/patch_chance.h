@@ -13,8 +13,7 @@ typedef struct {
 } foci_patch_stops;
 
 /* Of round patches whose middle lies anywhere in the field: the share with one stop at least, and that of which one
- * stop at least reads at or above the threshold. 2,000 patches drawn by lot, the same ones for the same field and seed.
- */
+ * stop at least gives it away. 2,000 patches drawn by lot, the same ones for the same field and seed. */
 typedef struct {
     double one, shown;
 } foci_patch_chance;
