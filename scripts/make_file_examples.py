@@ -191,6 +191,12 @@ def numbers():
     first = next(i for i, s in enumerate(NORTH) if s["eggs"] >= 1000) + 1
     refused("thousands_or_decimals.csv", EGGS, first, "can be a decimal mark or group thousands")
 
+    def one_group(cells, stop, i):
+        comma(cells, "lon", "lat", "severity")
+        cells["eggs"] = "1.000" if i == 4 else str(int(stop["eggs"]))
+    put("thousands_by_points.csv", text_of(rows_of(one_group), ";"))
+    refused("thousands_by_points.csv", EGGS, 5, "has a point that can be a decimal mark or, since other columns")
+
     def sign(form):
         def change(cells, stop, i):
             cells["severity"] = form.format(cells["severity"])

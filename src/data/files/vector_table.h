@@ -28,11 +28,12 @@ typedef struct {
     char **columns;
     foci_column_type *types;
     size_t row_count;
-    size_t rows_there;  /* in the file: more than row_count where only the first were read */
-    foci_shape *shapes; /* row_count */
-    foci_cell *cells;   /* row_count x column_count */
-    long *row_numbers;  /* row_count, as people count them (foci_table_row); NULL: one after the other */
-    foci_notes notes;   /* how it was read, where that was a choice */
+    size_t rows_there;   /* in the file: more than row_count where only the first were read */
+    foci_shape *shapes;  /* row_count */
+    foci_cell *cells;    /* row_count x column_count */
+    long *row_numbers;   /* row_count, as people count them (foci_table_row); NULL: one after the other */
+    bool decimal_commas; /* a column that was read so far has some: a point elsewhere may group thousands */
+    foci_notes notes;    /* how it was read, where that was a choice */
 } foci_table;
 
 /* How many rows of so many columns are read of a table of which only the first are wanted: as many as take `most_cells`

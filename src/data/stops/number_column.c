@@ -75,7 +75,12 @@ static bool judge(const column_signs *signs, const foci_table *table, const char
                   foci_numbers_kind kind, foci_error *err) {
     if (signs->open != NO_ROW && signs->points == NO_ROW && signs->commas == NO_ROW)
         return fail_cell(table, file, signs->open, column,
-                         "has a comma that can be a decimal mark or group thousands; write 1.234 or 1234", err);
+                         "has a comma that can be a decimal mark or group thousands; write 1234 or 1.2340", err);
+    if (table->decimal_commas && signs->grouped != NO_ROW && signs->points == NO_ROW && signs->commas == NO_ROW)
+        return fail_cell(table, file, signs->grouped, column,
+                         "has a point that can be a decimal mark or, since other columns have decimal commas, group "
+                         "thousands; write 1234 or 1,2340",
+                         err);
     if (kind == FOCI_NUMBERS_COUNT && signs->with_unit != NO_ROW && strcmp(signs->unit, "%") == 0)
         return fail_cell(table, file, signs->with_unit, column,
                          "is a percentage, no number of units; give {value} for percentages, or write how many", err);
@@ -90,6 +95,7 @@ static bool judge(const column_signs *signs, const foci_table *table, const char
 static bool note_comma(const column_signs *signs, foci_table *table, size_t column, foci_error *err) {
     if (signs->commas == NO_ROW || signs->points != NO_ROW)
         return true;
+    table->decimal_commas = true;
     return foci_notes_add(&table->notes, err, "commas in column \"%.60s\" are decimal marks (row %ld: \"%.30s\")",
                           table->columns[column], foci_table_row(table, signs->commas),
                           cell_at(table, signs->commas, column)->text);

@@ -139,7 +139,7 @@ static bool read_degrees(foci_table *table, const char *file, size_t column, boo
                    !isnan(number.by_comma) && strchr(cell->text, ',')) {
             *cell = (foci_cell){.text = cell->text, .number = number.by_comma, .is_number = true};
             ok = commas || note_comma(table, i, column, err);
-            commas = true;
+            commas = table->decimal_commas = true;
         }
     }
     return ok && foci_column_holds_numbers(table, file, column, err);
