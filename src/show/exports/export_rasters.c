@@ -24,11 +24,6 @@ static bool say_variogram(foci_text *text, const foci_variogram *model, foci_err
     return foci_text_add(text, err, ", %s", model->fit);
 }
 
-static void add_note(foci_note *notes, size_t *count, const char *key, const char *text) {
-    if (text && text[0])
-        notes[(*count)++] = (foci_note){key, text};
-}
-
 static bool write_layer(const foci_survey *round, const char *path, const double *layer, const char *unit,
                         const char *description, const char *what, foci_error *err) {
     foci_note notes[NOTES_MOST] = {0};
@@ -42,17 +37,20 @@ static bool write_layer(const foci_survey *round, const char *path, const double
     if (!isnan(round->threshold))
         snprintf(threshold, sizeof threshold, "%.15g", round->threshold);
     snprintf(stops, sizeof stops, "%zu", round->readings.count);
-    add_note(notes, &count, "TIFFTAG_SOFTWARE", "fieldfoci " FOCI_VERSION);
-    add_note(notes, &count, "what", what);
-    add_note(notes, &count, "unit", unit);
-    add_note(notes, &count, "reading", round->stops.unit);
-    add_note(notes, &count, "threshold", threshold);
-    add_note(notes, &count, "method", round->method.method->title);
-    add_note(notes, &count, "variogram", variogram.text);
-    add_note(notes, &count, "stops", stops);
-    add_note(notes, &count, "field", round->field.name);
-    add_note(notes, &count, "season", round->season);
-    add_note(notes, &count, "made", round->made);
+    const foci_note all[] = {{"TIFFTAG_SOFTWARE", "fieldfoci " FOCI_VERSION},
+                             {"what", what},
+                             {"unit", unit},
+                             {"reading", round->stops.unit},
+                             {"threshold", threshold},
+                             {"method", round->method.method->title},
+                             {"variogram", variogram.text},
+                             {"stops", stops},
+                             {"field", round->field.name},
+                             {"season", round->season},
+                             {"made", round->made}};
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++)
+        if (all[i].text && all[i].text[0])
+            notes[count++] = all[i];
     ok = foci_raster_write(path, &round->grid, round->work_crs, layer, unit, description, notes, err);
 done:
     foci_text_free(&variogram);
