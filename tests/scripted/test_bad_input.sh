@@ -10,7 +10,7 @@ mkdir "$place/given"
 (cd "$place/given" && python3 "$here/bad_input_files.py") || exit 1
 
 export PROGRAM=$FOCI_PROGRAM
-export S="--value score" C="--hits hits --checked checked" F="--field field.geojson" O="--out out --threshold 10"
+export S="--value score" C="--hits hits --checked checked" F="--field field.geojson" O="--out out --threshold 10 --cell 12"
 # shellcheck disable=SC2317 # called by the commands of the table
 fieldfoci() {
     "$PROGRAM" "$@"

@@ -40,7 +40,7 @@ failed=0
 try() { # STOPS FIELD CRS OPTIONS...
     local name=$1 boundary=$2 crs=$3 status=0
     shift 3
-    timeout 60 "$FOCI_PROGRAM" map "$name.csv" --field "$boundary" --crs "$crs" --threshold 15 --cell 10 --out out \
+    timeout 60 "$FOCI_PROGRAM" map "$name.csv" --field "$boundary" --crs "$crs" --threshold 15 --cell 20 --out out \
         --overwrite --quiet "$@" 2>message || status=$?
     if [[ $status -gt 1 || ($status -eq 1 && $(wc -l <message) -ne 1) ]]; then
         echo "FAIL $name $*: status $status"

@@ -35,7 +35,7 @@ sql postgres 'CREATE DATABASE farm' && sql farm 'CREATE EXTENSION postgis' || fa
 history="PG:host=$place/server user=keeper dbname=farm"
 
 "$FOCI_PROGRAM" map "$FOCI_TESTDATA/demo/stops-2026.csv" --field "$FOCI_TESTDATA/demo/field.geojson" --hits infected \
-    --checked checked --threshold 10 --cell 8 --season 2026 --quiet --out survey || exit 1
+    --checked checked --threshold 10 --cell 16 --season 2026 --quiet --out survey || exit 1
 for number in $(seq 10 39); do
     mkdir "season-$number"
     ln -s "$place/survey/survey.gpkg" "season-$number/survey.gpkg"
@@ -91,7 +91,7 @@ cmp file.txt server.txt || fail "the server's stops are not the file's: $(diff f
 # Two seasons out of the server and out of the file: the same comparison, byte for byte.
 for year in 2024 2026; do
     "$FOCI_PROGRAM" map "$FOCI_TESTDATA/demo/stops-$year.csv" --field "$FOCI_TESTDATA/demo/field.geojson" --hits infected \
-        --checked checked --id stop --when date --threshold 10 --cell 8 --digs 0 --quiet --out "demo-$year" || exit 1
+        --checked checked --id stop --when date --threshold 10 --cell 16 --digs 0 --quiet --out "demo-$year" || exit 1
     "$FOCI_PROGRAM" record "demo-$year" --history "$history" --quiet || exit 1
     "$FOCI_PROGRAM" record "demo-$year" --history file.gpkg --quiet || exit 1
 done
@@ -152,7 +152,7 @@ sql farm 'ALTER TABLE surveys DROP COLUMN stop_rows, DROP COLUMN zone_rows, DROP
 # Another map of a season: refused, or in its place with all that belongs to it; two at a time leave one. Then taken out.
 map_otherwise() { # THRESHOLD OUT
     "$FOCI_PROGRAM" map "$FOCI_TESTDATA/demo/stops-2026.csv" --field "$FOCI_TESTDATA/demo/field.geojson" --hits infected \
-        --checked checked --threshold "$1" --cell 8 --season 10 --quiet --out "$2" || exit 1
+        --checked checked --threshold "$1" --cell 16 --season 10 --quiet --out "$2" || exit 1
 }
 map_otherwise 12 other-12
 map_otherwise 14 other-14

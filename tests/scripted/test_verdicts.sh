@@ -14,13 +14,13 @@ cp "$demo/stops-2026.csv" patchy.csv
 
 reading=(--field "$demo/field.geojson" --hits infected --checked checked --id stop --when date --row-heading 6 --quiet)
 for name in patchy unclear none few; do
-    "$FOCI_PROGRAM" map $name.csv "${reading[@]}" --threshold 10 --cell 5 --season "of $name" --out $name
+    "$FOCI_PROGRAM" map $name.csv "${reading[@]}" --threshold 10 --cell 10 --season "of $name" --out $name
     "$FOCI_PROGRAM" pattern $name.csv "${reading[@]}" --json >$name.json
 done
 # without a posterior one permutation test decides
-"$FOCI_PROGRAM" map patchy.csv "${reading[@]}" --threshold 10 --cell 5 --surface idw --out by-test
+"$FOCI_PROGRAM" map patchy.csv "${reading[@]}" --threshold 10 --cell 10 --surface idw --out by-test
 "$FOCI_PROGRAM" pattern patchy.csv "${reading[@]}" --surface idw --json >by-test.json
-"$FOCI_PROGRAM" map none.csv "${reading[@]}" --threshold 10 --cell 5 --surface idw --out none-by-test
+"$FOCI_PROGRAM" map none.csv "${reading[@]}" --threshold 10 --cell 10 --surface idw --out none-by-test
 
 python3 - <<'END'
 import json, os, sys
@@ -101,6 +101,6 @@ for (first, second), pair in pairs.items():
         assert pair["overlap_p"] is not None, pair
 assert len(pairs) == 3, pairs'
 
-"$FOCI_PROGRAM" map patchy.csv "${reading[@]}" --threshold 10 --cell 5 --earlier few --out later
+"$FOCI_PROGRAM" map patchy.csv "${reading[@]}" --threshold 10 --cell 10 --earlier few --out later
 grep -qF "too few stops" later/survey.json || { echo "an earlier season of few stops is not said"; wrong=1; }
 exit $wrong
