@@ -9,6 +9,7 @@
 #include "base/plain_file.h"
 #include "base/path.h"
 #include "data/files/crs_text.h"
+#include "data/files/database.h"
 #include "keep/job_files.h"
 #include "run/settings/kinds.h"
 #include "run/settings/survey_options.h"
@@ -131,39 +132,55 @@ static bool take_value(foci_settings *settings, const char *name, const foci_jso
     return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '%s': %s", name, inner.text);
 }
 
-/* A list of what may be repeated. */
+/* Options that may be repeated can be lists. */
 static bool take_values(foci_settings *settings, const char *name, const foci_json *value, const char *file,
                         const char *folder, unsigned command, foci_error *err) {
     if (!foci_json_is_array(value))
         return take_value(settings, name, value, file, folder, command, err);
-    for (size_t i = 0; i < foci_json_size(value); i++)
-        if (!take_value(settings, name, foci_json_at(value, i), file, folder, command, err))
-            return false;
-    return true;
+    bool ok = true;
+    for (size_t i = 0; ok && i < foci_json_size(value); i++)
+        ok = take_value(settings, name, foci_json_at(value, i), file, folder, command, err);
+    return ok;
 }
 
-static bool take_stops(foci_settings *settings, const foci_json *stops, const char *file, const char *folder,
-                       foci_error *err) {
-    for (size_t i = 0; i < foci_json_size(stops); i++) {
-        const char *path = foci_json_text(foci_json_at(stops, i));
-        if (!path)
-            return foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '" FOCI_JOB_STOPS "' is no list of files");
-        char *found = folder ? foci_path_beside(folder, path, err) : foci_copy_text(path, err);
-        bool ok = found && foci_settings_add_input(settings, found, err);
-        free(found);
-        if (!ok)
-            return false;
+/* The member that holds what stands on a command line without an option; "" where nothing does. */
+static const char *inputs_of(unsigned command) {
+    if (command == FOCI_FOR_PLAN)
+        return ""; /* its stops are a number */
+    if (command == FOCI_FOR_HISTORY)
+        return "history";
+    return command & (FOCI_FOR_TASK | FOCI_FOR_RECORD | FOCI_FOR_SEASONS) ? "surveys" : FOCI_JOB_STOPS;
+}
+
+static bool take_input(foci_settings *settings, const char *path, const char *folder, foci_error *err) {
+    char *found =
+        folder && !foci_database_is_connection(path) ? foci_path_beside(folder, path, err) : foci_copy_text(path, err);
+    bool ok = found && foci_settings_add_input(settings, found, err);
+    free(found);
+    return ok;
+}
+
+static bool take_inputs(foci_settings *settings, const char *name, const foci_json *inputs, const char *file,
+                        const char *folder, foci_error *err) {
+    bool ok = true;
+    if (foci_json_text(inputs))
+        return take_input(settings, foci_json_text(inputs), folder, err);
+    for (size_t i = 0; ok && i < foci_json_size(inputs); i++) {
+        const char *path = foci_json_text(foci_json_at(inputs, i));
+        ok = path ? take_input(settings, path, folder, err)
+                  : foci_fail(err, FOCI_BAD_INPUT, file, 0, "job option '%s' is no list of files", name);
     }
-    return true;
+    return ok;
 }
 
 bool foci_job_take(foci_settings *settings, const foci_json *job, const char *file, const char *folder,
                    unsigned command, foci_error *err) {
+    const bool inputs_given = settings->input_count > 0;
     const char *name = NULL;
     while ((name = foci_json_key_after(job, name)) != NULL) {
         const foci_json *value = foci_json_get(job, name);
-        if (strcmp(name, FOCI_JOB_STOPS) == 0 && !foci_setting_find(name, command)) { /* of a plan it is how many */
-            if (settings->input_count == 0 && !take_stops(settings, value, file, folder, err))
+        if (strcmp(name, inputs_of(command)) == 0) {
+            if (!inputs_given && !take_inputs(settings, name, value, file, folder, err))
                 return false;
         } else if (!foci_setting_find(name, command) && foci_setting_find(name, FOCI_FOR_MAP)) {
             continue; /* a map's job may be checked or planned by: what only the map asks for does not matter there */
@@ -181,7 +198,9 @@ bool foci_job_read(foci_settings *settings, const char *file, unsigned command, 
     bool ok = folder && foci_json_read(&root, file, FOCI_MOST_OF_SUMMARY, err);
     const foci_json *job = ok ? foci_json_get(root, "job") : NULL;
     if (ok && !(job && foci_json_is_object(job)))
-        ok = foci_fail(err, FOCI_BAD_INPUT, file, 0, "has no 'job' part; name the survey.json of a survey folder");
+        ok = foci_fail(err, FOCI_BAD_INPUT, file, 0,
+                       "has no 'job' part; it must hold an object of options under \"job\", as the "
+                       "survey.json of a survey folder does");
     ok = ok && foci_job_take(settings, job, file, folder, command, err);
     foci_json_free(root);
     free(folder);

@@ -6,6 +6,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "data/files/database.h"
 #include "keep/job_files.h"
 
 /* ---- flags ---- */
@@ -137,6 +138,10 @@ static bool own_profile(const char *text) {
     return !foci_job_is_built_in(text);
 }
 
+static bool history_file(const char *text) {
+    return !foci_database_is_connection(text);
+}
+
 #define A_NUMBER(parse) false, false, (parse), print_number, NULL, number_of, NULL
 #define A_TEXT(parse, is_file, names_file)                                                                             \
     false, (is_file), (parse), foci_kind_print_text, foci_kind_free_text, NULL, (names_file)
@@ -148,6 +153,7 @@ const foci_kind foci_kinds[] = {
     [FOCI_KIND_SYSTEM] = {"system", A_TEXT(foci_kind_parse_text, false, NULL)},
     [FOCI_KIND_FILE] = {"file", A_TEXT(foci_kind_parse_text, true, any_file)},
     [FOCI_KIND_PROFILE] = {"profile", A_TEXT(foci_kind_parse_text, true, own_profile)},
+    [FOCI_KIND_HISTORY] = {"history", A_TEXT(foci_kind_parse_text, true, history_file)},
     [FOCI_KIND_DATE] = {"date", A_TEXT(foci_kind_parse_date, false, NULL)},
     [FOCI_KIND_NUMBER] = {"number", A_NUMBER(parse_number)},
     [FOCI_KIND_WHOLE] = {"whole", false, false, parse_whole, print_number, NULL, number_of_whole, NULL},

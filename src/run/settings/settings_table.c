@@ -180,7 +180,8 @@ const foci_setting foci_setting_table[] = {
     {"standard", "VERSION", KIND(ROW), AT(task.standard), "3", 0, 0, false, ROWS(foci_task_standard_table),
      FOCI_FOR_TASK, false, "version of ISO 11783-10's task file"},
     /* what is remembered */
-    {"history", "HISTORY", KIND(TEXT), AT(history), NULL, 0, 0, false, NONE, FOCI_FOR_RECORD | FOCI_FOR_SEASONS, false,
+    {"history", "HISTORY", KIND(HISTORY), AT(history), NULL, 0, 0, false, NONE, FOCI_FOR_RECORD | FOCI_FOR_SEASONS,
+     false,
      "where surveys are remembered: a GeoPackage, or a database's connection string such as PG:dbname=farm; record "
      "needs it"},
     {"replace", NULL, KIND(FLAG), AT(record.replace), NULL, 0, 0, false, NONE, FOCI_FOR_RECORD, false,
@@ -215,8 +216,10 @@ const foci_setting foci_setting_table[] = {
      "leave-one-out cross-validation, put into the summary; done anyway up to 1,000 stops"},
     {"at", "PLACES", KIND(FILE), AT(at), NULL, 0, 0, false, NONE, FOCI_FOR_ESTIMATE, false,
      "the points to estimate at, any vector file of points"},
-    {"job", "FILE", KIND(FILE), AT(job), NULL, 0, 0, false, NONE, FOCI_FOR_MAP | FOCI_FOR_CHECK | FOCI_FOR_PLAN, false,
-     "take stops and options from the 'job' part of a survey.json, files beside it; what the command line names wins"},
+    {"job", "FILE", KIND(FILE), AT(job), NULL, 0, 0, false, NONE,
+     WRITES | FOCI_FOR_CHECK | FOCI_FOR_RECORD | FOCI_FOR_HISTORY, false,
+     "take options from the 'job' part of a JSON file such as a survey.json, files beside it; what the command line "
+     "names wins"},
     {"band", "M", KIND(LENGTH), AT(survey.pattern.band), NULL, 0, INFINITY, true, NONE, FOCI_FOR_PATTERN, true,
      "stops no farther apart than this are neighbors; else 1.5 stop spacings"},
     {"seed", "N", KIND(WHOLE), AT(survey.seed), "1", 0, 4294967295.0, false, NONE, DRAWS, true,
