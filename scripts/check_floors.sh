@@ -9,7 +9,7 @@ declare -A height=([base]=0 [data]=1 [estimate]=2 [decide]=3 [keep]=4 [show]=5 [
 
 # The rooms of a floor: `<` above the ones before it, side by side without it. A floor without a line is flat.
 declare -A rooms=(
-    [data]="files < places < stops profiles < field < checks"
+    [data]="files < places scales < stops profiles < field < checks"
     [estimate]="space < gaussian < variogram < fit < predict < seasons < surface"
     [decide]="pattern < zones < digs < survey < plan < seasons < words"
     [show]="draw < page < map < report letter < exports seasons task < plan"
@@ -19,7 +19,7 @@ declare -A rooms=(
 # A header whose struct serves lower rooms too has its floor alone, and any room of it may include it.
 declare -A floor_of=(
     [error]=base [estimate]=base [execution]=base [geometry]=base [paper]=base [plain_number]=base [rating]=base [dates]=base [notes]=base [words]=base [unfinished]=base [secrets]=base
-    [stops]=data/stops [field]=data/field [checks]=data/stops [first_look]=data/checks [profile]=data/profiles [grid]=data [photo]=data [marks]=data
+    [ordinal]=data/scales [stops]=data/stops [field]=data/field [checks]=data/stops [first_look]=data/checks [profile]=data/profiles [grid]=data [photo]=data [marks]=data
     [correlation]=estimate [variogram]=estimate [surface]=estimate [cross_validation]=estimate/surface
     [pattern]=decide/pattern [agreement]=decide/seasons [walk]=decide/digs [dig_points]=decide/digs [gaps]=decide/zones [hotspots]=decide/zones [zones]=decide/zones [economics]=decide/zones [sample_size]=decide/plan [layout]=decide/plan [plan]=decide/plan [survey]=decide/survey [persistence]=decide/seasons [seasons]=decide/seasons
     [summary]=keep [history]=keep

@@ -23,6 +23,7 @@
 #include "fieldfoci/dates.h"
 #include "fieldfoci/notes.h"
 #include "fieldfoci/rating.h"
+#include "fieldfoci/ordinal.h"
 #include "fieldfoci/stops.h"
 #include "fieldfoci/field.h"
 #include "fieldfoci/profile.h"

@@ -1,6 +1,6 @@
 #include "fieldfoci/profile.h"
 
-#include "data/profiles/built_in_profiles.h"
+#include "data/files/built_in.h"
 #include "support/scratch.h"
 
 #define FACT "{\"text\":\"t\",\"source\":\"s\"}"
