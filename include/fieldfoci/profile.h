@@ -34,6 +34,7 @@ typedef struct {
     foci_fact diagnosis; /* how sure a diagnosis in the field is */
     char *unit;          /* "percent of 1-ft (30 cm) row sections infected" */
     double least, most;  /* what a score can be, least where nothing is found; both 0: as the unit has it */
+    char *scale;         /* built-in ordinal scale by which it is scored, the unit being percent of it; "" if none */
     char *value_column, *hits_column, *checked_column; /* usual column names, "" if none */
     char *rated;                                       /* "above-ground" or "dug"; "": as each survey says */
     bool laboratory;                                   /* a laboratory's word is needed before anyone treats */

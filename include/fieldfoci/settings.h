@@ -63,8 +63,10 @@ typedef struct {
     bool (*names_file)(const char *text); /* this one names a file by where it lies; NULL: none does */
 } foci_kind;
 
-/* The catalog of kinds: flag, text, system (of reference), file, profile, history, date, number, whole, length, area,
- * rate (per area), place, limits, order, scale, model, row, rows, lines, files. Ends with a row of zeros. */
+/* The catalog of kinds: flag, text, system (of reference), file, profile, history, ordinal (scale), date, number,
+ * whole, length, area, rate (per area), place, limits, order, scale, model, row, rows, lines, files. Ends with a row of
+ * zeros.
+ */
 FOCI_API extern const foci_kind foci_kinds[];
 
 /* The rows of a catalog, each of which begins with its name; the last is all zeros. */

@@ -5,6 +5,7 @@
 #include "fieldfoci/dates.h"
 #include "fieldfoci/geometry.h"
 #include "fieldfoci/notes.h"
+#include "fieldfoci/ordinal.h"
 #include "fieldfoci/rating.h"
 
 typedef enum {
@@ -35,6 +36,8 @@ typedef struct {
     double hits;         /* infected units; NaN for scores */
     double checked;      /* units looked at; NaN for scores */
     double value;        /* the reading, NaN if blank */
+    double score;        /* as written, where it is read by an ordinal scale; NaN otherwise */
+    double low, high;    /* what the reading's class begins and ends with, in its unit; NaN where it is no class */
     bool used;           /* enters the estimate */
     size_t pooled_into;  /* index of the stop that carries this one's reading, or FOCI_NOT_POOLED */
     const char *why;     /* why it is not used: text with static life, "" if used */
@@ -56,6 +59,8 @@ typedef struct {
     foci_reading_kind kind;
     double least, most;        /* what a reading can be, least where nothing is found; both 0: 0 and up */
     const foci_rating *rating; /* as the options or a column `rated` say; NULL: neither does */
+    foci_ordinal scale;        /* by which scores were read; its count is 0: by none; owned */
+    bool index;                /* readings are severity indexes, of plants counted in each of its classes */
     char *unit; /* the profile's; else "percent of units infected" for counts, the column's name for scores; owned */
     size_t input_count;
     foci_input *inputs;
@@ -79,6 +84,10 @@ typedef struct {
     const char *unit;             /* of the readings; NULL: "percent of units infected", or the column's name */
     const foci_rating *rating;    /* how all stops were rated; NULL: as a column `rated` says, if there is one */
     double least, most;           /* what a --value reading can be; both 0: 0 to 100 of a percent unit, else 0 and up */
+    const char *scale_of;         /* ordinal scale of a --value column: a name or file, "none"; NULL: none */
+    const char *classes;   /* columns of plants in each class of it, "NONE,FEW,MANY": a severity index; or NULL */
+    bool scale_by_profile; /* the scale is what a profile expects, not what the user says it is */
+    bool percents;         /* scores were made percents of the scale's classes before, as in a survey folder */
 } foci_stops_options;
 
 /* Nothing named, everything open: one kind of reading must be named. */
@@ -103,7 +112,8 @@ typedef struct {
     const char *const *dates;     /* YYYY-MM-DD, "" for none; NULL: none */
 } foci_stop_arrays;
 
-/* The same of stops in memory; everything is copied. Of the options only unit, limits and rating count.
+/* The same of stops in memory; everything is copied. Of the options only unit, limits, scale and
+ * rating count.
  * FOCI_BAD_SETTING: neither or both kinds of reading. FOCI_BAD_INPUT, with the row: a date that is none; or there are
  * no stops. */
 FOCI_API bool foci_stops_of_arrays(foci_stops *out, const foci_stop_arrays *arrays, const foci_stops_options *options,
@@ -126,6 +136,7 @@ typedef struct {
     double *hits;       /* infected units, NaN for scores */
     double *checked;    /* units looked at, NaN for scores */
     size_t *stops;      /* index into foci_stops.items; of plain arrays into these */
+    double *low, *high; /* between which lies what a class says of it, reading's unit; NULL: readings are as read */
     double none;        /* the reading where nothing was found: 0, or the least a score can be */
     foci_reading_range spread;
     double spacing; /* median distance from a stop to its nearest neighbor, meters; NaN for fewer than two */

@@ -34,6 +34,24 @@ static void print_reading(const foci_profile *profile) {
     console_put("\n");
 }
 
+/* "the 1 to 9 rust scale of peanut [source]", and "  2: sparse pustules: 1 to 5 percent" */
+static bool print_scale(const foci_profile *profile, foci_error *err) {
+    foci_ordinal scale = {0};
+    if (!*profile->scale)
+        return true;
+    if (!foci_ordinal_read(&scale, profile->scale, err))
+        return false;
+    console_put("%-18s %s (%s) [%s]\n", "scale", scale.title, scale.name, scale.source);
+    for (size_t i = 0; i < scale.count; i++) {
+        const foci_step *step = &scale.steps[i];
+        console_put("%-18s %g: %s; read as %s percent (%s to %s)\n", "", step->score, step->text,
+                    foci_number_plain(step->percent, 3).text, foci_number_plain(step->low, 3).text,
+                    foci_number_plain(step->high, 3).text);
+    }
+    foci_ordinal_free(&scale);
+    return true;
+}
+
 static void print_signs(const foci_profile *profile) {
     const char *lives_in = foci_habitat_name(profile->lives_in);
     console_put("%-18s %s\n", "lives in", lives_in ? lives_in : "not known: no disease is named");
@@ -45,12 +63,14 @@ static void print_signs(const foci_profile *profile) {
     print_fact("how sure", &profile->diagnosis);
 }
 
-static void print_profile(const foci_profile *profile) {
+static bool print_profile(const foci_profile *profile, foci_error *err) {
     console_put("%s\n\n", profile->title);
     console_put("%-18s %s\n", "crop", profile->crop);
     console_put("%-18s %s\n", "organism", profile->cause);
     print_signs(profile);
     print_reading(profile);
+    if (!print_scale(profile, err))
+        return false;
     print_fact(profile->laboratory ? "laboratory: yes" : "laboratory: no", &profile->laboratory_why);
     if (isnan(profile->threshold))
         print_fact("threshold: none", &profile->threshold_why);
@@ -64,6 +84,7 @@ static void print_profile(const foci_profile *profile) {
     print_fact("aggregation", &profile->aggregation);
     print_facts("looks alike", profile->look_alikes, profile->look_alike_count);
     print_facts("cautions", profile->cautions, profile->caution_count);
+    return true;
 }
 
 static int list(void) {
@@ -92,8 +113,8 @@ int command_profiles(const foci_settings *settings) {
         return console_fail(&err);
     if (settings->json)
         status = console_print(foci_profile_summary(&profile, &err), &err);
-    else
-        print_profile(&profile);
+    else if (!print_profile(&profile, &err))
+        status = console_fail(&err);
     foci_profile_free(&profile);
     return status;
 }

@@ -5,11 +5,14 @@
 #include <string.h>
 
 #include "base/path.h"
+#include "fieldfoci/ordinal.h"
 #include "fieldfoci/profile.h"
 
 #define PROFILE "disease" /* a file, or the name of a built-in profile */
+#define SCALE "scale-of"  /* likewise */
 
-const char *const foci_job_file_members[] = {FOCI_JOB_STOPS, "field", PROFILE, "earlier", "photo", "marks", NULL};
+const char *const foci_job_file_members[] = {FOCI_JOB_STOPS, "field", PROFILE, SCALE,
+                                             "earlier",      "photo", "marks", NULL};
 
 bool foci_job_names_files(const char *member) {
     for (const char *const *name = foci_job_file_members; *name; name++)
@@ -24,6 +27,20 @@ bool foci_job_is_built_in(const char *profile) {
         if (strcmp(name, profile) == 0)
             return true;
     return false;
+}
+
+bool foci_job_is_scale(const char *scale) {
+    const char *name = NULL;
+    for (size_t i = 0; (name = foci_ordinal_name(i)) != NULL; i++)
+        if (strcmp(name, scale) == 0)
+            return true;
+    return strcmp(scale, "none") == 0;
+}
+
+/* What is built in has a name, not a place. */
+static bool is_a_file(const char *member, const char *text) {
+    return foci_job_names_files(member) && !(strcmp(member, PROFILE) == 0 && foci_job_is_built_in(text)) &&
+           !(strcmp(member, SCALE) == 0 && foci_job_is_scale(text));
 }
 
 bool foci_job_put_file(foci_json *job, const char *member, const char *path, foci_job_naming name, const char *folder,
@@ -68,7 +85,7 @@ char *foci_job_anywhere(const foci_json *job, const char *folder, foci_error *er
         const char *path = foci_json_text(value);
         if (strcmp(name, FOCI_JOB_STOPS) == 0)
             ok = move_stops(moved, value, base, err);
-        else if (path && foci_job_names_files(name) && !(strcmp(name, PROFILE) == 0 && foci_job_is_built_in(path)))
+        else if (path && is_a_file(name, path))
             ok = foci_job_put_file(moved, name, path, foci_path_beside, base, err);
     }
     if (ok)

@@ -15,6 +15,9 @@ bool foci_job_names_files(const char *member);
 /* Whether this names a profile of the program's own, and so no file. */
 bool foci_job_is_built_in(const char *profile);
 
+/* Whether this names an ordinal scale of the program's own, or none, and so no file. */
+bool foci_job_is_scale(const char *scale);
+
 /* How a file is named from, or found beside, `folder`. */
 typedef char *(*foci_job_naming)(const char *folder, const char *path, foci_error *err);
 

@@ -61,7 +61,8 @@ static bool put_columns(foci_json *root, const foci_profile *profile, foci_error
                                              !foci_json_add_number(limits, profile->most, err)
                                        : !foci_json_put_null(root, "limits", err))
         return false;
-    return foci_json_put_text(root, "value_column", *profile->value_column ? profile->value_column : NULL, err) &&
+    return foci_json_put_text(root, "scale", *profile->scale ? profile->scale : NULL, err) &&
+           foci_json_put_text(root, "value_column", *profile->value_column ? profile->value_column : NULL, err) &&
            foci_json_put_text(root, "hits_column", *profile->hits_column ? profile->hits_column : NULL, err) &&
            foci_json_put_text(root, "checked_column", *profile->checked_column ? profile->checked_column : NULL, err);
 }

@@ -3,8 +3,11 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
 
 #include "decide/words/warnings.h"
+#include "base/memory.h"
 #include "keep/pattern_summary.h"
 #include "keep/summary_parts.h"
 
@@ -26,6 +29,27 @@ static bool put_inputs(foci_json *root, const foci_survey *round, foci_error *er
     return !round->field.input.file || add_input(array, &round->field.input, err);
 }
 
+/* "NONE,FEW,MANY": a column each. */
+static bool add_classes(foci_json *columns, const char *classes, foci_error *err) {
+    char *names = foci_copy_text(classes, err), *rest = names;
+    bool ok = names != NULL;
+    for (char *name = NULL; ok && (name = strsep(&rest, ",")) != NULL;)
+        ok = foci_json_add_text(columns, name, err);
+    free(names);
+    return ok;
+}
+
+/* The ordinal scale that the percents were read by. */
+static bool put_ordinal(foci_json *reading, const foci_stops *stops, foci_error *err) {
+    if (stops->scale.count == 0)
+        return true;
+    foci_json *scale = foci_summary_child(reading, "scale", err);
+    return scale && foci_json_put_text(scale, "name", stops->scale.name, err) &&
+           foci_json_put_text(scale, "title", stops->scale.title, err) &&
+           foci_json_put_text(scale, "source", stops->scale.source, err) &&
+           foci_json_put_bool(scale, "severity_index", stops->index, err);
+}
+
 static bool put_reading(foci_json *root, const foci_survey *round, const foci_json *job, foci_error *err) {
     bool counts = round->stops.kind == FOCI_READING_COUNT;
     foci_json *reading = foci_summary_child(root, "reading", err);
@@ -41,12 +65,15 @@ static bool put_reading(foci_json *root, const foci_survey *round, const foci_js
     }
     if (round->has_profile && !checked)
         checked = round->profile.checked_column;
-    if (counts ? !foci_json_add_text(columns, hits, err) || !foci_json_add_text(columns, checked, err)
-               : !foci_json_add_text(columns, value, err))
+    const char *classes = foci_json_text(foci_json_get(job, "classes"));
+    if (classes  ? !add_classes(columns, classes, err)
+        : counts ? !foci_json_add_text(columns, hits, err) || !foci_json_add_text(columns, checked, err)
+                 : !foci_json_add_text(columns, value, err))
         return false;
     return foci_json_put_text(reading, "unit", round->stops.unit, err) &&
            foci_json_put_number(reading, "threshold", round->threshold, err) &&
-           foci_json_put_text(reading, "rated", *round->rated ? round->rated : NULL, err);
+           foci_json_put_text(reading, "rated", *round->rated ? round->rated : NULL, err) &&
+           put_ordinal(reading, &round->stops, err);
 }
 
 static bool put_left_out(foci_json *stops, const foci_stops *from, foci_error *err) {

@@ -15,6 +15,7 @@ const foci_check foci_check_table[] = {
     {"no fix", "coordinates (0, 0): the receiver knew no place", foci_check_no_fix},
     {"no such place", "coordinates that are nowhere on earth or cannot be projected", foci_check_no_such_place},
     {"outside the field", "stops beyond the boundary: used up to 10 m, left out farther away", foci_check_outside},
+    {"ordinal scale", "scores read as the percents of their classes, and scores that are no class", foci_check_ordinal},
     {"blank reading", "stops without a reading: blank is not zero", foci_check_blank},
     {"text for a number", "stops whose reading is no number", foci_check_text},
     {"impossible reading",

@@ -27,6 +27,7 @@ FOCI_CHECK(foci_check_coarse_place);
 
 /* checks_reading.c */
 FOCI_CHECK(foci_check_how_read);
+FOCI_CHECK(foci_check_ordinal);
 FOCI_CHECK(foci_check_blank);
 FOCI_CHECK(foci_check_text);
 FOCI_CHECK(foci_check_impossible);

@@ -22,6 +22,62 @@ bool foci_check_how_read(foci_findings *findings, foci_stops *stops, const foci_
     return true;
 }
 
+/* ---- classes of an ordinal scale ---- */
+
+static bool lacks_class(const foci_stop *stop) {
+    return !isnan(stop->score) && isnan(stop->value);
+}
+
+/* "have scores that are no classes of the scale (a.csv row 7: 2.5) and are left out; check the entry ..." */
+static bool say_no_class(foci_findings *findings, const foci_stops *stops, const foci_stop_list *list,
+                         foci_error *err) {
+    const foci_reason *reason = &foci_reasons[FOCI_REASON_NO_CLASS];
+    foci_text tail = {0};
+    bool ok = foci_text_add(&tail, err, "%s (", list->count == 1 ? reason->why : reason->why_of);
+    for (size_t i = 0; ok && i < list->count && i < SHOWN_CELLS; i++) {
+        const foci_stop *stop = &stops->items[list->items[i]];
+        ok = foci_text_add(&tail, err, "%s%s row %ld: %g", i ? "; " : "", stops->inputs[stop->input].file, stop->row,
+                           stop->score);
+    }
+    ok = ok &&
+         foci_text_add(&tail, err, "%s) and %s left out; it is the %s: %s.", list->count > SHOWN_CELLS ? "; ..." : "",
+                       list->count == 1 ? "is" : "are", stops->scale.title, reason->remedy) &&
+         foci_check_say(findings, FOCI_WARNING, stops, list, tail.text, err);
+    foci_text_free(&tail);
+    return ok;
+}
+
+/* Which scale the percents come from, where nothing worse is to be said of it. */
+static bool say_scale(foci_findings *findings, const foci_stops *stops, foci_error *err) {
+    if (stops->index)
+        return foci_findings_add(findings, "", FOCI_NOTE, NULL, NULL, 0, err,
+                                 "Plants were counted in each class of the %s: readings are its disease severity "
+                                 "index, in percent of the worst that can be.",
+                                 stops->scale.title);
+    return foci_findings_add(findings, "", FOCI_NOTE, NULL, NULL, 0, err,
+                             "Readings are scores of the %s, each read as %s by the middle of its class; that a class "
+                             "is no amount is in the bounds.",
+                             stops->scale.title, stops->scale.unit);
+}
+
+bool foci_check_ordinal(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                        const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    foci_stop_list list = {0};
+    bool ok = true;
+    if (stops->scale.count == 0)
+        return true;
+    for (size_t i = 0; ok && i < stops->count; i++) {
+        if (!stops->items[i].used || !lacks_class(&stops->items[i]))
+            continue;
+        ok = foci_stop_list_add(&list, i, err);
+        foci_stop_leave_out(&stops->items[i], FOCI_REASON_NO_CLASS);
+    }
+    ok = ok && (list.count > 0 ? say_no_class(findings, stops, &list, err) : say_scale(findings, stops, err));
+    foci_stop_list_free(&list);
+    return ok;
+}
+
 /* ---- blank, and text ---- */
 
 static bool lacks_number(const foci_stops *stops, const foci_stop *stop) {

@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "fieldfoci/ordinal.h"
 #include "fieldfoci/rating.h"
 
 /* ---- one reader per kind of member: each knows where the member goes and what is wrong with it ---- */
@@ -51,6 +52,17 @@ static bool read_name(void *place, const foci_json *value, const char *file, con
     if (text && *text && text[strspn(text, letters)])
         return wrong(file, label, "may hold small letters, digits and hyphens only", err);
     return read_text(place, value, file, label, err);
+}
+
+/* null: readings are amounts. A scale of the user's own goes with each survey, by an option. */
+static bool read_scale(void *place, const foci_json *value, const char *file, const char *label, foci_error *err) {
+    const char *text = foci_json_text(value), *name = NULL;
+    for (size_t i = 0; text && (name = foci_ordinal_name(i)) != NULL && strcmp(name, text) != 0;)
+        i++;
+    if (!is_none(value) && !name)
+        return wrong(file, label, "must name a built-in scale, as in \"rust-1-9\", or be null", err);
+    *(char **)place = foci_copy_text(name ? name : "", err);
+    return *(char **)place != NULL;
 }
 
 /* null: as each survey says. */
@@ -277,6 +289,7 @@ static const member profile_members[] = {
     {"diagnosis", AT(diagnosis), read_fact_or_none, true},
     {"unit", AT(unit), read_text, false},
     {"limits", 0, read_limits, false},
+    {"scale", AT(scale), read_scale, true},
     {"value_column", AT(value_column), read_text_or_none, false},
     {"hits_column", AT(hits_column), read_text_or_none, false},
     {"checked_column", AT(checked_column), read_text_or_none, false},
@@ -306,6 +319,11 @@ bool foci_profile_of_json(foci_profile *out, const foci_json *json, const char *
     bool checked = profile.checked_column && *profile.checked_column;
     if (hits != checked) {
         wrong(file, hits ? "checked_column" : "hits_column", "must be given where the other of the two is", err);
+        goto done;
+    }
+    if (*profile.scale && (hits || profile.least < profile.most)) {
+        wrong(file, hits ? "hits_column" : "limits", "must be null where \"scale\" is given: it says what is read",
+              err);
         goto done;
     }
     *out = profile;

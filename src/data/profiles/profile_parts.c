@@ -26,6 +26,7 @@ void foci_profile_free(foci_profile *profile) {
     fact_free(&profile->dig);
     fact_free(&profile->diagnosis);
     free(profile->unit);
+    free(profile->scale);
     free(profile->value_column);
     free(profile->hits_column);
     free(profile->checked_column);

@@ -19,9 +19,13 @@ bool foci_file_columns_find(foci_file_columns *out, foci_table *table, const cha
                             const foci_stops_options *options, double checked, foci_error *err) {
     const long rated = foci_rated_column_find(table, options);
     bool percent = false;
-    *out = (foci_file_columns){FOCI_NO_COLUMN, FOCI_NO_COLUMN, FOCI_NO_COLUMN,
-                               FOCI_NO_COLUMN, FOCI_NO_COLUMN, FOCI_NO_COLUMN,
-                               FOCI_NO_COLUMN, false,          NULL};
+    *out = (foci_file_columns){.value = FOCI_NO_COLUMN,
+                               .hits = FOCI_NO_COLUMN,
+                               .checked = FOCI_NO_COLUMN,
+                               .id = FOCI_NO_COLUMN,
+                               .when = FOCI_NO_COLUMN,
+                               .rated = FOCI_NO_COLUMN,
+                               .rater = FOCI_NO_COLUMN};
     if (rated >= 0)
         out->rated = (size_t)rated;
     if (options->value && !number_column(&out->value, table, file, options->value, false, &out->percent, err))
@@ -65,7 +69,9 @@ static bool take_checked(foci_stop *stop, const foci_cell *row, const foci_file_
 
 bool foci_file_columns_reading(foci_stop *stop, const foci_cell *row, const foci_file_columns *columns,
                                const char *file, double checked, foci_error *err) {
-    stop->hits = stop->checked = NAN;
+    stop->hits = stop->checked = stop->value = NAN;
+    if (columns->hits == FOCI_NO_COLUMN && columns->value == FOCI_NO_COLUMN)
+        return true;
     if (columns->hits == FOCI_NO_COLUMN) {
         stop->value = foci_cell_number(&row[columns->value], stop->blank_text);
         return true;

@@ -10,8 +10,9 @@
 /* FOCI_NO_COLUMN where a file has none of these. */
 typedef struct {
     size_t value, hits, checked, id, when, rated, rater;
-    bool percent;                 /* scores are written with percent signs */
-    const foci_date_order *order; /* of its dates; NULL: nothing to settle */
+    size_t classes[FOCI_STEPS_MOST]; /* plants in each class of a scale, for a severity index */
+    bool percent;                    /* scores are written with percent signs */
+    const foci_date_order *order;    /* of its dates; NULL: nothing to settle */
 } foci_file_columns;
 
 /* Finds the columns that the options name and gives their cells their numbers; `checked` is --checked where that is a

@@ -16,6 +16,10 @@ static void add_pooled(foci_readings *readings, const foci_stops *stops, const s
         readings->hits[reading] += stop->hits;
         readings->checked[reading] += stop->checked;
         readings->values[reading] += stop->value;
+        if (readings->low) {
+            readings->low[reading] += stop->low;
+            readings->high[reading] += stop->high;
+        }
         shares[reading]++;
     }
     for (size_t r = 0; r < readings->count; r++) {
@@ -25,6 +29,10 @@ static void add_pooled(foci_readings *readings, const foci_stops *stops, const s
             readings->values[r] = 100 * readings->hits[r] / readings->checked[r];
         else
             readings->values[r] /= (double)shares[r];
+        if (readings->low) {
+            readings->low[r] /= (double)shares[r];
+            readings->high[r] /= (double)shares[r];
+        }
     }
 }
 
@@ -36,6 +44,24 @@ static bool allocate(foci_readings *readings, size_t count, foci_error *err) {
            (readings->stops = foci_new_array(count, sizeof *readings->stops, err));
 }
 
+static bool allocate_limits(foci_readings *readings, size_t count, foci_error *err) {
+    return (readings->low = foci_new_array(count, sizeof *readings->low, err)) &&
+           (readings->high = foci_new_array(count, sizeof *readings->high, err));
+}
+
+static void take_stop(foci_readings *readings, const foci_stop *stop, size_t index) {
+    const size_t r = readings->count++;
+    readings->places[r] = stop->place;
+    readings->values[r] = stop->value;
+    readings->hits[r] = stop->hits;
+    readings->checked[r] = stop->checked;
+    readings->stops[r] = index;
+    if (readings->low) {
+        readings->low[r] = stop->low;
+        readings->high[r] = stop->high;
+    }
+}
+
 bool foci_readings_make(foci_readings *out, const foci_stops *stops, foci_error *err) {
     foci_readings readings = {.none = stops->least};
     size_t *reading_of = NULL, *shares = NULL;
@@ -44,20 +70,15 @@ bool foci_readings_make(foci_readings *out, const foci_stops *stops, foci_error 
     if (!reading_of)
         goto done;
     shares = foci_new_array(stops->count, sizeof *shares, err);
-    if (!shares || !allocate(&readings, stops->count, err))
+    if (!shares || !allocate(&readings, stops->count, err) ||
+        (stops->scale.count > 0 && !stops->index && !allocate_limits(&readings, stops->count, err)))
         goto done;
     for (size_t i = 0; i < stops->count; i++) {
-        const foci_stop *stop = &stops->items[i];
-        if (!stop->used)
+        if (!stops->items[i].used)
             continue;
-        size_t r = readings.count++;
-        readings.places[r] = stop->place;
-        readings.values[r] = stop->value;
-        readings.hits[r] = stop->hits;
-        readings.checked[r] = stop->checked;
-        readings.stops[r] = i;
-        reading_of[i] = r;
-        shares[r] = 1;
+        reading_of[i] = readings.count;
+        shares[readings.count] = 1;
+        take_stop(&readings, &stops->items[i], i);
     }
     if (readings.count == 0) {
         foci_fail(err, FOCI_BAD_INPUT, NULL, 0, "no stop can be used; see what the data checks say of each");
@@ -82,13 +103,15 @@ void foci_readings_free(foci_readings *readings) {
     free(readings->hits);
     free(readings->checked);
     free(readings->stops);
+    free(readings->low);
+    free(readings->high);
     *readings = (foci_readings){0};
 }
 
 bool foci_readings_copy(foci_readings *out, const foci_readings *readings, foci_error *err) {
     foci_readings copy = {
         .count = readings->count, .none = readings->none, .spread = readings->spread, .spacing = readings->spacing};
-    if (!allocate(&copy, readings->count, err)) {
+    if (!allocate(&copy, readings->count, err) || (readings->low && !allocate_limits(&copy, readings->count, err))) {
         foci_readings_free(&copy);
         return false;
     }
@@ -98,6 +121,10 @@ bool foci_readings_copy(foci_readings *out, const foci_readings *readings, foci_
         copy.hits[i] = readings->hits ? readings->hits[i] : NAN;
         copy.checked[i] = readings->checked ? readings->checked[i] : NAN;
         copy.stops[i] = readings->stops ? readings->stops[i] : i;
+        if (readings->low) {
+            copy.low[i] = readings->low[i];
+            copy.high[i] = readings->high[i];
+        }
     }
     *out = copy;
     return true;

@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "data/stops/by_scale.h"
 #include "data/stops/date_column.h"
 #include "data/stops/file_columns.h"
 #include "data/stops/point_table.h"
@@ -28,7 +29,7 @@ static bool plan_kind(reading_plan *plan, foci_error *err) {
     if (options->value && options->hits)
         return foci_fail(err, FOCI_BAD_SETTING, "{value}", 0,
                          "cannot be given together with {hits}; name one kind of reading");
-    if (!options->value && !options->hits && !options->checked)
+    if (!options->value && !options->hits && !options->checked && !options->classes)
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0,
                          "no reading is named; give {value} COLUMN for scores, or {hits} COLUMN and {checked} "
                          "COLUMN_OR_NUMBER for counts");
@@ -103,13 +104,16 @@ static char *stop_name(const foci_cell *id, long row, foci_error *err) {
 }
 
 /* `*kept` is false for a stop of other days; it owns nothing then. */
-static bool read_stop(foci_stop *out, bool *kept, const foci_point_table *points, size_t index,
+static bool read_stop(foci_stop *out, bool *kept, const foci_stops *stops, const foci_point_table *points, size_t index,
                       const foci_file_columns *columns, const char *file, reading_plan *plan, foci_error *err) {
     const foci_cell *row = points->table.cells + index * points->table.column_count;
     foci_stop stop = {.row = foci_table_row(&points->table, index),
                       .own = points->own[index],
                       .lonlat = points->lonlat[index],
                       .place = {NAN, NAN},
+                      .score = NAN,
+                      .low = NAN,
+                      .high = NAN,
                       .used = true,
                       .pooled_into = FOCI_NOT_POOLED,
                       .why = ""};
@@ -118,7 +122,9 @@ static bool read_stop(foci_stop *out, bool *kept, const foci_point_table *points
     *kept = is_of_these_days(plan, stop.date);
     if (!*kept)
         return true;
-    if (!foci_file_columns_reading(&stop, row, columns, file, plan->checked, err))
+    if (!foci_file_columns_reading(&stop, row, columns, file, plan->checked, err) ||
+        !(stops->index ? foci_by_scale_index(&stop, row, columns->classes, stops, file, err)
+                       : foci_by_scale_take(&stop, stops, plan->options, file, err)))
         return false;
     stop.name = stop_name(columns->id == FOCI_NO_COLUMN ? NULL : &row[columns->id], stop.row, err);
     if (!stop.name)
@@ -165,34 +171,41 @@ static bool take_rating(foci_stops *stops, const foci_point_table *points, size_
                                   foci_table_row(&points->table, index), err);
 }
 
-static bool says_percent(const char *unit) {
+bool foci_stops_says_percent(const char *text) {
     static const char *const words[] = {"percent", "per cent", "pct", "%"};
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (strcasestr(unit, words[i]))
-            return true;
-    return false;
+    bool percent = false;
+    for (size_t i = 0; !percent && i < sizeof words / sizeof *words; i++)
+        percent = strcasestr(text, words[i]) != NULL;
+    return percent;
 }
 
 /* Scores without a unit of the profile's have that of the first file: its column's name and its percent signs. */
 static bool take_unit(foci_stops *stops, const foci_table *table, const foci_file_columns *columns, const char *file,
                       const foci_stops_options *options, foci_error *err) {
-    if (options->unit || columns->value == FOCI_NO_COLUMN)
+    if (options->unit || columns->value == FOCI_NO_COLUMN || stops->scale.count > 0)
         return true;
     const char *own = table->columns[columns->value];
     const char *name = foci_text_same(own, options->value) ? options->value : own;
     if (stops->input_count > 1)
-        return !columns->percent || says_percent(stops->unit) ||
+        return !columns->percent || foci_stops_says_percent(stops->unit) ||
                foci_fail(err, FOCI_BAD_INPUT, file, 0,
                          "has percent signs behind the numbers of column \"%.60s\", the files before have none; bring "
                          "all to one unit",
                          name);
-    char *unit = foci_format_text(err, columns->percent && !says_percent(name) ? "%s (%%)" : "%s", name);
+    char *unit = foci_format_text(err, columns->percent && !foci_stops_says_percent(name) ? "%s (%%)" : "%s", name);
     if (!unit)
         return false;
     free(stops->unit);
     stops->unit = unit;
     foci_stops_set_limits(stops, options);
     return true;
+}
+
+static bool find_scores(foci_file_columns *columns, const foci_stops *stops, foci_point_table *points, const char *file,
+                        const foci_stops_options *options, foci_error *err) {
+    if (stops->index)
+        return foci_by_scale_columns(columns->classes, stops, &points->table, file, options, err);
+    return foci_by_scale_is_score(stops, options, columns->percent, file, err);
 }
 
 static bool take_points(foci_stops *stops, size_t *capacity, const char *file, foci_point_table *points,
@@ -204,13 +217,14 @@ static bool take_points(foci_stops *stops, size_t *capacity, const char *file, f
     if (!describe_input(&stops->inputs[input], file, points, err) ||
         !foci_file_columns_find(&columns, &points->table, file, plan->options, plan->checked, err) ||
         !take_unit(stops, &points->table, &columns, file, plan->options, err) ||
+        !find_scores(&columns, stops, points, file, plan->options, err) ||
         !foci_notes_move(&stops->inputs[input].notes, &points->table.notes, err) ||
         !foci_grow_array((void **)&stops->items, capacity, stops->count + points->table.row_count, sizeof *stops->items,
                          err))
         return false;
     for (size_t i = 0; i < points->table.row_count; i++) {
         bool kept = false;
-        if (!read_stop(&stops->items[stops->count], &kept, points, i, &columns, file, plan, err))
+        if (!read_stop(&stops->items[stops->count], &kept, stops, points, i, &columns, file, plan, err))
             return false;
         if (!kept)
             continue;
@@ -242,7 +256,7 @@ static bool none_of_these_days(const reading_plan *plan, foci_error *err) {
 
 /* Counts and all that the unit calls percent end at 100. */
 void foci_stops_set_limits(foci_stops *stops, const foci_stops_options *options) {
-    const bool percent = stops->kind == FOCI_READING_COUNT || says_percent(stops->unit);
+    const bool percent = stops->kind == FOCI_READING_COUNT || foci_stops_says_percent(stops->unit);
     stops->least = stops->most = 0;
     if (stops->kind == FOCI_READING_VALUE && options->least < options->most) {
         stops->least = options->least;
@@ -269,13 +283,16 @@ static bool make(foci_stops *out, const char *const *files, size_t file_count, f
         return foci_fail(err, FOCI_BAD_SETTING, NULL, 0, "no stops are given; name a file of scouting stops");
     stops.kind = plan.counts ? FOCI_READING_COUNT : FOCI_READING_VALUE;
     stops.rating = options->rating;
-    stops.unit = foci_copy_text(options->unit ? options->unit
-                                : plan.counts ? FOCI_STOPS_COUNTS_UNIT
-                                              : options->value,
+    stops.unit = foci_copy_text(options->unit    ? options->unit
+                                : plan.counts    ? FOCI_STOPS_COUNTS_UNIT
+                                : options->value ? options->value
+                                                 : FOCI_INDEX_UNIT,
                                 err);
     if (!stops.unit)
         goto done;
     foci_stops_set_limits(&stops, options);
+    if (!foci_by_scale_begin(&stops, options, err))
+        goto done;
     stops.inputs = foci_new_array(file_count, sizeof *stops.inputs, err);
     if (!stops.inputs)
         goto done;
@@ -319,6 +336,7 @@ void foci_stops_free(foci_stops *stops) {
     free(stops->inputs);
     free(stops->items);
     free(stops->unit);
+    foci_ordinal_free(&stops->scale);
     *stops = (foci_stops){0};
 }
 

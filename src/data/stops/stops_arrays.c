@@ -7,6 +7,7 @@
 #include "base/dates.h"
 #include "base/text.h"
 #include "data/files/fingerprint.h"
+#include "data/stops/by_scale.h"
 #include "data/stops/stops_take.h"
 
 #define SOURCE "stops in memory"
@@ -25,7 +26,8 @@ static double value_of(const foci_stop_arrays *arrays, size_t i) {
     return arrays->checked[i] > 0 ? 100 * arrays->hits[i] / arrays->checked[i] : NAN; /* the checks say why */
 }
 
-static bool take_stop(foci_stop *out, const foci_stop_arrays *arrays, size_t i, foci_error *err) {
+static bool take_stop(foci_stop *out, const foci_stops *stops, const foci_stop_arrays *arrays,
+                      const foci_stops_options *options, size_t i, foci_error *err) {
     foci_stop stop = {.row = (long)i + 1,
                       .own = arrays->lonlat[i],
                       .lonlat = arrays->lonlat[i],
@@ -39,6 +41,8 @@ static bool take_stop(foci_stop *out, const foci_stop_arrays *arrays, size_t i, 
     const char *date = arrays->dates ? arrays->dates[i] : NULL;
     if (date && *date && !foci_date_parse(date, stop.date))
         return foci_fail(err, FOCI_BAD_INPUT, SOURCE, stop.row, "'%.40s' is not a date; write YYYY-MM-DD", date);
+    if (!foci_by_scale_take(&stop, stops, options, SOURCE, err))
+        return false;
     stop.name = arrays->names ? foci_copy_text(arrays->names[i], err) : foci_format_text(err, "%ld", stop.row);
     *out = stop;
     return stop.name != NULL;
@@ -74,16 +78,23 @@ static bool describe(foci_stops *stops, foci_error *err) {
 bool foci_stops_of_arrays(foci_stops *out, const foci_stop_arrays *arrays, const foci_stops_options *options,
                           foci_error *err) {
     foci_stops stops = {.kind = arrays->hits ? FOCI_READING_COUNT : FOCI_READING_VALUE, .rating = options->rating};
+    foci_stops_options own = *options; /* columns are none of theirs */
+    own.classes = own.hits = own.checked = NULL;
     if (!check_kind(arrays, err))
         return false;
+    if (arrays->hits && own.scale_of)
+        own.hits = "hits";
     stops.unit = foci_copy_text(options->unit ? options->unit : arrays->hits ? FOCI_STOPS_COUNTS_UNIT : "score", err);
     stops.items = stops.unit ? foci_new_array(arrays->count, sizeof *stops.items, err) : NULL;
     bool ok = stops.items != NULL;
-    for (; ok && stops.count < arrays->count; stops.count += ok)
-        ok = take_stop(&stops.items[stops.count], arrays, stops.count, err);
-    ok = ok && describe(&stops, err);
     if (ok) {
         foci_stops_set_limits(&stops, options);
+        ok = foci_by_scale_begin(&stops, &own, err);
+    }
+    for (; ok && stops.count < arrays->count; stops.count += ok)
+        ok = take_stop(&stops.items[stops.count], &stops, arrays, &own, stops.count, err);
+    ok = ok && describe(&stops, err);
+    if (ok) {
         *out = stops;
     } else {
         foci_stops_free(&stops);

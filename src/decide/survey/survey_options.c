@@ -31,11 +31,11 @@ foci_survey_options foci_survey_options_make(void) {
 /* Every text in them. */
 #define AT(member) offsetof(foci_survey_options, member)
 static const size_t texts[] = {
-    AT(boundary),   AT(field.crs),     AT(field.name),  AT(field.column), AT(field.layer), AT(stops.value),
-    AT(stops.hits), AT(stops.checked), AT(stops.rater), AT(stops.id),     AT(stops.when),  AT(stops.from),
-    AT(stops.to),   AT(stops.crs),     AT(stops.xy),    AT(stops.layer),  AT(stops.unit),  AT(work_crs),
-    AT(disease),    AT(even_so),       AT(earlier),     AT(season),       AT(title),       AT(photo),
-    AT(credit),     AT(marks),         AT(letter_from),
+    AT(boundary),      AT(field.crs),     AT(field.name),  AT(field.column), AT(field.layer), AT(stops.value),
+    AT(stops.hits),    AT(stops.checked), AT(stops.rater), AT(stops.id),     AT(stops.when),  AT(stops.from),
+    AT(stops.to),      AT(stops.crs),     AT(stops.xy),    AT(stops.layer),  AT(stops.unit),  AT(stops.scale_of),
+    AT(stops.classes), AT(work_crs),      AT(disease),     AT(even_so),      AT(earlier),     AT(season),
+    AT(title),         AT(photo),         AT(credit),      AT(marks),        AT(letter_from),
 };
 enum { TEXTS = sizeof texts / sizeof *texts };
 

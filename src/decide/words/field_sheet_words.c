@@ -2,7 +2,9 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "base/text.h"
 #include "decide/words/plan_words.h"
+#include "fieldfoci/ordinal.h"
 #include "fieldfoci/plain_number.h"
 
 void foci_plan_words_free(foci_plan_words *words) {
@@ -74,8 +76,32 @@ static bool how_to_count(foci_plan_words *words, const foci_plan *plan, foci_err
     return ok;
 }
 
+static bool goes_by_scale(const foci_plan *plan) {
+    return plan->has_profile && *plan->profile.scale;
+}
+
+/* "1 no disease; 2 very few spots, ..." */
+static bool how_to_score_by_scale(foci_plan_words *words, const foci_plan *plan, foci_error *err) {
+    foci_ordinal scale = {0};
+    foci_text line = {0};
+    if (!foci_ordinal_read(&scale, plan->profile.scale, err))
+        return false;
+    bool ok = foci_text_add(&line, err,
+                            "One score a stop under '%s', of the %s (%s where nothing is found; blank: nobody looked):",
+                            plan->reading.value, scale.title, foci_number_plain(scale.steps[0].score, 3).text);
+    for (size_t i = 0; ok && i < scale.count; i++)
+        ok = foci_text_add(&line, err, " %g %s%s", scale.steps[i].score, scale.steps[i].text,
+                           i + 1 < scale.count ? ";" : ".");
+    ok = ok && add(words, false, err, line.text);
+    foci_text_free(&line);
+    foci_ordinal_free(&scale);
+    return ok;
+}
+
 static bool how_to_score(foci_plan_words *words, const foci_plan *plan, foci_error *err) {
     const foci_profile *profile = &plan->profile;
+    if (goes_by_scale(plan))
+        return how_to_score_by_scale(words, plan, err);
     const bool limited = plan->has_profile && profile->least < profile->most;
     char *line =
         limited ? foci_format_text(err,
@@ -91,6 +117,7 @@ static bool how_to_score(foci_plan_words *words, const foci_plan *plan, foci_err
 
 /* Common practice, no source. */
 static const char *const any_reading[] = {
+    /* of amounts: a scale says itself what is written where nothing is found */
     "Nothing found is a finding: write 0. A cell left blank means that nobody looked.",
     "Go to the number, not to where it looks bad: a stop that is moved to the disease makes the map run high. Where "
     "you cannot stand, take the nearest row and say so.",
@@ -108,7 +135,7 @@ bool foci_plan_words_how(foci_plan_words *words, const foci_plan *plan, foci_err
         return false;
     if (!(plan->reading.kind == FOCI_READING_COUNT ? how_to_count(words, plan, err) : how_to_score(words, plan, err)))
         return false;
-    for (const char *const *line = any_reading; *line; line++)
+    for (const char *const *line = any_reading + goes_by_scale(plan); *line; line++)
         if (!add(words, false, err, *line))
             return false;
     return !plan->has_profile || !plan->profile.look_for_count ||

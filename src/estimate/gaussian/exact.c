@@ -175,6 +175,28 @@ bool foci_exact_condition(foci_conditional *given, const foci_exact *solved, boo
     return foci_conditional_fill(given, &parts, few, err);
 }
 
+bool foci_exact_precision(double *precision, foci_exact *s, foci_error *err) {
+    const size_t n = s->stops->count, p = foci_columns_flat(&s->stops->columns);
+    foci_error singular = {0};
+    foci_linear_solve_upper(s->factor, n, s->right, p); /* C^-1 F */
+    if (!foci_linear_inverse(s->factor, n, &singular))
+        return fail_singular(err);
+    for (size_t k = 0; k < p; k++) /* C^-1 F N^-T, column after column */
+        for (size_t i = 0; i < n; i++) {
+            for (size_t j = 0; j < k; j++)
+                s->right[i + k * n] -= s->right[i + j * n] * s->normal[k + j * p];
+            s->right[i + k * n] /= s->normal[k + k * p];
+        }
+    for (size_t j = 0; j < n; j++)
+        for (size_t i = j; i < n; i++) {
+            double q = s->factor[i + j * n];
+            for (size_t k = 0; k < p; k++)
+                q -= s->right[i + k * n] * s->right[j + k * n];
+            precision[i + j * n] = precision[j + i * n] = q;
+        }
+    return true;
+}
+
 /* With Q = C^-1 - C^-1 F (F' C^-1 F)^-1 F' C^-1: error_i = (Q z)_i / Q_ii and variance_i = 1 / Q_ii; Q z is alpha. */
 bool foci_exact_leave_one_out(double *estimate, double *variance, foci_exact *s, foci_error *err) {
     const size_t n = s->stops->count, p = foci_columns_flat(&s->stops->columns);

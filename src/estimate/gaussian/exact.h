@@ -66,6 +66,9 @@ bool foci_exact_solve(foci_exact *work, const foci_parameters *at, foci_error *e
 /* `given` (made with room enough) becomes the field given the stops of a system that is solved; `few` as there. */
 bool foci_exact_condition(foci_conditional *given, const foci_exact *solved, bool few, foci_error *err) FOCI_MUST_CHECK;
 
+/* C^-1 - C^-1 F (F' C^-1 F)^-1 F' C^-1, count x count, of a system that is solved; overwrites it. */
+bool foci_exact_precision(double *precision, foci_exact *solved, foci_error *err) FOCI_MUST_CHECK;
+
 /* Each reading of a system that is solved from the others, and the variance of what is then found in it (Dubrule 1983,
  * Mathematical Geology 15:687-699); overwrites the system. */
 bool foci_exact_leave_one_out(double *estimate, double *variance, foci_exact *solved, foci_error *err) FOCI_MUST_CHECK;

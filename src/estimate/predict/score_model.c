@@ -8,14 +8,18 @@
 #include "base/memory.h"
 #include "estimate/fit/fit_summary.h"
 #include "estimate/fit/score_scale.h"
+#include "estimate/predict/score_classes.h"
 
 /* Systems of all stops may take this much. */
 #define MOST_BYTES 2147483648.0
 
 void foci_score_model_free(foci_score_model *model) {
-    for (size_t k = 0; model->components && k < model->count; k++)
+    for (size_t k = 0; model->components && k < model->count; k++) {
         foci_conditional_free(&model->components[k].given);
+        free(model->components[k].readings);
+    }
     free(model->components);
+    free(model->low);
     foci_observations_free(&model->stops);
     *model = (foci_score_model){0};
 }
@@ -27,15 +31,23 @@ static bool all_equal(const foci_readings *readings) {
     return true;
 }
 
+foci_observations foci_score_model_stops(const foci_score_model *model, const foci_score_component *component) {
+    foci_observations stops = model->stops;
+    if (component->readings)
+        stops.readings = component->readings;
+    return stops;
+}
+
 /* A scale that takes the readings of all seasons. */
-static bool make_scale(foci_score_model *model, const foci_readings *earlier, double lambda, foci_error *err) {
+static bool make_scale(foci_score_model *model, const foci_readings *readings, const foci_readings *earlier,
+                       double lambda, foci_error *err) {
     const foci_surface_options *o = &model->options;
-    size_t own = model->readings.count, count = own + model->earlier;
+    size_t own = readings->count, count = own + model->earlier;
     double *all = foci_new_array(count, sizeof *all, err);
     if (!all)
         return false;
     for (size_t i = 0; i < count; i++)
-        all[i] = i < own ? model->readings.values[i] : earlier->values[i - own];
+        all[i] = i < own ? readings->values[i] : earlier->values[i - own];
     bool ok = foci_box_cox_make(&model->scale, lambda, all, count, o->least, o->most, err);
     free(all);
     return ok;
@@ -68,10 +80,9 @@ static bool choose_scale(double *lambda, const foci_readings *sample, size_t cou
 }
 
 /* Settles the scale. */
-static bool settle_scale(foci_score_model *model, const foci_readings *earlier, const foci_execution *how,
-                         foci_error *err) {
+static bool settle_scale(foci_score_model *model, const foci_readings *readings, const foci_readings *earlier,
+                         const foci_execution *how, foci_error *err) {
     const foci_surface_options *o = &model->options;
-    const foci_readings *readings = &model->readings;
     double lambda = o->scale == FOCI_SCALE_BOX_COX ? o->lambda : 1;
     bool any_negative = false, any_positive = false;
     for (size_t i = 0; i < readings->count; i++) {
@@ -87,7 +98,7 @@ static bool settle_scale(foci_score_model *model, const foci_readings *earlier, 
             return false;
     }
     bool asked = o->scale == FOCI_SCALE_BOX_COX && !model->constant;
-    if ((asked || lambda != 1) && !make_scale(model, earlier, lambda, err))
+    if ((asked || lambda != 1) && !make_scale(model, readings, earlier, lambda, err))
         return false;
     model->facts.lambda = model->scale.lambda;
     model->facts.shift = model->scale.shift;
@@ -104,28 +115,26 @@ static bool check_memory(const foci_score_model *model, foci_error *err) {
                      model->readings.count, bytes / 1073741824.0);
 }
 
-/* All stops in the frame of the draws, those of an earlier season with the sill of the other. */
-static bool take_stops(foci_score_model *model, const foci_readings *own, const foci_readings *earlier,
-                       const foci_score_draws *draws, foci_error *err) {
-    const size_t seasons = model->earlier > 0 ? 2 : 1;
-    const foci_columns drift = foci_columns_drift(model->options.trend, seasons);
-    const foci_season_readings both[] = {{own->places, own->values, NULL, own->count},
-                                         {earlier->places, earlier->values, NULL, earlier->count}};
-    if (!foci_observations_make(&model->stops, foci_response_normal, both, seasons, &drift,
-                                draws->draw[0].shape.heading, err))
+/* The component's own readings of the season in question, and what all have of an earlier one. */
+static bool take_readings(foci_score_component *component, const foci_observations *stops, const double *own,
+                          size_t count, foci_error *err) {
+    component->readings = foci_new_array(stops->count, sizeof *component->readings, err);
+    if (!component->readings)
         return false;
-    for (size_t i = model->readings.count; i < model->stops.count; i++)
-        model->stops.readings[i] *= draws->scale;
+    memcpy(component->readings, stops->readings, stops->count * sizeof *component->readings);
+    memcpy(component->readings, own, count * sizeof *component->readings);
     return true;
 }
 
-static bool take_components(foci_score_model *model, const foci_score_draws *draws, foci_error *err) {
+/* `values`: each component's own readings, or NULL. */
+static bool take_components(foci_score_model *model, const foci_score_draws *draws, const double *values,
+                            foci_error *err) {
     const foci_observations *stops = &model->stops;
+    const size_t own = model->readings.count;
     foci_exact work = {0};
     bool ok = false;
     if (model->neighbours == 0 && !foci_exact_make(&work, stops->count, stops->columns.count + 1, true, err))
         return false;
-    foci_exact_take(&work, stops);
     for (size_t k = 0; k < model->count; k++) {
         foci_score_component *component = &model->components[k];
         const foci_covariance_shape *shape = &draws->draw[k].shape;
@@ -134,8 +143,12 @@ static bool take_components(foci_score_model *model, const foci_score_draws *dra
         component->at.rho = draws->draw[k].rho;
         component->weight = draws->draw[k].weight;
         component->widen = draws->widen;
+        if (values && !take_readings(component, stops, values + k * own, own, err))
+            goto done;
         if (model->neighbours > 0)
             continue;
+        const foci_observations its = foci_score_model_stops(model, component);
+        foci_exact_take(&work, &its);
         if (!foci_conditional_make(&component->given, stops->count, stops->columns.count, err) ||
             !foci_exact_solve(&work, &component->at, err) ||
             !foci_exact_condition(&component->given, &work, false, err))
@@ -147,23 +160,53 @@ done:
     return ok;
 }
 
-/* `error` of each reading of the season in question, or NULL. */
+/* `error` of each reading of the season in question, or NULL; `values` as take_components. */
 static bool take_draws(foci_score_model *model, const foci_readings *own, const foci_readings *earlier,
-                       const double *error, const foci_score_draws *draws, foci_error *err) {
+                       const double *error, const foci_score_draws *draws, const double *values, foci_error *err) {
     model->freedom = draws->freedom;
     model->count = draws->count;
     model->components = foci_new_array(draws->count, sizeof *model->components, err);
-    if (!model->components || !check_memory(model, err) || !take_stops(model, own, earlier, draws, err))
+    if (!model->components || !check_memory(model, err) ||
+        !foci_score_observe(&model->stops, own, earlier, model->options.trend, draws, err))
         return false;
     for (size_t i = 0; error && i < own->count; i++)
         model->stops.error[i] = error[i];
-    return take_components(model, draws, err);
+    return take_components(model, draws, values, err);
+}
+
+/* The limits of classes on the scale of kriging. */
+static bool take_limits(foci_score_model *model, foci_readings *own, foci_error *err) {
+    const size_t n = own->count;
+    model->low = foci_new_array(n, 2 * sizeof *model->low, err);
+    if (!model->low)
+        return false;
+    model->high = model->low + n;
+    for (size_t i = 0; i < n; i++) {
+        model->low[i] = foci_box_cox_forward(&model->scale, own->low[i]);
+        model->high[i] = foci_box_cox_forward(&model->scale, own->high[i]);
+    }
+    own->low = model->low;
+    own->high = model->high;
+    return true;
+}
+
+/* Where readings are classes: components that differ in what lies in them, too. */
+static bool fit_classes(foci_score_model *model, foci_readings *own, const foci_readings *earlier, bool headings,
+                        const foci_execution *how, foci_error *err) {
+    foci_score_draws draws = {0};
+    double *values = foci_new_array(own->count, FOCI_SCORE_DRAWS * sizeof *values, err);
+    bool ok =
+        values && take_limits(model, own, err) &&
+        foci_score_classes_draw(&draws, values, &model->facts, own, earlier, &model->options, headings, how, err) &&
+        take_draws(model, own, earlier, NULL, &draws, values, err);
+    free(values);
+    return ok;
 }
 
 /* Readings on the scale of kriging, and the components that they are kriged with. */
-static bool fit_components(foci_score_model *model, const foci_readings *before, bool headings,
-                           const foci_execution *how, foci_error *err) {
-    foci_readings own = model->readings, earlier = before ? *before : (foci_readings){0};
+static bool fit_components(foci_score_model *model, const foci_readings *readings, const foci_readings *before,
+                           bool headings, const foci_execution *how, foci_error *err) {
+    foci_readings own = *readings, earlier = before ? *before : (foci_readings){0};
     foci_score_draws draws = {0};
     double *values = NULL, *earlier_values = NULL;
     bool ok = false;
@@ -172,9 +215,10 @@ static bool fit_components(foci_score_model *model, const foci_readings *before,
         goto done;
     own.values = values;
     earlier.values = earlier_values;
-    ok = foci_score_draws_make(&draws, &model->facts, &own, before ? &earlier : NULL, &model->options, headings, how,
-                               err) &&
-         take_draws(model, &own, &earlier, NULL, &draws, err);
+    ok = own.low ? fit_classes(model, &own, &earlier, headings, how, err)
+                 : foci_score_draws_make(&draws, &model->facts, &own, before ? &earlier : NULL, &model->options,
+                                         headings, how, err) &&
+                       take_draws(model, &own, &earlier, NULL, &draws, NULL, err);
 done:
     free(values);
     free(earlier_values);
@@ -219,6 +263,11 @@ static foci_score_model begin(const foci_readings *readings, const foci_readings
     return model;
 }
 
+/* Whether what lies in the readings' classes is drawn; from very many stops each is read as its class's middle. */
+static bool within_limits(const foci_score_model *model) {
+    return model->readings.low && !model->constant && model->readings.count <= FOCI_SCORE_CLASSES_MOST;
+}
+
 bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, const foci_readings *earlier,
                           const foci_surface_options *options, bool headings, const foci_execution *how,
                           foci_error *err) {
@@ -227,8 +276,21 @@ bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, 
         return false;
     foci_linear_single_thread();
     foci_score_model model = begin(readings, earlier, options);
-    if (!settle_scale(&model, earlier, &scaling, err) ||
-        (!model.constant && !fit_components(&model, model.earlier > 0 ? earlier : NULL, headings, &fitting, err))) {
+    foci_readings start = *readings;
+    double *values = NULL;
+    bool ok = true;
+    if (within_limits(&model)) {
+        values = foci_new_array(readings->count, sizeof *values, err);
+        ok = values && foci_score_classes_start(values, readings, err);
+        start.values = values;
+    } else {
+        start.low = start.high = NULL;
+    }
+    ok =
+        ok && settle_scale(&model, &start, earlier, &scaling, err) &&
+        (model.constant || fit_components(&model, &start, model.earlier > 0 ? earlier : NULL, headings, &fitting, err));
+    free(values);
+    if (!ok) {
         foci_score_model_free(&model);
         return false;
     }
@@ -246,7 +308,7 @@ bool foci_score_model_known(foci_score_model *out, const foci_readings *readings
     model.constant = false;
     model.neighbours = 0;
     if (!foci_score_draws_make(&draws, &model.facts, readings, NULL, options, false, NULL, err) ||
-        !take_draws(&model, readings, &nothing, error, &draws, err)) {
+        !take_draws(&model, readings, &nothing, error, &draws, NULL, err)) {
         foci_score_model_free(&model);
         return false;
     }
@@ -277,12 +339,12 @@ static bool pool_stops(foci_observations *out, const foci_observations *stops, d
 
 /* The field given these at one component, where the model has no such thing: it works from the nearest. */
 static bool condition_pools(foci_observations *pools, foci_conditional *given, foci_parameters *at,
-                            const foci_score_model *model, double heading, foci_error *err) {
+                            const foci_observations *stops, double heading, foci_error *err) {
     foci_exact work = {0};
-    if (!pool_stops(pools, &model->stops, heading, err))
+    if (!pool_stops(pools, stops, heading, err))
         return false;
     const size_t columns = pools->columns.count;
-    at->noise[0] *= sqrt((double)pools->count / (double)model->stops.count);
+    at->noise[0] *= sqrt((double)pools->count / (double)stops->count);
     if (!foci_exact_make(&work, pools->count, columns + 1, true, err))
         return false;
     foci_exact_take(&work, pools);
@@ -308,9 +370,9 @@ bool foci_score_covariance(const foci_score_model *model, double *mean, double *
     foci_conditional of_pools = {0};
     bool ok = false;
     double *room = NULL;
-    if (!whole && !condition_pools(&pools, &of_pools, &at, model, component->variogram.heading, err))
+    const foci_observations own = foci_score_model_stops(model, component), *stops = whole ? &own : &pools;
+    if (!whole && !condition_pools(&pools, &of_pools, &at, &own, component->variogram.heading, err))
         goto done;
-    const foci_observations *stops = whole ? &model->stops : &pools;
     room = foci_new_array(foci_targets_room(stops, count), sizeof *room, err);
     if (!room)
         goto done;

@@ -13,6 +13,7 @@ typedef struct {
     double widen; /* factor of the variance: the sill is estimated */
     foci_parameters at;
     foci_conditional given; /* given all stops; empty with neighbours */
+    double *readings;       /* those of all stops that it has of its own; owned; NULL: the model's */
 } foci_score_component;
 
 typedef struct {
@@ -23,12 +24,16 @@ typedef struct {
     foci_observations stops;      /* on the scale of kriging, those of an earlier season with the sill of the one in
                                      question; in the frame of the components */
     foci_surface_options options; /* `variogram` is not kept */
+    double *low, *high;           /* of readings that are classes, on the scale of kriging; owned; else NULL */
     bool constant;                /* all readings are equal: that reading, variance 0 */
     double freedom;               /* stops less functions of the trend where the sills come from all stops, else 0 */
     size_t neighbours;            /* 0: all stops enter */
     size_t count;
     foci_score_component *components; /* owned */
 } foci_score_model;
+
+/* More stops than this are read as their classes' middles: what lies in a class takes all stops to tell. */
+enum { FOCI_SCORE_CLASSES_MOST = 1000 };
 
 /* `readings` must outlive the model, those of an earlier season need not. FOCI_BAD_INPUT for too few stops, a trend
  * they cannot tell, readings that have no Box-Cox scale; FOCI_NO_FIT where no covariance fits; FOCI_NO_MEMORY where all
@@ -41,6 +46,9 @@ bool foci_score_model_fit(foci_score_model *out, const foci_readings *readings, 
  * estimated: on a stop too something is unknown. */
 bool foci_score_model_known(foci_score_model *out, const foci_readings *readings, const double *error,
                             const foci_surface_options *options, foci_error *err) FOCI_MUST_CHECK;
+
+/* The stops with the readings of one component; a view, not to be freed. */
+foci_observations foci_score_model_stops(const foci_score_model *model, const foci_score_component *component);
 
 void foci_score_model_free(foci_score_model *model);
 

@@ -1,8 +1,10 @@
+#include <float.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/probability.h"
 #include "estimate/space/neighbours.h"
 #include "estimate/predict/score_model.h"
 #include "base/parallel.h"
@@ -12,6 +14,7 @@
 
 /* Of the sill: what rounding may leave of a variance where a mixture needs one above 0. */
 #define LEAST_VARIANCE 1e-14
+#define OF_A_CLASS 1e-4
 
 /* What one thread works in. */
 typedef struct {
@@ -104,8 +107,16 @@ static size_t stop_on(const foci_observations *stops, double along, double acros
     return i;
 }
 
+/* The reading of stop i of those that stand in the workspace; `found`: which of the model's they are, NULL: the same.
+ */
+static double reading_of(const foci_score_model *model, size_t component, const foci_observations *stops,
+                         const size_t *found, size_t i) {
+    const double *own = model->components[component].readings;
+    return own ? own[found ? found[i] : i] : stops->readings[i];
+}
+
 /* Of the surface at places `first` and so many more of the tile -> of a new reading there. The nugget is a jump: on a
- * stop nothing is unknown. */
+ * stop nothing is unknown but what lies in its class. */
 static void take_readings(workspace *work, const foci_score_model *model, const foci_observations *stops,
                           const foci_targets *places, size_t first) {
     for (size_t i = 0; i < places->count; i++) {
@@ -116,7 +127,7 @@ static void take_readings(workspace *work, const foci_score_model *model, const 
             const double noise = model->components[k].at.noise[0];
             *variance += noise * noise;
             if (stop < stops->first[1] && !(stops->error[stop] > 0)) {
-                *estimate = stops->readings[stop];
+                *estimate = reading_of(model, k, stops, work->found, stop);
                 *variance = 0;
             }
         }
@@ -156,6 +167,8 @@ static bool krige_nearest(const job *j, workspace *work, size_t first, size_t co
         const foci_targets target = foci_targets_fill(work->targets, &work->near, place, 1, 0);
         for (size_t k = 0; k < model->count; k++) {
             const foci_parameters *at = &model->components[k].at;
+            for (size_t s = 0; model->low && s < near; s++)
+                work->near.readings[s] = reading_of(model, k, &work->near, work->found, s);
             if (!foci_exact_solve(&work->exact, at, err) ||
                 !foci_exact_condition(&work->given, &work->exact, true, err) ||
                 !foci_conditional_at(&work->estimate[k * FOCI_TILE + i], &work->variance[k * FOCI_TILE + i],
@@ -167,9 +180,11 @@ static bool krige_nearest(const job *j, workspace *work, size_t first, size_t co
     return true;
 }
 
-/* Column i of the workspace as a mixture. On a stop no component leaves anything unknown. */
+/* Column i of the workspace as a mixture. On a stop no component leaves anything unknown; where components differ in
+ * what lies in its class, each stands for a little of it. */
 static foci_mixture mixture_of(const foci_score_model *model, const workspace *work, size_t i, const double *weight) {
-    bool known = true;
+    const double least = model->low ? OF_A_CLASS : LEAST_VARIANCE;
+    bool known = !model->low;
     for (size_t k = 0; k < model->count; k++)
         known = known && work->variance[k * FOCI_TILE + i] == 0;
     for (size_t k = 0; k < model->count; k++) {
@@ -177,7 +192,7 @@ static foci_mixture mixture_of(const foci_score_model *model, const workspace *w
         double sill = component->variogram.nugget + component->variogram.partial_sill;
         double variance = component->widen * work->variance[k * FOCI_TILE + i];
         work->mean[k] = work->estimate[k * FOCI_TILE + i];
-        work->deviation[k] = known ? 0 : sqrt(fmax(variance, LEAST_VARIANCE * sill));
+        work->deviation[k] = known ? 0 : sqrt(fmax(variance, least * sill));
     }
     return (foci_mixture){model->count, weight, work->mean, work->deviation};
 }
@@ -202,6 +217,18 @@ static bool work_places(void *context, size_t thread, size_t tile, foci_error *e
     return true;
 }
 
+/* Logarithm of the density at reading i of a component; of a class, of the chance of it. */
+static double log_density(const foci_score_model *model, const foci_mixture *mixture, size_t k, size_t i) {
+    const double mean = mixture->mean[k], deviation = mixture->deviation[k];
+    const double z = (model->stops.readings[i] - mean) / deviation;
+    if (!model->low || !(model->low[i] < model->high[i]))
+        return -0.5 * z * z - log(deviation) - LOG_ROOT_TWO_PI;
+    const double low = (model->low[i] - mean) / deviation, high = (model->high[i] - mean) / deviation;
+    const double chance =
+        low > 0 ? foci_normal_cdf(-low) - foci_normal_cdf(-high) : foci_normal_cdf(high) - foci_normal_cdf(low);
+    return log(fmax(chance, DBL_MIN));
+}
+
 /* The weights without stop i: each is divided by the density that its component gives to the reading. Writes the log of
  * the density under the whole mixture. */
 static void leave_weights(const foci_score_model *model, const foci_mixture *mixture, double *weight, size_t i,
@@ -209,8 +236,7 @@ static void leave_weights(const foci_score_model *model, const foci_mixture *mix
     double best = -INFINITY, sum = 0;
     take_weights(model, weight);
     for (size_t k = 0; k < mixture->count; k++) {
-        double z = (model->stops.readings[i] - mixture->mean[k]) / mixture->deviation[k];
-        weight[k] = log(weight[k]) + 0.5 * z * z + log(mixture->deviation[k]) + LOG_ROOT_TWO_PI;
+        weight[k] = log(weight[k]) - log_density(model, mixture, k, i);
         best = fmax(best, weight[k]);
     }
     for (size_t k = 0; k < mixture->count; k++) {
@@ -228,8 +254,10 @@ static void tell_left_out(const job *j, workspace *work, size_t i, size_t column
     foci_mixture mixture = mixture_of(model, work, column, work->weight);
     double log_score = 0;
     leave_weights(model, &mixture, work->weight, i, &log_score);
+    const bool of_class = model->low && model->low[i] < model->high[i];
     if (j->out->log_score)
-        j->out->log_score[i] = log_score + foci_box_cox_log_slope(&model->scale, model->readings.values[i]);
+        j->out->log_score[i] =
+            log_score + (of_class ? 0 : foci_box_cox_log_slope(&model->scale, model->readings.values[i]));
     foci_mixture_tell_score(j->out, i, &mixture, &model->scale, j->threshold);
 }
 
@@ -255,11 +283,12 @@ static double without_stop(double variance, double error, double freedom, double
 /* Estimates and variances of all stops, those of an earlier season too, under one component. */
 static bool leave_each(double *estimate, double *variance, const foci_score_model *model,
                        const foci_score_component *component, foci_exact *work, foci_error *err) {
+    const foci_observations stops = foci_score_model_stops(model, component);
+    foci_exact_take(work, &stops);
     if (!foci_exact_solve(work, &component->at, err) || !foci_exact_leave_one_out(estimate, variance, work, err))
         return false;
     for (size_t i = 0; i < model->stops.count && model->freedom > 1; i++)
-        variance[i] =
-            without_stop(variance[i], model->stops.readings[i] - estimate[i], model->freedom, component->widen);
+        variance[i] = without_stop(variance[i], stops.readings[i] - estimate[i], model->freedom, component->widen);
     return true;
 }
 
@@ -273,7 +302,6 @@ static bool leave_whole(job *j, const foci_execution *how, foci_error *err) {
     if (!new_numbers(&estimate, j->model->count, n, err) || !new_numbers(&variance, j->model->count, n, err) ||
         !foci_exact_make(&exact, n, stops->columns.count + 1, true, err))
         goto done;
-    foci_exact_take(&exact, stops);
     for (size_t k = 0; k < j->model->count; k++)
         if (!leave_each(estimate + k * n, variance + k * n, j->model, &j->model->components[k], &exact, err) ||
             !foci_execution_tell(how, (double)(k + 1) / (double)j->model->count, err))
@@ -293,11 +321,12 @@ done:
     return ok;
 }
 
-/* All readings are equal, and nothing is unknown. */
+/* All readings are equal, and nothing is unknown but where in their class they lie. */
 static bool tell_constant(const foci_score_layers *out, const foci_score_model *model, size_t count, double threshold) {
-    double value = model->readings.values[0];
+    const double value = model->readings.values[0];
+    const double width = model->readings.low ? model->readings.high[0] - model->readings.low[0] : 0;
     for (size_t i = 0; i < count; i++) {
-        double mean = value, deviation = 0;
+        double mean = value, deviation = width / sqrt(12);
         foci_mixture mixture = {1, &(double){1}, &mean, &deviation};
         foci_mixture_tell_score(out, i, &mixture, &(foci_box_cox){0}, threshold);
         if (out->log_score)

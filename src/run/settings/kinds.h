@@ -11,6 +11,7 @@ enum {
     FOCI_KIND_FILE,    /* a file or folder */
     FOCI_KIND_PROFILE, /* a built-in disease profile's name, or a file */
     FOCI_KIND_HISTORY, /* a file, or a connection string of a database */
+    FOCI_KIND_ORDINAL, /* a built-in ordinal scale's name, none, or a file */
     FOCI_KIND_DATE,    /* text, YYYY-MM-DD */
     FOCI_KIND_NUMBER,  /* double; so the next but one to the rate */
     FOCI_KIND_WHOLE,   /* size_t */

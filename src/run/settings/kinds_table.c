@@ -142,6 +142,10 @@ static bool history_file(const char *text) {
     return !foci_database_is_connection(text);
 }
 
+static bool own_scale(const char *text) {
+    return !foci_job_is_scale(text);
+}
+
 #define A_NUMBER(parse) false, false, (parse), print_number, NULL, number_of, NULL
 #define A_TEXT(parse, is_file, names_file)                                                                             \
     false, (is_file), (parse), foci_kind_print_text, foci_kind_free_text, NULL, (names_file)
@@ -154,6 +158,7 @@ const foci_kind foci_kinds[] = {
     [FOCI_KIND_FILE] = {"file", A_TEXT(foci_kind_parse_text, true, any_file)},
     [FOCI_KIND_PROFILE] = {"profile", A_TEXT(foci_kind_parse_text, true, own_profile)},
     [FOCI_KIND_HISTORY] = {"history", A_TEXT(foci_kind_parse_text, true, history_file)},
+    [FOCI_KIND_ORDINAL] = {"ordinal", A_TEXT(foci_kind_parse_text, true, own_scale)},
     [FOCI_KIND_DATE] = {"date", A_TEXT(foci_kind_parse_date, false, NULL)},
     [FOCI_KIND_NUMBER] = {"number", A_NUMBER(parse_number)},
     [FOCI_KIND_WHOLE] = {"whole", false, false, parse_whole, print_number, NULL, number_of_whole, NULL},

@@ -42,6 +42,11 @@ const foci_setting foci_setting_table[] = {
      "the layer of the stops' files, where several hold points; else the only one (look: else the first)"},
     {"value", "COLUMN", KIND(TEXT), AT(survey.stops.value), NULL, 0, 0, false, NONE, FORM, true,
      "the severity score at each stop"},
+    {"scale-of", "NAME", KIND(ORDINAL), AT(survey.stops.scale_of), NULL, 0, 0, false, NONE, FORM, true,
+     "the ordinal scale of the scores, a built-in one or a file of class limits: each is read as the percent of its "
+     "class; none where they are amounts; else the profile's"},
+    {"classes", "COLUMN,COLUMN,...", KIND(TEXT), AT(survey.stops.classes), NULL, 0, 0, false, NONE, FORM, true,
+     "plants counted in each class of --scale-of, soundest first: each stop is read as its disease severity index"},
     {"hits", "COLUMN", KIND(TEXT), AT(survey.stops.hits), NULL, 0, 0, false, NONE, FORM, true,
      "infected units at each stop (plants, 1-ft row sections, pods ...); goes with --checked"},
     {"checked", "COLUMN_OR_NUMBER", KIND(TEXT), AT(survey.stops.checked), NULL, 0, 0, false, NONE, FORM, true,

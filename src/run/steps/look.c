@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/memory.h"
 #include "run/settings/survey_options.h"
@@ -9,7 +10,7 @@
 
 /* What the options leave open and the disease tells. */
 static void take_from_profile(foci_stops_options *options, const foci_profile *profile) {
-    if (!options->value && !options->hits) {
+    if (!options->value && !options->hits && !options->classes) {
         if (*profile->hits_column) {
             options->hits = profile->hits_column;
             if (!options->checked)
@@ -21,6 +22,10 @@ static void take_from_profile(foci_stops_options *options, const foci_profile *p
     /* A profile of scores says nothing of what is counted. */
     if (!options->unit && *profile->unit && (!options->hits || *profile->hits_column))
         options->unit = profile->unit;
+    if (!options->scale_of && !options->hits && *profile->scale) {
+        options->scale_of = profile->scale;
+        options->scale_by_profile = true;
+    }
     if (!(options->least < options->most)) {
         options->least = profile->least;
         options->most = profile->most;
@@ -36,6 +41,12 @@ bool foci_look_reading(foci_stops_options *out, const foci_survey_options *used,
     if (limited && options.hits)
         return foci_fail(err, FOCI_BAD_SETTING, "{limits}", 0,
                          "goes with {value}; the share of a count runs from 0 to 100 percent");
+    if (limited && options.scale_of && strcmp(options.scale_of, "none") != 0)
+        return foci_fail(
+            err, FOCI_BAD_SETTING, "{limits}", 0,
+            "goes with amounts, and these are classes of %.60s, read as 0 to 100 percent; leave it out, or "
+            "give {scale-of} none",
+            options.scale_of);
     *out = options;
     return true;
 }

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "data/stops/by_scale.h"
 #include "data/stops/stops_take.h"
 #include "run/settings/job.h"
 #include "run/steps/labels.h"
@@ -52,7 +53,11 @@ static bool columns_of(foci_stops_options *out, const foci_survey_options *used,
     *out = (foci_stops_options){.hits = counts ? "hits" : NULL,
                                 .checked = counts ? "checked" : NULL,
                                 .value = counts ? NULL : "value",
-                                .unit = first.unit ? first.unit : first.value,
+                                .unit = first.classes ? FOCI_INDEX_UNIT
+                                        : first.unit  ? first.unit
+                                                      : first.value,
+                                .scale_of = first.classes ? NULL : first.scale_of,
+                                .percents = true,
                                 .rating = first.rating,
                                 .least = first.least,
                                 .most = first.most,

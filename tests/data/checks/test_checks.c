@@ -111,6 +111,25 @@ static void all_one(scene *s) {
         s->items[i].value = 1;
 }
 
+static foci_ordinal nine_steps = {.title = "1 to 9 rust scale", .unit = "percent of leaf area damaged", .count = 9};
+
+static void no_class(scene *s) {
+    make_scores(s);
+    s->stops.scale = nine_steps;
+    s->items[9].score = 2.5;
+    s->items[9].value = NAN;
+}
+
+static void by_scale(scene *s) {
+    make_scores(s);
+    s->stops.scale = nine_steps;
+}
+
+static void by_index(scene *s) {
+    by_scale(s);
+    s->stops.index = true;
+}
+
 static void infinite(scene *s) {
     make_scores(s);
     s->items[9].value = INFINITY;
@@ -280,6 +299,10 @@ static const struct {
     {"impossible reading", below_1, FOCI_WARNING, 28, "S10",
      "Stops S10 and S12 have readings below what they can be (0, -1; at least 1) and are left out"},
     {"impossible reading", a_thousand_percent, FOCI_WARNING, 29, "S10", "(1000; at most 100)"},
+    {"ordinal scale", no_class, FOCI_WARNING, 29, "S10",
+     "has a score that is no class of the scale (stops.csv row 10: 2.5) and is left out; it is the 1 to 9 rust scale"},
+    {"ordinal scale", by_scale, FOCI_NOTE, 30, NULL, "scores of the 1 to 9 rust scale, each read as percent of leaf"},
+    {"ordinal scale", by_index, FOCI_NOTE, 30, NULL, "in each class of the 1 to 9 rust scale"},
     {"impossible reading", negative_hits, FOCI_WARNING, 29, "S10", "negative reading"},
     {"impossible reading", none_checked, FOCI_WARNING, 29, "S10", "no unit looked at"},
     {"impossible reading", most_checked, FOCI_WARNING, 29, "S10",

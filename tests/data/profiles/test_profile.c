@@ -149,6 +149,8 @@ static void what_is_wrong_names_file_and_member(void **state) {
         {"title", "7", "member \"title\" must be a text"},
         {"name", "\"Wilt of beet\"", "\"name\" may hold small letters"},
         {"name", "\"\"", "member \"name\" is empty"},
+        {"scale", "\"1-9\"", "must name a built-in scale"},
+        {"scale", "\"rust-1-9\"", "must be null where \"scale\" is given"},
         {"lives_in", "\"water\"", "\"soil\", \"residue\", \"wind\" or \"vector\""},
         {"lives_in", "1", "\"lives_in\" must be"},
         {"when", "\"in fall\"", "\"when\" must be an object"},
@@ -316,25 +318,24 @@ static void white_mold_is_told_apart(void **state) {
     }
 }
 
-/* Ordinal scales have the limits that were published for them (Chiteka et al. 1988, Peanut Science 15:25-30: 1 to 10;
- * Subrahmanyam et al. 1995, ICRISAT Information Bulletin 47: 1 to 9; both from memory). */
-static void ordinal_scales_have_their_limits(void **state) {
+/* Scored by the scale that was published for the disease, and read as percent (the scales: tests/data/scales). */
+static void scored_diseases_name_their_scale(void **state) {
     (void)state;
     static const struct {
-        const char *name, *unit;
-        double least, most;
+        const char *name, *scale, *unit;
     } rows[] = {
-        {"early-leaf-spot-of-peanut", "1 to 10 leaf spot scale", 1, 10},
-        {"late-leaf-spot-of-peanut", "1 to 10 leaf spot scale", 1, 10},
-        {"rust-of-peanut", "1 to 9 rust scale", 1, 9},
+        {"early-leaf-spot-of-peanut", "leaf-spot-1-10", "percent of leaves lost"},
+        {"late-leaf-spot-of-peanut", "leaf-spot-1-10", "percent of leaves lost"},
+        {"rust-of-peanut", "rust-1-9", "percent of leaf area damaged"},
+        {"pod-rot-of-peanut", "", "percent of pods rotted"},
     };
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
         foci_error err = {0};
         foci_profile profile = {0};
         assert_done(foci_profile_read(&profile, rows[i].name, &err), err);
-        assert_non_null(strstr(profile.unit, rows[i].unit));
-        assert_true(profile.least == rows[i].least && profile.most == rows[i].most);
-        assert_string_equal(profile.value_column, "score");
+        assert_string_equal(profile.unit, rows[i].unit);
+        assert_string_equal(profile.scale, rows[i].scale);
+        assert_true(!*profile.scale || (profile.least == profile.most && strcmp(profile.value_column, "score") == 0));
         foci_profile_free(&profile);
     }
 }
@@ -388,7 +389,7 @@ int main(void) {
         cmocka_unit_test(an_unknown_name_suggests_built_in_ones),
         cmocka_unit_test(every_built_in_profile_is_whole),
         cmocka_unit_test(white_mold_is_told_apart),
-        cmocka_unit_test(ordinal_scales_have_their_limits),
+        cmocka_unit_test(scored_diseases_name_their_scale),
         cmocka_unit_test(what_guards_rest_on_is_said),
         cmocka_unit_test(each_allocation_may_fail),
     };

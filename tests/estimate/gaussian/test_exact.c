@@ -268,6 +268,44 @@ static void test_a_folded_column(void **state) {
     support_readings_free(&stops);
 }
 
+/* The precision with the flat columns taken out: it says nothing of them, and as much of each reading as leaving it out
+ * does (Dubrule 1983). */
+static void test_precision(void **state) {
+    (void)state;
+    foci_readings stops = support_random_readings(STOPS, 78);
+    foci_observations observed = support_observed(&stops, 1, 0);
+    const foci_variogram model = shape_of(foci_correlation_find("exponential"), 0.2, 70, 0, 1);
+    double sill = 0, precision[STOPS * STOPS], estimate[STOPS], variance[STOPS];
+    const foci_covariance_shape shape = foci_covariance_shape_of(&model, &sill);
+    const foci_parameters at = foci_covariance_shape_parameters(&shape, 1, 1);
+    foci_exact work = {0};
+    foci_error err = {0};
+    assert_done(foci_exact_make(&work, STOPS, 4, true, &err), err);
+    foci_exact_take(&work, &observed);
+    assert_done(foci_exact_solve(&work, &at, &err), err);
+    assert_done(foci_exact_precision(precision, &work, &err), err);
+    assert_done(foci_exact_solve(&work, &at, &err), err);
+    assert_done(foci_exact_leave_one_out(estimate, variance, &work, &err), err);
+    for (size_t i = 0; i < STOPS; i++) {
+        double pull = 0;
+        for (size_t k = 0; k < observed.columns.count; k++) {
+            double of_column = 0;
+            for (size_t j = 0; j < STOPS; j++)
+                of_column += precision[i + j * STOPS] * observed.f[j + k * observed.rows];
+            assert_near(of_column, 0, 1e-9);
+        }
+        for (size_t j = 0; j < STOPS; j++) {
+            pull += precision[i + j * STOPS] * observed.readings[j];
+            assert_near(precision[i + j * STOPS], precision[j + i * STOPS], 0);
+        }
+        assert_near(1 / precision[i + i * STOPS], variance[i], 1e-9 * variance[i]);
+        assert_near(observed.readings[i] - pull * variance[i], estimate[i], 1e-8);
+    }
+    foci_exact_free(&work);
+    foci_observations_free(&observed);
+    support_readings_free(&stops);
+}
+
 /* Lean, each point is worked anew, and to the same bits. */
 static void test_lean(void **state) {
     (void)state;
@@ -360,6 +398,7 @@ int main(void) {
         cmocka_unit_test(test_what_does_not_matter),
         cmocka_unit_test(test_columns),
         cmocka_unit_test(test_a_folded_column),
+        cmocka_unit_test(test_precision),
         cmocka_unit_test(test_lean),
         cmocka_unit_test(test_edges),
         cmocka_unit_test(test_no_memory),
