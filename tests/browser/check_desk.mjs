@@ -1,4 +1,5 @@
-// Goes the way through the desk as its people do: check_desk.mjs ADDRESS TESTDATA [PICTURES]. ADDRESS lets one in once.
+// Goes the way through the desk as its people do: check_desk.mjs ADDRESS TESTDATA [PICTURES]. ADDRESS lets one in once;
+// PICTURES is a folder for pictures of all rooms.
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
@@ -24,7 +25,7 @@ const browser = await chromium.launch({ executablePath: '/usr/bin/chromium', arg
 async function open(at, options = {}) {
   const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options });
   const page = await context.newPage();
-  page.setDefaultTimeout(8000);
+  page.setDefaultTimeout(20000);
   page.on('console', (message) => expect(`console: ${message.text()}`, message.type() !== 'error' || (conflict && message.text().includes('409'))));
   page.on('pageerror', (error) => expect(`error: ${error.message}`, false));
   page.on('request', (request) =>
@@ -121,6 +122,8 @@ async function lookAtMap(page) {
   await mapped(page);
   expect(`the finding is the heading: ${await text(page, 'h1')}`, (await text(page, 'h1')) === '3 hotspots, 7.5 acres');
   expect('cautions stand beside', (await text(page, 'aside')).includes('The label is the law'));
+  await page.evaluate(() => window.scrollTo(0, 0));
+  if (pictures) await page.screenshot({ path: join(pictures, 'desk.png') }); // docs/desk.png
   await picture(page, 'map');
   // The acres under the slider against the zone that the map made of the same chance; they are apart by what is too small.
   const acres = async () => Number((await text(page, 'output[for="if-chance"]')).match(/about ([\d.]+) acres/)[1]);
@@ -301,6 +304,7 @@ async function mended(page) {
   await type(page, '#out-reason', 'another row was counted');
   await page.keyboard.press('Enter');
   await page.waitForSelector('tr.out');
+  expect('counts stay counts', (await page.inputValue('#cell-3-hits')) === '3' && (await page.inputValue('#cell-3-checked')) === '100');
   await page.getByText('78 stops of 79 can be used').waitFor();
   await press(page, '#take-back');
   await page.waitForFunction(() => !document.querySelector('tr.out'));
@@ -358,7 +362,7 @@ async function onPhone(page, visit) {
 
 async function twoWindows(page) {
   const other = await page.context().newPage();
-  other.setDefaultTimeout(8000);
+  other.setDefaultTimeout(20000);
   await page.goto(`${origin}/#/home-quarter/readings`);
   await other.goto(`${origin}/#/home-quarter/readings`);
   await page.waitForSelector('#cell-3-hits');

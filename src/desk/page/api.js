@@ -22,13 +22,20 @@ export class Refusal extends Error {
 
 export class Canceled extends Error {}
 
-async function ask(method, path, body, headers = {}) {
-  let answer;
+// What is being kept outlives the window; a browser gives such requests little room, so that one may be refused there.
+async function send(path, request) {
+  const outlives = typeof request.body === 'string' && request.body.length < 60000;
   try {
-    answer = await fetch(path, { method, body, headers, keepalive: typeof body === 'string' && body.length < 60000 });
+    return await fetch(path, { ...request, keepalive: outlives }).catch((error) =>
+      outlives ? fetch(path, request) : Promise.reject(error),
+    );
   } catch {
     throw new Refusal(0, { text: words.desk_gone });
   }
+}
+
+async function ask(method, path, body, headers = {}) {
+  const answer = await send(path, { method, body, headers });
   if (answer.ok) return answer;
   const told = await answer.json().catch(() => ({}));
   if (answer.status === 403 || answer.status === 401) told.text = words.key_needed;

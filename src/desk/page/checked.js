@@ -2,19 +2,21 @@
 import { el, button } from '/page/dom.js';
 import { words, plural } from '/page/words.js';
 import { field } from '/page/form.js';
+import { isCount } from '/page/sheet_file.js';
 import { findingList } from '/page/findings.js';
 import { area, date, severity } from '/page/units.js';
 
 const say = words.checked;
 const LISTED = 400; // rows of a table that a browser still scrolls easily
 
-const share = (stop) =>
-  stop.value !== undefined && stop.value !== null ? stop.value : stop.checked ? (100 * stop.hits) / stop.checked : NaN;
-const isBlank = (stop) => (stop.value === undefined || stop.value === null) && (stop.hits === undefined || stop.hits === null);
+// Of counts, `value` is their percentage.
+const known = (value) => value !== undefined && value !== null;
+const share = (stop) => (isCount(stop) ? (100 * stop.hits) / stop.checked : known(stop.value) ? stop.value : NaN);
+const isBlank = (stop) => !known(isCount(stop) ? stop.hits : stop.value);
 
 function readingText(stop) {
   if (isBlank(stop)) return say.blank;
-  return stop.value !== undefined && stop.value !== null ? say.score(stop.value) : say.count(stop.hits, stop.checked);
+  return isCount(stop) ? say.count(stop.hits, stop.checked) : say.score(stop.value);
 }
 
 function mendingForm({ toRow, out, leaveOut }) {

@@ -60,9 +60,12 @@ export function readingOf(sheet) {
 
 const asText = (value) => (value === null || value === undefined ? '' : String(value));
 
+// Whether a stop that the check read was counted.
+export const isCount = (stop) => [stop.hits, stop.checked].some((number) => number !== undefined && number !== null);
+
 // The readings of a file, as the check read them, taken over into a sheet to be mended there; the file stays as it is.
 export function sheetOf(places) {
-  const kind = places.some((stop) => stop.value !== undefined && stop.value !== null) ? 'score' : 'counts';
+  const kind = places.some(isCount) ? 'counts' : 'score';
   const days = new Set(places.map((stop) => asText(stop.date))),
     many = days.size > 1;
   const rows = places.map((stop) => ({

@@ -76,14 +76,24 @@ export class Visit {
   async saveAll() {
     while (this.dirty) {
       this.dirty = false;
+      const text = JSON.stringify(this.draft);
       try {
-        this.tag = await api.keep(this.name, 'draft', JSON.stringify(this.draft), this.tag);
+        this.tag = await api.keep(this.name, 'draft', text, this.tag);
       } catch (error) {
+        if (error.status === 409 && (await this.isThere(text))) continue;
         this.dirty = true;
         return this.tell(error.status === 409 ? 'conflict' : error);
       }
     }
-    this.tell('kept');
+    return this.tell('kept');
+  }
+
+  // A request whose answer was lost may have been heeded: then what stands there is what was sent.
+  async isThere(text) {
+    const { value, tag } = await api.kept(this.name, 'draft').catch(() => ({ value: null }));
+    if (JSON.stringify(value) !== text) return false;
+    this.tag = tag;
+    return true;
   }
 
   // After a conflict: what stands here goes over what the other window kept.
