@@ -53,6 +53,7 @@ async function judge(page, name) {
       false,
     );
   expect(`${name}: nothing is wider than the window`, await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth));
+  expect(`${name}: all is kept`, (await page.locator('.keeping.troubled').count()) === 0);
   await picture(page, name);
 }
 
