@@ -34,6 +34,8 @@ Then at the small panel: it says how sure that is. How to read the rest: README.
 
 Whether the pockets of 2024 came back: $PWD/demo-seasons/persistence.png
 
+The same without typing commands, as a page on this machine: $PWD/build/release/fieldfoci desk
+
 A field where there is still time to act this season, and whose zones can go to the sprayer (README.md says how):
 $PWD/demo-peanut/map.png
 END
