@@ -185,9 +185,10 @@ bool foci_ordinal_step(foci_step *out, const foci_ordinal *scale, double score) 
 }
 
 bool foci_ordinal_step_of_percent(foci_step *out, const foci_ordinal *scale, double percent) {
-    for (double score = scale->steps[0].score; score <= scale->steps[scale->count - 1].score; score += HALF) {
+    for (size_t i = 0; i < 2 * scale->count; i++) {
         foci_step step;
-        if (foci_ordinal_step(&step, scale, score) && fabs(step.percent - percent) < SAME_PERCENT) {
+        if (foci_ordinal_step(&step, scale, scale->steps[0].score + HALF * (double)i) &&
+            fabs(step.percent - percent) < SAME_PERCENT) {
             *out = step;
             return true;
         }

@@ -194,8 +194,8 @@ static void another_rating(void **state) {
 
 static void what_does_not_live_in_the_soil(void **state) {
     (void)state;
-    const char *const rust[] = {"--threshold", "3",     "--disease", "rust-of-peanut", "--even-so", "for the test",
-                                "--limits",    "0,100", NULL};
+    const char *const rust[] = {"--threshold", "3",    "--disease", "rust-of-peanut", "--even-so", "for the test",
+                                "--scale-of",  "none", NULL};
     map_survey("rust-a", "a.csv", "field.geojson", sample_scores, rust);
     map_survey("rust-b", "b.csv", "field.geojson", sample_scores, rust);
     assert_refused(MORE(in_folder("rust-a"), in_folder("rust-b")), "{even-so} REASON goes on all the same");
