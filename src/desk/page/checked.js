@@ -53,13 +53,7 @@ function mendingForm({ toRow, out, leaveOut }) {
 
 // Dots grow with what was found, beside the highest of this walk.
 export function stopMarks(result) {
-  const most = Math.max(
-    ...result.places
-      .filter((stop) => stop.used)
-      .map(share)
-      .filter(Number.isFinite),
-    0,
-  );
+  const most = result.places.reduce((highest, stop) => (stop.used && share(stop) > highest ? share(stop) : highest), 0);
   return result.places.map((stop) => {
     const found = share(stop),
       part = most > 0 ? found / most : 0;
