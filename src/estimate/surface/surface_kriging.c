@@ -36,18 +36,26 @@ static bool at(const void *state, const foci_prediction *out, const foci_point *
     return foci_score_model_at(&layers, model, places, count, model->options.threshold, how, err);
 }
 
+/* What the bounds of a left-out stop are held against: its reading, or where that is a class a percent drawn from it,
+ * each stop's by another component. */
+static double to_be_inside(const foci_score_model *model, size_t i) {
+    const double *drawn = model->low ? model->components[i % model->count].readings : NULL;
+    return drawn ? foci_box_cox_back(&model->scale, drawn[i]) : model->readings.values[i];
+}
+
 static bool leave_one_out(const void *state, const foci_leave_one_out *out, const foci_execution *how,
                           foci_error *err) {
     const foci_score_model *model = state;
     const size_t count = model->readings.count;
-    const double *values = model->readings.values;
     double *low = foci_new_array(count, sizeof *low, err);
     double *high = low ? foci_new_array(count, sizeof *high, err) : NULL;
     const foci_score_layers layers = {
         .estimate = out->estimate, .variance = out->variance, .low = low, .high = high, .log_score = out->log_score};
     bool ok = high && foci_score_model_leave_one_out(&layers, model, model->options.threshold, how, err);
-    for (size_t i = 0; ok && i < count; i++)
-        out->inside[i] = low[i] <= values[i] && values[i] <= high[i];
+    for (size_t i = 0; ok && i < count; i++) {
+        const double value = to_be_inside(model, i);
+        out->inside[i] = low[i] <= value && value <= high[i];
+    }
     free(low);
     free(high);
     return ok;

@@ -147,11 +147,38 @@ static void a_stop_says_its_class(void **state) {
     free_field(&f);
 }
 
+/* Left-out stops are held against what lies in their class: middles of 0 to 25 percent lie outside far too often. */
+static void left_out_stops_are_inside_as_often_as_said(void **state) {
+    (void)state;
+    double share = 0;
+    for (uint64_t seed = 1; seed <= FIELDS; seed++) {
+        field f = make_field(1000 * seed);
+        foci_surface_options options = options_of();
+        foci_surface_model model = {0};
+        foci_error err = {0};
+        double estimate[STOPS], variance[STOPS], log_score[STOPS];
+        bool inside_bounds[STOPS];
+        const foci_leave_one_out left = {estimate, variance, log_score, inside_bounds};
+        options.method = foci_surface_method_find("kriging");
+        assert_done(foci_surface_fit(&model, &f.stops, NULL, &options, NULL, &err), err);
+        assert_done(foci_surface_leave_one_out(&model, &left, NULL, &err), err);
+        for (size_t i = 0; i < STOPS; i++) {
+            share += inside_bounds[i] / (double)(STOPS * FIELDS);
+            assert_true(log_score[i] <= 0); /* of a chance */
+        }
+        foci_surface_model_free(&model);
+        free_field(&f);
+    }
+    print_message("left-out stops inside: %.3f\n", share);
+    assert_true(share > 0.82 && share < 0.97);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(it_begins_spread_over_each_class),
         cmocka_unit_test(bounds_hold_where_middles_fail),
         cmocka_unit_test(a_stop_says_its_class),
+        cmocka_unit_test(left_out_stops_are_inside_as_often_as_said),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
