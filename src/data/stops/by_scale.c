@@ -49,7 +49,7 @@ bool foci_by_scale_begin(foci_stops *stops, const foci_stops_options *options, f
 
 bool foci_by_scale_is_score(const foci_stops *stops, const foci_stops_options *options, bool percent_signs,
                             const char *file, foci_error *err) {
-    const bool asked = options->scale_by_profile && options->value && foci_stops_says_percent(options->value);
+    const bool asked = options->scale_by_profile && options->value && foci_column_says_percent(options->value);
     if (stops->scale.count == 0 || options->percents || (!asked && !percent_signs))
         return true;
     if (percent_signs)

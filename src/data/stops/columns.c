@@ -140,3 +140,11 @@ bool foci_column_holds_numbers(const foci_table *table, const char *file, size_t
                      foci_is_decimal_comma(first) ? "use a decimal point in place of the comma"
                                                   : "name a number column");
 }
+
+bool foci_column_says_percent(const char *text) {
+    static const char *const words[] = {"percent", "per cent", "pct", "%"};
+    bool percent = false;
+    for (size_t i = 0; !percent && i < sizeof words / sizeof *words; i++)
+        percent = strcasestr(text, words[i]) != NULL;
+    return percent;
+}

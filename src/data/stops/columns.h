@@ -27,4 +27,7 @@ bool foci_is_decimal_comma(const char *text);
 bool foci_column_holds_numbers(const foci_table *table, const char *file, size_t column,
                                foci_error *err) FOCI_MUST_CHECK;
 
+/* Whether a unit's or column's name says percent. */
+bool foci_column_says_percent(const char *text);
+
 #endif

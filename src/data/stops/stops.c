@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "data/stops/by_scale.h"
 #include "data/stops/date_column.h"
+#include "data/stops/columns.h"
 #include "data/stops/file_columns.h"
 #include "data/stops/point_table.h"
 #include "data/stops/rated_column.h"
@@ -171,14 +172,6 @@ static bool take_rating(foci_stops *stops, const foci_point_table *points, size_
                                   foci_table_row(&points->table, index), err);
 }
 
-bool foci_stops_says_percent(const char *text) {
-    static const char *const words[] = {"percent", "per cent", "pct", "%"};
-    bool percent = false;
-    for (size_t i = 0; !percent && i < sizeof words / sizeof *words; i++)
-        percent = strcasestr(text, words[i]) != NULL;
-    return percent;
-}
-
 /* Scores without a unit of the profile's have that of the first file: its column's name and its percent signs. */
 static bool take_unit(foci_stops *stops, const foci_table *table, const foci_file_columns *columns, const char *file,
                       const foci_stops_options *options, foci_error *err) {
@@ -187,12 +180,12 @@ static bool take_unit(foci_stops *stops, const foci_table *table, const foci_fil
     const char *own = table->columns[columns->value];
     const char *name = foci_text_same(own, options->value) ? options->value : own;
     if (stops->input_count > 1)
-        return !columns->percent || foci_stops_says_percent(stops->unit) ||
+        return !columns->percent || foci_column_says_percent(stops->unit) ||
                foci_fail(err, FOCI_BAD_INPUT, file, 0,
                          "has percent signs behind the numbers of column \"%.60s\", the files before have none; bring "
                          "all to one unit",
                          name);
-    char *unit = foci_format_text(err, columns->percent && !foci_stops_says_percent(name) ? "%s (%%)" : "%s", name);
+    char *unit = foci_format_text(err, columns->percent && !foci_column_says_percent(name) ? "%s (%%)" : "%s", name);
     if (!unit)
         return false;
     free(stops->unit);
@@ -256,7 +249,7 @@ static bool none_of_these_days(const reading_plan *plan, foci_error *err) {
 
 /* Counts and all that the unit calls percent end at 100. */
 void foci_stops_set_limits(foci_stops *stops, const foci_stops_options *options) {
-    const bool percent = stops->kind == FOCI_READING_COUNT || foci_stops_says_percent(stops->unit);
+    const bool percent = stops->kind == FOCI_READING_COUNT || foci_column_says_percent(stops->unit);
     stops->least = stops->most = 0;
     if (stops->kind == FOCI_READING_VALUE && options->least < options->most) {
         stops->least = options->least;

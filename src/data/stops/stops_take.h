@@ -13,9 +13,6 @@ bool foci_stops_take(foci_stops *out, const char *file, foci_point_table *points
 /* What a reading of these stops can be, by their kind and unit and the options' limits. */
 void foci_stops_set_limits(foci_stops *stops, const foci_stops_options *options);
 
-/* Whether a unit's or column's name says percent. */
-bool foci_stops_says_percent(const char *text);
-
 #define FOCI_STOPS_COUNTS_UNIT "percent of units infected"
 
 #endif
