@@ -12,6 +12,7 @@
 #define PARTS 3        /* samples per pixel each way, so that the edges of the classes are smooth */
 #define BLOCK_MOST 36  /* cells that are looked at together */
 #define SQUARE 16      /* dots that are looked at together, each way; a power of two */
+#define FEW 4          /* samples that are sooner taken than asked about together */
 
 bool foci_map_shape_add(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *shape,
                         foci_error *err) {
@@ -116,14 +117,15 @@ static void square_work(const picture *made, int column, int row, int side) {
     const foci_point middle = {made->left + (double)column / made->density + half,
                                made->top + (double)row / made->density + half};
     foci_map_even_ground ground = {0};
-    if (made->paint->even(&ground, made->paint->what, foci_map_view_place(made->view, middle),
-                          half * M_SQRT2 / made->view->scale)) {
+    const bool few = side * side * made->parts * made->parts <= FEW;
+    const bool even = !few && made->paint->even(&ground, made->paint->what, foci_map_view_place(made->view, middle),
+                                                half * M_SQRT2 / made->view->scale);
+    if (even || few || side == 1) {
+        const uint32_t *known = even ? &ground.colour : NULL;
         for (int y = row; y < row + side && y < made->height; y++)
             for (int x = column; x < column + side && x < made->width; x++)
                 made->dots[(size_t)y * (size_t)made->width + (size_t)x] =
-                    ground.meshed ? dot_colour(made, x, y, &ground.colour) : ground.colour;
-    } else if (side == 1) {
-        made->dots[(size_t)row * (size_t)made->width + (size_t)column] = dot_colour(made, column, row, NULL);
+                    even && !ground.meshed ? ground.colour : dot_colour(made, x, y, known);
     } else {
         for (int quarter = 0; quarter < 4; quarter++)
             square_work(made, column + quarter % 2 * side / 2, row + quarter / 2 * side / 2, side / 2);
@@ -221,8 +223,10 @@ typedef struct {
 } span;
 
 static void span_take(span *values, double value) {
-    values->least = fmin(values->least, value); /* without NaN */
-    values->most = fmax(values->most, value);
+    if (value < values->least) /* never of NaN */
+        values->least = value;
+    if (value > values->most)
+        values->most = value;
 }
 
 /* Whether they are of one class, whose colour is then `*colour`, all on one side of the level. */
