@@ -8,7 +8,7 @@
 #include "data/places/projection.h"
 #include "fieldfoci/words.h"
 
-#define PLACES 200.0  /* along the longer side, at which the ground is looked for */
+#define PLACES 200    /* along the longer side, at which the ground is looked for */
 #define ROUND_IT 0.06 /* the strip round the ground, of its longer side */
 
 double foci_photo_gray(uint32_t color) {
@@ -32,9 +32,9 @@ static double share_shown(const foci_photo *photo, const foci_multipolygon *grou
     const double step = fmax(box.east - box.west, box.north - box.south) / PLACES;
     double inside = 0, shown = 0;
     uint32_t color = 0;
-    for (double y = box.south + step / 2; y < box.north; y += step)
-        for (double x = box.west + step / 2; x < box.east; x += step) {
-            const foci_point place = {x, y};
+    for (int row = 0; row < PLACES; row++)
+        for (int column = 0; column < PLACES; column++) {
+            const foci_point place = {box.west + (column + 0.5) * step, box.south + (row + 0.5) * step};
             if (!foci_multipolygon_contains(ground, place))
                 continue;
             inside++;

@@ -44,7 +44,7 @@ static bool visit_folder(const zip_walk *walk, const char *inner, int depth) {
     bool ok = place && depth < DEPTH_MOST;
     if (names)
         qsort(names, (size_t)count, sizeof *names, by_name);
-    for (int i = 0; ok && i < count; i++) {
+    for (int i = 0; ok && names && i < count; i++) {
         struct stat about;
         if (strcmp(names[i], ".") == 0 || strcmp(names[i], "..") == 0)
             continue;

@@ -321,7 +321,7 @@ bool foci_profile_of_json(foci_profile *out, const foci_json *json, const char *
         wrong(file, hits ? "checked_column" : "hits_column", "must be given where the other of the two is", err);
         goto done;
     }
-    if (*profile.scale && (hits || profile.least < profile.most)) {
+    if (profile.scale && *profile.scale && (hits || profile.least < profile.most)) {
         wrong(file, hits ? "hits_column" : "limits", "must be null where \"scale\" is given: it says what is read",
               err);
         goto done;

@@ -316,7 +316,7 @@ bool foci_stops_take(foci_stops *out, const char *file, foci_point_table *points
 }
 
 void foci_stops_free(foci_stops *stops) {
-    for (size_t i = 0; i < stops->input_count; i++) {
+    for (size_t i = 0; stops->inputs && i < stops->input_count; i++) {
         free(stops->inputs[i].file);
         free(stops->inputs[i].layer);
         free(stops->inputs[i].crs);
