@@ -250,19 +250,15 @@ static double moved(const foci_transport *work) {
     return sum;
 }
 
+/* Sinks take turns: one that is searched until nothing is saved there takes what the next ones then win back. */
 double foci_transport_cost(foci_transport *work, const int64_t *parts, const size_t *order) {
     plant(work, parts, order);
-    int sink = 0, clean = 0;
-    while (clean < work->sink_count) {
+    for (int sink = 0, clean = 0; clean < work->sink_count; sink = sink + 1 == work->sink_count ? 0 : sink + 1) {
         double saving = 0;
-        int source = cheapest_source(work, sink, &saving);
-        if (source == NOBODY) {
-            sink = sink + 1 == work->sink_count ? 0 : sink + 1;
-            clean++;
-            continue;
-        }
-        clean = 0;
-        turn_cycle(work, source, sink, saving);
+        const int source = cheapest_source(work, sink, &saving);
+        clean = source == NOBODY ? clean + 1 : 0;
+        if (source != NOBODY)
+            turn_cycle(work, source, sink, saving);
     }
     return moved(work);
 }
