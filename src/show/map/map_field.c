@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/memory.h"
 #include "show/map/map_marks.h"
@@ -84,6 +85,7 @@ typedef struct {
     uint32_t *dots;
     int width, height;  /* dots */
     double left, top;   /* where it begins on the sheet, pixels */
+    double reach;       /* how far a square reaches to each side of the ground, in halves of its own side */
     int density, parts; /* dots per pixel, and samples per dot, each way */
 } picture;
 
@@ -119,7 +121,7 @@ static void square_work(const picture *made, int column, int row, int side) {
     foci_map_even_ground ground = {0};
     const bool few = side * side * made->parts * made->parts <= FEW;
     const bool even = !few && made->paint->even(&ground, made->paint->what, foci_map_view_place(made->view, middle),
-                                                half * M_SQRT2 / made->view->scale);
+                                                half * made->reach / made->view->scale);
     if (even || few || side == 1) {
         const uint32_t *known = even ? &ground.colour : NULL;
         for (int y = row; y < row + side && y < made->height; y++)
@@ -136,6 +138,7 @@ bool foci_map_ground_draw(foci_canvas *canvas, const foci_map_view *view, const 
                           const foci_map_paint *paint, foci_error *err) {
     const int density = foci_canvas_density(canvas);
     picture made = {.view = view, .paint = paint, .left = floor(view->x), .top = floor(view->y), .density = density};
+    made.reach = fabs(view->cosine) + fabs(view->sine);
     made.parts = PARTS / density > 1 ? PARTS / density : 1;
     made.width = density * (int)(ceil(view->x + view->width) - made.left);
     made.height = density * (int)(ceil(view->y + view->height) - made.top);
@@ -317,11 +320,17 @@ bool foci_map_level_draw(foci_canvas *canvas, const foci_map_view *view, const f
     return foci_map_layer_draw(canvas, view, &round->field.shape, &layer, err);
 }
 
+static bool is_any(const bool *marked, size_t count) {
+    return marked && memchr(marked, true, count * sizeof *marked);
+}
+
 bool foci_map_layer_draw(foci_canvas *canvas, const foci_map_view *view, const foci_multipolygon *field,
                          const foci_map_layer *layer, foci_error *err) {
-    const layer_paint paint = {.is = *layer, .width = LINE / view->scale};
+    layer_paint paint = {.is = *layer, .width = LINE / view->scale};
     if (!layer->values)
         return foci_map_boundary_draw(canvas, view, field, err);
+    if (!is_any(layer->unspoken, layer->grid->columns * layer->grid->rows))
+        paint.is.unspoken = NULL; /* no sample need look its cell up */
     return foci_map_ground_draw(canvas, view, field, &(foci_map_paint){layer_colour, layer_even, &paint}, err);
 }
 
