@@ -6,8 +6,8 @@
 #include "base/memory.h"
 #include "decide/pattern/autocorrelation.h"
 #include "decide/pattern/beta_binomial.h"
+#include "decide/pattern/crowding.h"
 #include "decide/pattern/dispersion.h"
-#include "decide/pattern/evenness.h"
 #include "decide/pattern/field_mean.h"
 #include "decide/pattern/join_counts.h"
 #include "decide/pattern/likeness.h"
@@ -15,12 +15,6 @@
 #include "decide/pattern/permutations.h"
 #include "decide/pattern/supplies.h"
 #include "decide/pattern/verdict.h"
-
-enum { PERMUTATIONS = 999 };
-
-/* Permutations take readings for independent of each other. In patchy fields with stops laid out at random they are
- * not, and 1 in 100 becomes up to 9 in 100 (docs/pattern.md); so no laxer chance is asked for here. */
-static const double crowding_chance_most = 0.01;
 
 /* ---- the part that has no place: dispersion and mean ---- */
 
@@ -38,17 +32,11 @@ static bool put_dispersion(foci_pattern *out, const foci_readings *readings, foc
            foci_beta_binomial_make(&out->incidence, readings->hits, readings->checked, counted, err);
 }
 
-static bool put_mean(foci_pattern *out, const foci_readings *readings, foci_reading_kind kind, foci_error *err) {
-    double *weights = foci_new_array(readings->count, sizeof *weights, err);
-    if (!weights)
-        return false;
-    bool ok = foci_decluster(weights, &out->field.cell, readings->places, readings->count, err);
-    if (ok) {
-        foci_field_mean_find(&out->field.mean, readings, kind, out->incidence.rho);
-        out->field.declustered = foci_field_mean_weighted(readings, kind, weights);
-    }
-    free(weights);
-    return ok;
+/* The mean, and whether the stops crowd the bad spots. */
+static bool put_mean(foci_pattern *out, const foci_readings *readings, foci_reading_kind kind, uint64_t seed,
+                     foci_error *err) {
+    foci_field_mean_find(&out->field.mean, readings, kind, out->incidence.rho);
+    return foci_crowding_test(&out->field, readings, kind, seed, out->permutations, err);
 }
 
 /* ---- permutations ---- */
@@ -75,13 +63,9 @@ static double transport_of(const foci_measures *m) {
     return m->transport;
 }
 
-static double crowding_of(const foci_measures *m) {
-    return m->crowding;
-}
-
-/* (1 + permutations at least as far) / (1 + permutations); the tolerance keeps equal orders equal. */
+/* (1 + permutations at least as far) / (1 + permutations). */
 static double permuted_p(const foci_measures *measures, size_t permutations, measured of) {
-    double own = of(&measures[0]), least = own - 1e-9 * fabs(own) - 1e-15;
+    double own = of(&measures[0]), least = foci_permuted_least(own);
     size_t reached = 0;
     if (isnan(own))
         return NAN;
@@ -112,23 +96,16 @@ static void put_permuted(foci_pattern *out, const foci_measures *measures, const
     if (!isnan(out->joins.value))
         out->joins.permuted_p = permuted_p(measures, out->permutations, joins_of);
     put_transport(out, measures, supplies);
-    out->field.crowding = measures[0].crowding;
-    out->field.crowding_p = permuted_p(measures, out->permutations, crowding_of);
-    out->field.preferential =
-        out->field.crowding_p <= crowding_chance_most && out->field.mean.value > out->field.declustered;
 }
 
 static bool permute(foci_pattern *out, const foci_links *links, const bool *infected, const foci_readings *readings,
                     foci_reading_kind kind, const foci_pattern_options *options, const foci_execution *how,
                     foci_error *err) {
     foci_supplies supplies = {0};
-    double *density = NULL;
     foci_measures *measures = NULL;
-    bool even = false, ok = false;
-    density = foci_new_array(readings->count, sizeof *density, err);
-    if (!density || !foci_stop_density(density, &even, readings->places, readings->count, err) ||
-        !foci_supplies_make(&supplies, readings, kind, err))
-        goto done;
+    bool ok = false;
+    if (!foci_supplies_make(&supplies, readings, kind, err))
+        return false;
     measures = foci_new_array(out->permutations + 1, sizeof *measures, err);
     if (!measures)
         goto done;
@@ -137,7 +114,6 @@ static bool permute(foci_pattern *out, const foci_links *links, const bool *infe
                                   .values = readings->values,
                                   .infected = infected,
                                   .parts = supplies.parts,
-                                  .density = even ? NULL : density,
                                   .count = readings->count,
                                   .permutations = out->permutations,
                                   .seed = options->seed};
@@ -147,7 +123,6 @@ static bool permute(foci_pattern *out, const foci_links *links, const bool *infe
     ok = true;
 done:
     free(measures);
-    free(density);
     foci_supplies_free(&supplies);
     return ok;
 }
@@ -212,9 +187,9 @@ bool foci_pattern_make(foci_pattern *out, const foci_readings *readings, foci_re
     if (!foci_readings_spacing(&made.spacing, readings, err))
         return false;
     made.band = options->band > 0 ? options->band : 1.5 * made.spacing;
-    made.permutations = options->permutations > 0 ? options->permutations : PERMUTATIONS;
+    made.permutations = options->permutations > 0 ? options->permutations : (size_t)FOCI_PERMUTATIONS;
     if (!put_links(&made, &links, readings, err) || !put_dispersion(&made, readings, kind, err) ||
-        !put_mean(&made, readings, kind, err) || !put_local(&made, &links, readings, err) ||
+        !put_mean(&made, readings, kind, options->seed, err) || !put_local(&made, &links, readings, err) ||
         !put_autocorrelation(&made, &links, readings, kind, options, &permuting, err) ||
         !put_likeness(&made, readings, kind, options, &testing, err))
         goto done;

@@ -6,12 +6,17 @@
 #include "fieldfoci/execution.h"
 #include "fieldfoci/pattern.h"
 
+/* Where nobody says how many. */
+enum { FOCI_PERMUTATIONS = 999 };
+
+/* What a permutation must reach to count as at least as far as `own`: the tolerance keeps equal orders equal. */
+double foci_permuted_least(double own);
+
 /* The measures of one order of the readings; NaN where not defined. */
 typedef struct {
     double moran, geary, general_g;
     double joins;     /* links between stops with disease */
     double transport; /* parts x metres */
-    double crowding;  /* correlation with the density */
 } foci_measures;
 
 typedef struct {
@@ -19,8 +24,7 @@ typedef struct {
     const foci_point *places;
     const double *values;
     const bool *infected;
-    const int64_t *parts;  /* of the transport problem; NULL: left out */
-    const double *density; /* of the stops; NULL: left out */
+    const int64_t *parts; /* of the transport problem; NULL: left out */
     size_t count, permutations;
     uint64_t seed;
 } foci_permutation_plan;

@@ -5,13 +5,12 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "decide/pattern/crowding.h"
+#include "decide/pattern/field_mean.h"
 #include "fieldfoci/plain_number.h"
 #include "fieldfoci/words.h"
 
 #define WHOLE_PHOTO 0.98 /* of the field: less is worth a word */
-
-/* A twentieth less of the average is worth a warning; below that its interval is wider than the difference. */
-#define WORTH_SAYING 0.05
 
 /* What the data checks found out comes first. */
 static bool warn_of_findings(foci_sentences *warnings, const foci_findings *findings, foci_error *err) {
@@ -40,16 +39,6 @@ static bool warn_of_verdict(foci_survey *round, foci_error *err) {
     default:
         return true;
     }
-}
-
-static bool warn_of_crowding(foci_survey *round, foci_error *err) {
-    const foci_field_mean *field = &round->pattern.field;
-    return !field->preferential || !(field->mean.value - field->declustered > WORTH_SAYING * field->mean.value) ||
-           foci_sentences_add(&round->warnings, err,
-                              "Stops crowd the bad spots, so the field's average runs high: with each stop weighted by "
-                              "the ground it stands for it is %s, not %s.",
-                              foci_number_plain(field->declustered, 3).text,
-                              foci_number_plain(field->mean.value, 3).text);
 }
 
 static bool warn_of_model(foci_survey *round, foci_error *err) {
@@ -132,8 +121,7 @@ static bool warn_of_photo(foci_survey *round, foci_error *err) {
 bool foci_warnings_make(foci_survey *round, foci_error *err) {
     foci_sentences before = round->warnings; /* of the method: they come behind those of the data */
     round->warnings = (foci_sentences){0};
-    const bool ok = warn_of_verdict(round, err) && warn_of_findings(&round->warnings, &round->findings, err) &&
-                    warn_of_crowding(round, err);
+    const bool ok = warn_of_verdict(round, err) && warn_of_findings(&round->warnings, &round->findings, err);
     if (!move_sentences(&round->warnings, &before, err) || !ok)
         return false;
     if (round->surface.estimate &&
@@ -155,6 +143,30 @@ bool foci_find_no_model(foci_survey *round, const char *why, foci_error *err) {
            foci_findings_trust(&round->findings, err,
                                "How much alike the stops are at which distance could not be told: the map is a plain "
                                "average of the stops near by.");
+}
+
+/* A twentieth less of the average is worth a warning; below that its interval is wider than the difference. */
+#define WORTH_SAYING 0.05
+
+bool foci_find_crowding(foci_survey *round, foci_error *err) {
+    foci_field_mean field = {0};
+    foci_field_mean_find(&field.mean, &round->readings, round->stops.kind, 0);
+    if (!foci_crowding_test(&field, &round->readings, round->stops.kind, (uint64_t)round->used.seed,
+                            round->used.pattern.permutations, err))
+        return false;
+    if (!field.preferential || !(field.mean.value - field.declustered > WORTH_SAYING * field.mean.value))
+        return true;
+    const foci_plain_number even = foci_number_plain(field.declustered, 3),
+                            all = foci_number_plain(field.mean.value, 3);
+    return foci_findings_add(&round->findings, "crowded stops", FOCI_WARNING, NULL, NULL, 0, err,
+                             "Stops were not spread evenly, they crowd the bad spots: the map and the field's average "
+                             "run high (with each stop weighted by the ground it stands for it is %s, not %s); add "
+                             "stops in the gaps (fieldfoci plan --pattern gaps).",
+                             even.text, all.text) &&
+           foci_findings_trust(&round->findings, err,
+                               "Stops crowd the bad spots, so the map and the field's average run high: with each stop "
+                               "weighted by the ground it stands for the average is %s, not %s.",
+                               even.text, all.text);
 }
 
 /* More of the field than this share, and the person who acts must know. */

@@ -12,6 +12,9 @@ bool foci_warnings_make(foci_survey *round, foci_error *err) FOCI_MUST_CHECK;
 /* `why` no model of likeness could be fitted. */
 bool foci_find_no_model(foci_survey *round, const char *why, foci_error *err) FOCI_MUST_CHECK;
 
+/* Stops that crowd the bad spots, where that makes the average run high by more than a little. */
+bool foci_find_crowding(foci_survey *round, foci_error *err) FOCI_MUST_CHECK;
+
 /* Ground that no stop speaks for, where it is more than a little. */
 bool foci_find_gaps(foci_survey *round, foci_error *err) FOCI_MUST_CHECK;
 

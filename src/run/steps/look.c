@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "decide/words/warnings.h"
 #include "run/settings/survey_options.h"
 #include "run/steps/labels.h"
 
@@ -55,7 +56,7 @@ bool foci_look_check(foci_survey *round, foci_error *err) {
     const bool has_field = round->field.input.file != NULL;
     return foci_checks_make(&round->findings, &round->stops, has_field ? &round->field.lonlat : NULL,
                             has_field ? &round->field.shape : NULL, err) &&
-           foci_readings_make(&round->readings, &round->stops, err);
+           foci_readings_make(&round->readings, &round->stops, err) && foci_find_crowding(round, err);
 }
 
 static bool read_profile(foci_survey *round, const char *disease, foci_error *err) {
