@@ -24,6 +24,8 @@ const foci_check foci_check_table[] = {
     {"no date", "dates that cannot be read", foci_check_date},
     {"shared place", "stops within 1 cm of each other, pooled into one reading", foci_check_shared_place},
     {"repeated place", "three stops and more at one place: a receiver that stood still", foci_check_repeated_place},
+    {"close stops", "stops within 3 m of another one: nearer than a receiver can tell", foci_check_close_stops},
+    {"on the edge", "stops within 5 m of the field's edge, or of a hole's", foci_check_edge},
     {"one line", "stops along one line, in a field that is wider than they are", foci_check_one_line},
     {"uneven effort", "units looked at differ more than twofold", foci_check_uneven_effort},
     {"few stops", "fewer than 20 usable stops", foci_check_few_stops},

@@ -23,6 +23,8 @@ FOCI_CHECK(foci_check_shared_place);
 /* checks_layout.c */
 FOCI_CHECK(foci_check_one_line);
 FOCI_CHECK(foci_check_repeated_place);
+FOCI_CHECK(foci_check_close_stops);
+FOCI_CHECK(foci_check_edge);
 FOCI_CHECK(foci_check_coarse_place);
 
 /* checks_reading.c */

@@ -3,8 +3,11 @@
 #include "data/checks/checks.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
+#include "base/edges.h"
+#include "base/memory.h"
 #include "data/places/projection.h"
 #include "data/stops/one_line.h"
 
@@ -118,5 +121,117 @@ bool foci_check_repeated_place(foci_findings *findings, foci_stops *stops, const
                              "still; fill in the true coordinates, or leave these stops out.",
                              err);
     foci_stop_list_free(&list);
+    return ok;
+}
+
+/* ---- nearer than a receiver can tell ---- */
+
+/* Metres. A receiver's error in the open is 3 to 10 m (common practice, no source). */
+static const double least_error = 3;
+
+typedef struct {
+    foci_point place;
+    size_t stop;
+} placed;
+
+static int by_x(const void *a, const void *b) {
+    const placed *p = a, *q = b;
+    if (p->place.x != q->place.x)
+        return p->place.x < q->place.x ? -1 : 1;
+    return (p->stop > q->stop) - (p->stop < q->stop);
+}
+
+/* near[stop]: how many others are that near. Candidates are neighbors in order of x. */
+static void count_near(size_t *near, placed *order, size_t count) {
+    qsort(order, count, sizeof *order, by_x);
+    for (size_t i = 0; i < count; i++)
+        for (size_t k = i + 1; k < count && order[k].place.x - order[i].place.x < least_error; k++) {
+            const foci_point a = order[i].place, b = order[k].place;
+            if (hypot(b.x - a.x, b.y - a.y) >= least_error)
+                continue;
+            near[order[i].stop]++;
+            near[order[k].stop]++;
+        }
+}
+
+/* Where most stops have several others that near, they were laid out with a tape: a small trial, not a walk. */
+static bool list_near(foci_stop_list *list, const size_t *near, size_t count, size_t used, foci_error *err) {
+    size_t amid = 0;
+    for (size_t i = 0; i < count; i++)
+        amid += near[i] >= 2;
+    for (size_t i = 0; i < count && 2 * amid <= used; i++)
+        if (near[i] > 0 && !foci_stop_list_add(list, i, err))
+            return false;
+    return true;
+}
+
+bool foci_check_close_stops(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                            const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    size_t used = 0;
+    foci_stop_list list = {0};
+    size_t *near = foci_new_array(stops->count, sizeof *near, err);
+    placed *order = near ? foci_new_array(stops->count, sizeof *order, err) : NULL;
+    bool ok = order != NULL;
+    for (size_t i = 0; ok && i < stops->count; i++) {
+        near[i] = 0;
+        if (stops->items[i].used)
+            order[used++] = (placed){stops->items[i].place, i};
+    }
+    if (ok)
+        count_near(near, order, used);
+    ok = ok && list_near(&list, near, stops->count, used, err) &&
+         foci_check_say(findings, FOCI_NOTE, stops, &list,
+                        "lie within 10 ft (3 m) of another stop, nearer than a receiver can tell: where one place was "
+                        "looked at twice, give both the same coordinates, and their readings are put together; pairs "
+                        "made on purpose may stay.",
+                        err);
+    foci_stop_list_free(&list);
+    free(order);
+    free(near);
+    return ok;
+}
+
+/* ---- on the headland and the edge rows ---- */
+
+/* Metres, as far as dig-checks stay away (common practice, no source). */
+static const double edge_width = 5;
+
+/* The outermost stops of an even grid stand half a spacing from the edge, and a quarter where they are shifted at
+ * random: these are where they belong, however narrow the field is. */
+static bool edge_reach(double *out, const foci_stops *stops, foci_error *err) {
+    foci_readings readings = {0};
+    if (!foci_readings_make(&readings, stops, err))
+        return false;
+    *out = isnan(readings.spacing) ? edge_width : fmin(edge_width, readings.spacing / 4);
+    foci_readings_free(&readings);
+    return true;
+}
+
+bool foci_check_edge(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                     const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat;
+    double reach = 0;
+    foci_edges boundary = {0};
+    foci_stop_list list = {0};
+    if (!field_shape || !any_used(stops))
+        return true;
+    bool ok = edge_reach(&reach, stops, err) && foci_edges_make(&boundary, field_shape, err);
+    for (size_t i = 0; ok && i < stops->count; i++) {
+        const foci_stop *stop = &stops->items[i];
+        if (stop->used && foci_edges_contain(&boundary, stop->place) &&
+            foci_edges_distance(&boundary, stop->place) < reach)
+            ok = foci_stop_list_add(&list, i, err);
+    }
+    ok = ok && foci_check_say(findings, FOCI_NOTE, stops, &list,
+                              list.count == 1 ? "stands on the field's edge, within 16 ft (5 m) of it: headlands and "
+                                                "edge rows say little of the field inside; next time step 33 ft (10 "
+                                                "m) in."
+                                              : "stand on the field's edge, within 16 ft (5 m) of it: headlands and "
+                                                "edge rows say little of the field inside; next time step 33 ft (10 "
+                                                "m) in.",
+                              err);
+    foci_stop_list_free(&list);
+    foci_edges_free(&boundary);
     return ok;
 }

@@ -259,6 +259,20 @@ static void read_with_a_choice(scene *s) {
     s->inputs[0].notes = (foci_notes){2, (char **)notes};
 }
 
+static void close_by(scene *s) {
+    put(&s->items[12], s->items[11].place.x + 2, s->items[11].place.y - 2);
+    put(&s->items[20], s->items[3].place.x - 2.9, s->items[3].place.y);
+}
+
+static void on_the_edge(scene *s) {
+    put(&s->items[0], 4.9, 30.03);
+}
+
+static void on_both_edges(scene *s) {
+    on_the_edge(s);
+    put(&s->items[29], 259.9, 190.03);
+}
+
 static const struct {
     const char *check;
     void (*spoil)(scene *s);
@@ -312,6 +326,11 @@ static const struct {
     {"no date", no_date, FOCI_NOTE, 30, "S11", "(stops.csv row 11: \"last Tuesday\"); write YYYY-MM-DD"},
     {"shared place", shared, FOCI_NOTE, 29, "S13", "the counts are summed"},
     {"shared place", shared_scores, FOCI_NOTE, 29, "S13", "the scores are averaged"},
+    {"close stops", close_by, FOCI_NOTE, 30, "S4",
+     "Stops S4, S12, S13 and S21 lie within 10 ft (3 m) of another stop, nearer than a receiver can tell"},
+    {"on the edge", on_the_edge, FOCI_NOTE, 30, "S1",
+     "Stop S1 stands on the field's edge, within 16 ft (5 m) of it: headlands and edge rows say little"},
+    {"on the edge", on_both_edges, FOCI_NOTE, 30, "S1", "Stops S1 and S30 stand on the field's edge"},
     {"one line", on_a_line, FOCI_WARNING, 30, NULL, "lie on one line"},
     {"one line", almost_on_a_line, FOCI_WARNING, 30, NULL, "lie almost on one line"},
     {"uneven effort", uneven, FOCI_NOTE, 30, "S1", "from 40 (stop S1) to 81 (stop S14)"},
@@ -417,6 +436,8 @@ static bool attempt(foci_error *err) {
     shared(&s);
     no_date(&s);
     uneven(&s);
+    close_by(&s);
+    put(&s.items[29], 259.9, 190.03);
     bool ok = foci_checks_make(&s.findings, &s.stops, &s.lonlat, &s.shape, err);
     foci_findings_free(&s.findings);
     return ok;

@@ -173,6 +173,56 @@ static void metres_may_be_round(void **state) {
     assert_int_equal(s.findings.count, 0);
 }
 
+/* ---- the edge, and close together ---- */
+
+static void the_field_starts_at_5_m(void **state) {
+    (void)state;
+    scene s;
+    scene_make(&s);
+    put(&s.items[0], 5.01, 30.03);
+    assert_done(run(&s), s.err);
+    assert_int_equal(s.findings.count, 0);
+    foci_point hole[] = {{60, 60}, {60, 66}, {66, 66}, {66, 60}}; /* stop S8 at (70.07, 70.03) is 5.7 m from it */
+    foci_ring rings[] = {s.rings[1], {4, hole}};
+    s.polygons[1] = (foci_polygon){2, rings};
+    assert_done(run(&s), s.err);
+    assert_int_equal(s.findings.count, 0);
+    put(&s.items[7], 68.07, 68.03); /* now 2.9 m */
+    assert_done(run(&s), s.err);
+    assert_string_equal(find(&s, "on the edge")->stops[0], "S8");
+    foci_findings_free(&s.findings);
+}
+
+/* The scene made smaller: its outermost stops are 3/4 of a spacing from the edge, wherever that is. */
+static void small_trials_have_no_headland_and_a_tape(void **state) {
+    (void)state;
+    static const double sizes[] = {0.2, 0.074, 0.025, 0.01}; /* stops 8, 2.96, 1 and 0.4 m apart */
+    for (size_t k = 0; k < sizeof sizes / sizeof *sizes; k++) {
+        scene s;
+        scene_make(&s);
+        for (size_t i = 0; i < STOPS; i++)
+            s.items[i].place = (foci_point){sizes[k] * s.items[i].place.x, sizes[k] * s.items[i].place.y};
+        for (size_t i = 0; i < 4; i++)
+            s.metres[i] = (foci_point){sizes[k] * s.metres[i].x, sizes[k] * s.metres[i].y};
+        assert_done(run(&s), s.err);
+        assert_null(find(&s, "on the edge"));
+        assert_null(find(&s, "close stops"));
+        foci_findings_free(&s.findings);
+    }
+}
+
+/* Every stop of a walk looked at twice, 1.5 m apart: that is no tape. */
+static void a_round_walked_twice_is_told(void **state) {
+    (void)state;
+    scene s;
+    scene_make(&s);
+    for (size_t i = 15; i < STOPS; i++)
+        put(&s.items[i], s.items[i - 15].place.x + 1.5, s.items[i - 15].place.y);
+    assert_done(run(&s), s.err);
+    assert_int_equal(find(&s, "close stops")->stop_count, STOPS);
+    foci_findings_free(&s.findings);
+}
+
 /* ---- none left ---- */
 
 static void lose_sign(foci_stop *stop) {
@@ -253,6 +303,9 @@ int main(void) {
         cmocka_unit_test(even_effort_is_up_to_twofold),
         cmocka_unit_test(a_week_is_one_round),
         cmocka_unit_test(metres_may_be_round),
+        cmocka_unit_test(the_field_starts_at_5_m),
+        cmocka_unit_test(small_trials_have_no_headland_and_a_tape),
+        cmocka_unit_test(a_round_walked_twice_is_told),
         cmocka_unit_test(where_none_is_left_the_remedy_is_said),
         cmocka_unit_test(the_most_frequent_reason_wins),
         cmocka_unit_test(a_check_may_be_made_twice),
