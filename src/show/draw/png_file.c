@@ -12,6 +12,8 @@
 
 #include "base/memory.h"
 
+#define QUICK_LEVEL 4 /* of zlib: the first that looks ahead for a longer match */
+
 /* What libpng said before it gave up. */
 typedef struct {
     char text[128];
@@ -65,6 +67,7 @@ typedef struct {
     FILE *file;
     unsigned char *bytes;
     size_t size, capacity;
+    bool quick;
     foci_error err;
 } destination;
 
@@ -99,6 +102,10 @@ static bool write_png(destination *to, const char *path, const unsigned char *rg
         png_init_io(png, to->file);
     else
         png_set_write_fn(png, to, add_bytes, flush_nothing);
+    if (to->quick) { /* of flat colors: filters make it hardly smaller, and trying them takes longest */
+        png_set_filter(png, PNG_FILTER_TYPE_BASE, PNG_FILTER_NONE);
+        png_set_compression_level(png, QUICK_LEVEL);
+    }
     write_picture(png, info, rgb, width, height, dots_per_metre, texts);
     png_destroy_write_struct(&png, &info);
     return true;
@@ -127,9 +134,8 @@ bool foci_png_write(const char *path, const unsigned char *rgb, unsigned width, 
     return ok;
 }
 
-bool foci_png_bytes(unsigned char **out, size_t *size, const unsigned char *rgb, unsigned width, unsigned height,
-                    unsigned dots_per_metre, const foci_png_text *texts, foci_error *err) {
-    destination to = {0};
+static bool write_bytes(unsigned char **out, size_t *size, destination to, const unsigned char *rgb, unsigned width,
+                        unsigned height, unsigned dots_per_metre, const foci_png_text *texts, foci_error *err) {
     if (!write_png(&to, NULL, rgb, width, height, dots_per_metre, texts, err)) {
         free(to.bytes);
         return false;
@@ -137,4 +143,15 @@ bool foci_png_bytes(unsigned char **out, size_t *size, const unsigned char *rgb,
     *out = to.bytes;
     *size = to.size;
     return true;
+}
+
+bool foci_png_bytes(unsigned char **out, size_t *size, const unsigned char *rgb, unsigned width, unsigned height,
+                    unsigned dots_per_metre, const foci_png_text *texts, foci_error *err) {
+    return write_bytes(out, size, (destination){0}, rgb, width, height, dots_per_metre, texts, err);
+}
+
+bool foci_png_quick_bytes(unsigned char **out, size_t *size, const unsigned char *rgb, unsigned width, unsigned height,
+                          unsigned dots_per_metre, foci_error *err) {
+    static const foci_png_text none[] = {{0}};
+    return write_bytes(out, size, (destination){.quick = true}, rgb, width, height, dots_per_metre, none, err);
 }

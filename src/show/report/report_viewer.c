@@ -25,8 +25,7 @@ static bool picture_of(unsigned char **bytes, size_t *size, const foci_map_view 
     if (ok && ground->photo)
         ok = foci_photo_jpeg(bytes, size, rgb, (size_t)width, (size_t)height, err);
     else if (ok)
-        ok = foci_png_bytes(bytes, size, rgb, (unsigned)width, (unsigned)height, DOTS_PER_METRE,
-                            (const foci_png_text[]){{0}}, err);
+        ok = foci_png_quick_bytes(bytes, size, rgb, (unsigned)width, (unsigned)height, DOTS_PER_METRE, err);
     free(rgb);
     foci_canvas_close(canvas);
     return ok;

@@ -152,6 +152,31 @@ static void bytes_in_memory_are_those_of_the_file(void **state) {
     scratch_remove(path);
 }
 
+static void what_is_written_quickly_is_read(void **state) {
+    (void)state;
+    foci_error err = {0};
+    char path[256];
+    picture read;
+    unsigned char *rgb = make_pixels(WIDTH, HEIGHT), *bytes = NULL;
+    size_t size = 0;
+    scratch_name(path, "picture.png");
+    assert_done(foci_png_quick_bytes(&bytes, &size, rgb, WIDTH, HEIGHT, 3780, &err), err);
+    FILE *file = fopen(path, "wb");
+    assert_non_null(file);
+    assert_int_equal(fwrite(bytes, 1, size, file), size);
+    assert_int_equal(fclose(file), 0);
+    picture_read(&read, path);
+    assert_int_equal(read.width, WIDTH);
+    assert_int_equal(read.height, HEIGHT);
+    assert_int_equal(read.dots_per_metre, 3780);
+    assert_memory_equal(read.rgb, rgb, 3 * WIDTH * HEIGHT);
+    assert_int_equal(read.text_count, 0);
+    picture_free(&read);
+    free(bytes);
+    free(rgb);
+    scratch_remove(path);
+}
+
 static bool attempt(foci_error *err) {
     unsigned char rgb[27] = {0}, *bytes = NULL;
     size_t size = 0;
@@ -168,6 +193,7 @@ static void each_allocation_in_memory_may_fail(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_written_is_read),
+        cmocka_unit_test(what_is_written_quickly_is_read),
         cmocka_unit_test(other_letters_go_into_itxt),
         cmocka_unit_test(the_same_picture_gives_the_same_bytes),
         cmocka_unit_test(a_place_that_cannot_be_written_is_named),
