@@ -197,13 +197,23 @@ bool foci_check_close_stops(foci_findings *findings, foci_stops *stops, const fo
 /* Metres, as far as dig-checks stay away (common practice, no source). */
 static const double edge_width = 5;
 
+/* Negative outside. */
+static double depth_of(const foci_edges *boundary, foci_point place) {
+    return (foci_edges_contain(boundary, place) ? 1 : -1) * foci_edges_distance(boundary, place);
+}
+
 /* The outermost stops of an even grid stand half a spacing from the edge, and a quarter where they are shifted at
- * random: these are where they belong, however narrow the field is. */
-static bool edge_reach(double *out, const foci_stops *stops, foci_error *err) {
+ * random; and in a narrow field nobody can stay far away, a tenth of the way to the deepest stop is enough. */
+static bool edge_reach(double *out, const foci_stops *stops, const foci_edges *boundary, foci_error *err) {
     foci_readings readings = {0};
+    double deepest = 0;
     if (!foci_readings_make(&readings, stops, err))
         return false;
-    *out = isnan(readings.spacing) ? edge_width : fmin(edge_width, readings.spacing / 4);
+    for (size_t i = 0; i < readings.count; i++)
+        deepest = fmax(deepest, depth_of(boundary, readings.places[i]));
+    *out = fmin(edge_width, deepest / 10);
+    if (!isnan(readings.spacing))
+        *out = fmin(*out, readings.spacing / 4);
     foci_readings_free(&readings);
     return true;
 }
@@ -216,20 +226,20 @@ bool foci_check_edge(foci_findings *findings, foci_stops *stops, const foci_mult
     foci_stop_list list = {0};
     if (!field_shape || !any_used(stops))
         return true;
-    bool ok = edge_reach(&reach, stops, err) && foci_edges_make(&boundary, field_shape, err);
+    bool ok = foci_edges_make(&boundary, field_shape, err) && edge_reach(&reach, stops, &boundary, err);
     for (size_t i = 0; ok && i < stops->count; i++) {
         const foci_stop *stop = &stops->items[i];
-        if (stop->used && foci_edges_contain(&boundary, stop->place) &&
-            foci_edges_distance(&boundary, stop->place) < reach)
+        const double depth = stop->used ? depth_of(&boundary, stop->place) : -1;
+        if (depth >= 0 && depth < reach)
             ok = foci_stop_list_add(&list, i, err);
     }
     ok = ok && foci_check_say(findings, FOCI_NOTE, stops, &list,
                               list.count == 1 ? "stands on the field's edge, within 16 ft (5 m) of it: headlands and "
-                                                "edge rows say little of the field inside; next time step 33 ft (10 "
-                                                "m) in."
+                                                "edge rows say little of the field inside; next time stay 33 ft "
+                                                "(10 m) away, or what the field allows."
                                               : "stand on the field's edge, within 16 ft (5 m) of it: headlands and "
-                                                "edge rows say little of the field inside; next time step 33 ft (10 "
-                                                "m) in.",
+                                                "edge rows say little of the field inside; next time stay 33 ft "
+                                                "(10 m) away, or what the field allows.",
                               err);
     foci_stop_list_free(&list);
     foci_edges_free(&boundary);

@@ -211,6 +211,23 @@ static void small_trials_have_no_headland_and_a_tape(void **state) {
     }
 }
 
+/* A strip 20 m wide with its deepest stop in the middle: whoever stays 1 m away has done what can be done there. */
+static void a_strip_has_a_narrow_edge(void **state) {
+    (void)state;
+    scene s;
+    scene_make(&s);
+    for (size_t i = 0; i < 4; i++)
+        s.metres[i] = (foci_point){i == 1 || i == 2 ? 1000 : 0, i >= 2 ? 20 : 0};
+    for (size_t i = 0; i < STOPS; i++)
+        s.items[i].place = (foci_point){20 + 32 * (double)i, i % 3 == 1 ? 10 : i % 3 == 2 ? 1.1 : 18.9};
+    assert_done(run(&s), s.err);
+    assert_null(find(&s, "on the edge"));
+    s.items[6].place.y = 19.1;
+    assert_done(run(&s), s.err);
+    assert_int_equal(find(&s, "on the edge")->stop_count, 1);
+    foci_findings_free(&s.findings);
+}
+
 /* Every stop of a walk looked at twice, 1.5 m apart: that is no tape. */
 static void a_round_walked_twice_is_told(void **state) {
     (void)state;
@@ -305,6 +322,7 @@ int main(void) {
         cmocka_unit_test(metres_may_be_round),
         cmocka_unit_test(the_field_starts_at_5_m),
         cmocka_unit_test(small_trials_have_no_headland_and_a_tape),
+        cmocka_unit_test(a_strip_has_a_narrow_edge),
         cmocka_unit_test(a_round_walked_twice_is_told),
         cmocka_unit_test(where_none_is_left_the_remedy_is_said),
         cmocka_unit_test(the_most_frequent_reason_wins),
