@@ -10,9 +10,12 @@ passed=0
 failed=0
 skipped=0
 log=$(mktemp)
+analysis=$(mktemp)
+analyzing=
 finish() {
     local status=$?
-    rm -f "$log"
+    [[ -z $analyzing ]] || kill "$analyzing" 2>/dev/null || true
+    rm -f "$log" "$analysis"
     if ((status && !failed)); then failed=1; fi
     if ((skipped)); then echo "$skipped skipped, for the reason in build/*/Testing/Temporary/LastTest.log"; fi
     echo "$passed passed, $failed failed"
@@ -30,20 +33,22 @@ check() { # TITLE COMMAND...
 # which see what the plain build sees (both compile with -O1) and more; killing, waiting, comparing bytes, statistics and
 # what judges sources in the plain one, which builds no other C tests.
 statistics='/test_(score_coverage|walk)$'
-dev_tests=(-R "^(scripted|house)/|$statistics" -E '^scripted/test_(bad_input|degenerate|full_disk|postgis|task|verdicts)$')
+dev_tests=(-R "^(scripted|house)/|$statistics" -E '^scripted/test_(bad_input|degenerate|desk_attacks|full_disk|postgis|task|verdicts)$')
 dev_targets=(fieldfoci fieldfoci_static generated_pages failing_calls test_score_coverage test_walk)
-plain='plan|killed|interrupted|history|history_faults|same_bytes|same_formats|install|sheet_words|photo|styles|report|demo_data|floors|headers|circles'
+plain='desk|plan|killed|interrupted|history|history_faults|same_bytes|same_formats|install|sheet_words|photo|styles|report|demo_data|floors|headers|circles'
 sanitize_tests=(-E "^scripted/test_($plain)\$|^house/|$statistics")
 
-# Builds a preset's targets and runs those tests that ctest's options choose; ctest's summary gives the numbers.
-build_and_test() { # PRESET TARGETS CTEST-OPTIONS...
-    local preset=$1 targets=$2 status=0 counts skips
-    say "$preset: build"
-    cmake --preset "$preset" >"$log" || { cat "$log"; return 1; }
-    # shellcheck disable=SC2086 # several targets
-    cmake --build --preset "$preset" --target $targets -- --quiet
+build() { # PRESET TARGET...
+    say "$1: build"
+    cmake --preset "$1" >"$log" || { cat "$log"; return 1; }
+    cmake --build --preset "$1" --target "${@:2}" -- --quiet
+}
+
+# Runs those tests that ctest's options choose; its summary gives the numbers.
+run_tests() { # PRESET CTEST-OPTIONS...
+    local preset=$1 status=0 counts skips
     say "$preset: tests"
-    ctest --preset "$preset" --no-tests=error "${@:3}" 2>&1 | tee "$log" || status=$?
+    ctest --preset "$preset" --no-tests=error "${@:2}" 2>&1 | tee "$log" || status=$?
     # ctest counts what was skipped as passed: "100% tests passed, 0 tests failed out of 57"
     counts=$(sed -n 's/^[0-9]*% tests passed, \([0-9]*\) tests failed out of \([0-9]*\)$/\1 \2/p' "$log")
     if [[ -n $counts ]]; then
@@ -59,14 +64,20 @@ analyze() {
     # The warning options are gcc's; clang-tidy need not know them all.
     local tidy=(clang-tidy --quiet --extra-arg=-Wno-unknown-warning-option -p build/dev)
     # It takes very much memory: large pages save a tenth of its time.
-    find src -name '*.c' -o -name '*.cpp' | sort | GLIBC_TUNABLES=glibc.malloc.hugetlb=1 xargs -P 2 -n 2 "${tidy[@]}" 2>"$log" ||
-        { grep -v 'warnings\? generated' "$log"; return 1; }
+    find src -name '*.c' -o -name '*.cpp' | sort | GLIBC_TUNABLES=glibc.malloc.hugetlb=1 xargs -P 2 -n 2 "${tidy[@]}" 2>"$analysis" ||
+        { grep -v 'warnings\? generated' "$analysis"; return 1; }
 }
 
 install_missing "${build_packages[@]}" "${test_packages[@]}"
 check "house rules" bash scripts/check_floors.sh
 check "layout" bash scripts/check_format.sh
-build_and_test dev "${dev_targets[*]}" "${dev_tests[@]}"
+build dev "${dev_targets[@]}"
 check "no circles" bash scripts/check_circles.sh build/dev
-check "static analysis" analyze
-build_and_test sanitize all "${sanitize_tests[@]}"
+# The plain tests wait for much, for browsers and for what is killed; the analysis waits for nothing.
+analyze &
+analyzing=$!
+run_tests dev "${dev_tests[@]}"
+check "static analysis" wait "$analyzing"
+analyzing=
+build sanitize all
+run_tests sanitize "${sanitize_tests[@]}"
