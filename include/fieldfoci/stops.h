@@ -60,6 +60,7 @@ typedef struct {
     double least, most;        /* what a reading can be, least where nothing is found; both 0: 0 and up */
     const foci_rating *rating; /* as the options or a column `rated` say; NULL: neither does */
     foci_ordinal scale;        /* by which scores were read; its count is 0: by none; owned */
+    bool amounts;              /* scores are amounts, whatever they look like: said by {scale-of} none */
     bool index;                /* readings are severity indexes, of plants counted in each of its classes */
     char *unit; /* the profile's; else "percent of units infected" for counts, the column's name for scores; owned */
     size_t input_count;

@@ -31,10 +31,13 @@ const foci_check foci_check_table[] = {
     {"few stops", "fewer than 20 usable stops", foci_check_few_stops},
     {"days apart", "dates more than 7 days apart", foci_check_days_apart},
     {"raters", "stops rated by more than one person", foci_check_raters},
+    {"looks like a scale", "amounts that are whole or half numbers of 0 to 11, as classes of a scale are",
+     foci_check_like_scale},
     {"all zero", "no disease at any stop", foci_check_all_zero},
     {"all equal", "the same reading at every stop", foci_check_all_equal},
     {"mostly zero", "more than 70 % of the readings are zero", foci_check_mostly_zero},
     {"one stop dominates", "one stop holds more than half of the total", foci_check_one_stop_dominates},
+    {"trend", "readings that rise from one edge of the field to the other", foci_check_trend},
     {"coarse coordinates", "degrees with 4 or fewer decimals", foci_check_coarse_place},
     {0},
 };

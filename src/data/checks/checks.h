@@ -30,10 +30,14 @@ FOCI_CHECK(foci_check_coarse_place);
 /* checks_reading.c */
 FOCI_CHECK(foci_check_how_read);
 FOCI_CHECK(foci_check_ordinal);
+FOCI_CHECK(foci_check_like_scale);
 FOCI_CHECK(foci_check_blank);
 FOCI_CHECK(foci_check_text);
 FOCI_CHECK(foci_check_impossible);
 FOCI_CHECK(foci_check_date);
+
+/* checks_trend.c */
+FOCI_CHECK(foci_check_trend);
 
 /* checks_survey.c */
 FOCI_CHECK(foci_check_uneven_effort);

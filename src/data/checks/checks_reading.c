@@ -78,6 +78,46 @@ bool foci_check_ordinal(foci_findings *findings, foci_stops *stops, const foci_m
     return ok;
 }
 
+/* ---- classes that nobody called so ---- */
+
+/* The widest range of the scales in use, in half steps: 0 to 11 (common practice, no source). */
+#define HALF_STEPS 22
+#define LEAST_CLASSES 4
+
+/* Readings that go into the map: of shared places each one. */
+static bool goes_in(const foci_stop *stop) {
+    return stop->used || stop->pooled_into != FOCI_NOT_POOLED;
+}
+
+static bool are_like_classes(const foci_stops *stops) {
+    bool seen[HALF_STEPS + 1] = {0};
+    size_t readings = 0, classes = 0;
+    for (size_t i = 0; i < stops->count; i++) {
+        const double half_steps = 2 * stops->items[i].value;
+        if (!goes_in(&stops->items[i]))
+            continue;
+        if (!(half_steps >= 0 && half_steps <= HALF_STEPS && half_steps == floor(half_steps)))
+            return false;
+        classes += !seen[(size_t)half_steps];
+        seen[(size_t)half_steps] = true;
+        readings++;
+    }
+    return readings >= (size_t)FOCI_STOPS_FOR_MAP && classes >= LEAST_CLASSES;
+}
+
+bool foci_check_like_scale(foci_findings *findings, foci_stops *stops, const foci_multipolygon *field_lonlat,
+                           const foci_multipolygon *field_shape, foci_error *err) {
+    (void)field_lonlat, (void)field_shape;
+    const bool said = stops->scale.count > 0 || stops->amounts || stops->least < stops->most;
+    if (stops->kind == FOCI_READING_COUNT || said || foci_column_says_percent(stops->unit) || !are_like_classes(stops))
+        return true;
+    return foci_findings_add(findings, NULL, FOCI_NOTE, NULL, NULL, 0, err,
+                             "The readings look like classes of a rating scale, and classes are not evenly wide: if "
+                             "they are, name the scale (--scale-of leaf-spot-1-10, rust-1-9 or another), or say what "
+                             "a reading can be (--limits LEAST,MOST); if they are amounts, say --scale-of none; if "
+                             "infected units were counted, give --hits and --checked.");
+}
+
 /* ---- blank, and text ---- */
 
 static bool lacks_number(const foci_stops *stops, const foci_stop *stop) {

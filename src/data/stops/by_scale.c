@@ -29,6 +29,7 @@ bool foci_by_scale_begin(foci_stops *stops, const foci_stops_options *options, f
     foci_ordinal scale = {0};
     if (!check_options(options, scaled, err))
         return false;
+    stops->amounts = options->scale_of && !scaled;
     if (!scaled)
         return true;
     if (!foci_ordinal_read(&scale, options->scale_of, err))

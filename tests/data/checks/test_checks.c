@@ -100,9 +100,8 @@ static void a_thousand_percent(scene *s) {
 
 static void mostly_one(scene *s) {
     on_1_to_10(s);
-    for (size_t i = 8; i < STOPS; i++)
-        s->items[i].value = 1;
-    s->items[0].value = s->items[5].value = 3;
+    for (size_t i = 0; i < STOPS; i++)
+        s->items[i].value = i % 4 == 0 ? 3 : 1;
 }
 
 static void all_one(scene *s) {
@@ -213,12 +212,32 @@ static void all_equal(scene *s) {
 
 static void mostly_zero(scene *s) {
     for (size_t i = 0; i < STOPS; i++)
-        count(&s->items[i], i < 8 ? 5 : 0, 40);
+        count(&s->items[i], i % 4 == 0 ? 5 : 0, 40);
 }
 
 static void one_dominates(scene *s) {
     for (size_t i = 0; i < STOPS; i++)
         count(&s->items[i], i == 15 ? 30 : 1, 40);
+}
+
+static char points[] = "leafspot";
+
+static void like_classes(scene *s) {
+    make_scores(s);
+    s->stops.unit = points;
+    for (size_t i = 0; i < STOPS; i++)
+        s->items[i].value = i % 8 == 7 ? 4.5 : (double)(i * 7 % 10) + 1;
+}
+
+static void rises_east(scene *s) {
+    for (size_t i = 0; i < STOPS; i++)
+        count(&s->items[i], (double)(i % 6 + i * 7 % 5), 40);
+}
+
+static void scores_rise_southwest(scene *s) {
+    make_scores(s);
+    for (size_t i = 0; i < STOPS; i++)
+        s->items[i].value = exp(12 - (double)(i % 6) - (double)(i / 6)) + (double)(i * 7 % 5);
 }
 
 static void coarse(scene *s) {
@@ -346,6 +365,10 @@ static const struct {
     {"all zero", all_one, FOCI_NOTE, 30, NULL, "No disease was found at any of 30 stops; this is not proof"},
     {"mostly zero", mostly_one, FOCI_NOTE, 30, NULL, "At 22 of 30 stops nothing was found"},
     {"one stop dominates", one_dominates, FOCI_NOTE, 30, "S16", "Stop S16 holds 51 % of all that was found"},
+    {"looks like a scale", like_classes, FOCI_NOTE, 30, NULL, "name the scale (--scale-of leaf-spot-1-10, rust-1-9"},
+    {"trend", rises_east, FOCI_NOTE, 30, NULL, "to the other, toward the east: "},
+    {"trend", rises_east, FOCI_NOTE, 30, NULL, "field); --surface kriging --trend 1 lets the map"},
+    {"trend", scores_rise_southwest, FOCI_NOTE, 30, NULL, "neighbor's field); --trend 1 lets the map follow it."},
     {"coarse coordinates", coarse, FOCI_NOTE, 30, NULL,
      "stops.csv have 4 decimals of a degree: each place is known to about 36 ft (11 m) at best"},
     {"coarse coordinates", coarser, FOCI_WARNING, 30, NULL,
@@ -390,6 +413,9 @@ static void every_check_speaks_when_it_should(void **state) {
             assert_true(s.items[i].used == (s.items[i].why[0] == '\0'));
         }
         assert_int_equal(used, cases[c].used);
+        for (size_t i = 0; i < s.findings.count; i++)
+            if (&s.findings.items[i] != finding)
+                print_error("case %zu, %s, says too: %s\n", c, cases[c].check, s.findings.items[i].text);
         assert_int_equal(s.findings.count, 1); /* nothing else has reason to speak */
         foci_findings_free(&s.findings);
         foci_findings_free(&s.findings);
@@ -429,6 +455,7 @@ static void findings_come_in_the_tables_order(void **state) {
 static bool attempt(foci_error *err) {
     scene s;
     scene_make(&s);
+    rises_east(&s);
     no_place(&s);
     just_outside(&s);
     blank(&s);
