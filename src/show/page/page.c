@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "decide/words/fixed_words.h"
+#include "decide/words/report_words.h"
 #include "data/files/fingerprint.h"
 #include "data/files/vector_file.h"
 #include "data/places/projection.h"
@@ -140,7 +140,8 @@ void foci_page_said(foci_html *html, const char *even_so, const foci_sentences *
 }
 
 void foci_page_job(foci_html *html, const foci_job_words *job) {
-    foci_html_raw(html, "<h3>The job: every option as it was used</h3>\n<ul class=\"job\">\n");
+    foci_html_element(html, "h3", foci_report_the_job);
+    foci_html_raw(html, "<ul class=\"job\">\n");
     for (size_t i = 0; i < job->names.count; i++) {
         foci_html_raw(html, "<li><strong>");
         foci_html_text(html, job->names.items[i]);

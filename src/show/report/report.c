@@ -5,6 +5,7 @@
 
 #include "base/deliver.h"
 #include "base/memory.h"
+#include "decide/words/report_words.h"
 #include "decide/words/survey_words.h"
 #include "show/page/page.h"
 #include "show/report/report_parts.h"
@@ -25,8 +26,7 @@ static bool find_words(report_words *words, const foci_survey *round, foci_error
     return (words->finding = foci_words_finding(round, err)) && (words->facts = foci_words_facts(round, err)) &&
            (words->made = foci_words_made(round, err)) && (words->economics = foci_words_economics(round, err)) &&
            (words->even_so = foci_words_even_so(round, err)) && (words->caution = foci_words_caution(round, err)) &&
-           (words->described = foci_format_text(err, "Map of the field. %s. The tables below say the same in numbers.",
-                                                words->finding));
+           (words->described = foci_words_map_described(words->finding, err));
 }
 
 static const char *title_of(const foci_survey *round, const report_words *words) {
@@ -56,23 +56,23 @@ static void add_said(foci_html *html, const foci_survey *round, const report_wor
 
 static void add_page(foci_html *html, const foci_survey *round, const report_words *words) {
     add_head(html, round, words);
-    foci_page_section(html, "The map");
+    foci_page_section(html, foci_report_the_map);
     foci_report_map(html, round, words->described);
     foci_page_section_end(html);
     add_said(html, round, words);
-    foci_page_section(html, "Where, and how much ground");
+    foci_page_section(html, foci_report_where);
     foci_report_hotspots(html, round);
     foci_report_zones(html, round);
     foci_page_section_end(html);
-    foci_page_section(html, "Where to dig and look");
+    foci_page_section(html, foci_report_where_to_dig);
     foci_report_digs(html, round);
     foci_page_section_end(html);
-    foci_page_section(html, "The readings");
+    foci_page_section(html, foci_report_the_readings);
     foci_report_histogram(html, round);
     foci_report_variogram(html, round);
     foci_report_findings(html, round);
     foci_page_section_end(html);
-    foci_page_section(html, "How it was made");
+    foci_page_section(html, foci_report_how_made);
     foci_html_element(html, "p", words->made);
     foci_report_model(html, round);
     foci_report_files(html, round);

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "show/map/map_marks.h"
+#include "decide/words/report_words.h"
 #include "decide/words/survey_words.h"
 #include "show/report/report_viewer.h"
 
@@ -73,7 +74,8 @@ static void add_credit(foci_html *html, const void *what, size_t which) {
     (void)which;
     if (!round->photo.credit || !*round->photo.credit)
         return;
-    foci_html_raw(html, "<li>Photo: ");
+    foci_html_raw(html, "<li>");
+    foci_html_text(html, foci_report_photo_by);
     foci_html_text(html, round->photo.credit);
     foci_html_raw(html, "</li>\n");
 }
@@ -115,9 +117,8 @@ static void draw_hotspots(foci_html *html, const foci_map_view *view, const void
     (void)which;
     for (size_t i = 0; i < round->hotspots.count; i++) {
         const foci_hotspot *spot = &round->hotspots.items[i];
-        char area[FOCI_WORDS_SIZE], words[2 * FOCI_WORDS_SIZE];
-        foci_words_area(area, spot->area_ha, foci_words_measures(round));
-        snprintf(words, sizeof words, "Hotspot %d: %s", spot->id, area);
+        char words[FOCI_WORDS_TITLE];
+        foci_words_hotspot(words, round, spot);
         foci_report_svg_outline(html, view, &spot->shape, round->grid.cell, spot->id, words);
     }
 }
@@ -128,8 +129,8 @@ static void draw_digs(foci_html *html, const foci_map_view *view, const void *wh
     for (size_t i = 0; i < round->digs.count; i++) {
         const foci_dig_point *dig = &round->digs.items[i];
         const foci_point at = foci_map_view_pixel(view, dig->place);
-        char words[2 * FOCI_WORDS_SIZE];
-        snprintf(words, sizeof words, "Dig-check %d: %s", dig->visit, foci_words_dig(dig->why));
+        char words[FOCI_WORDS_TITLE];
+        foci_words_dig_check(words, dig);
         foci_html_raw(html, "<g>");
         foci_html_element(html, "title", words);
         foci_report_add(html, "<path d=\"M%.1f %.1fl9 9l-9 9l-9 -9z\" />", at.x, at.y - 9);
@@ -179,33 +180,12 @@ static void draw_marks(foci_html *html, const foci_map_view *view, const void *w
         draw_mark(html, view, &round->marks.items[i]);
 }
 
-/* ---- words ---- */
-
-static char *key_of(const foci_survey *round, foci_error *err) {
-    char threshold[FOCI_WORDS_SIZE];
-    foci_text key = {0};
-    bool ok = true;
-    foci_words_reading(threshold, round, round->threshold);
-    if (!isnan(round->threshold))
-        ok = foci_text_add(&key, err, "Full dots: stops at or above %s, open dots: stops below it. ", threshold);
-    if (ok && round->hotspots.count > 0)
-        ok = foci_text_add(&key, err, "Thick outlines: hotspots, by number. ");
-    if (ok && round->digs.count > 0)
-        ok = foci_text_add(&key, err, "Diamonds: dig-checks, in walking order. ");
-    if (ok && has_marks(round))
-        ok = foci_text_add(&key, err, "Blue-gray lines and triangles: marks, with their names when pointed at. ");
-    if (ok && round->surface.estimate && foci_words_unspoken(round))
-        ok = foci_text_add(&key, err, "Hatched ground: %s. ", foci_words_unspoken(round));
-    if (ok && foci_text_add(&key, err, "North is up."))
-        return key.text;
-    foci_text_free(&key);
-    return NULL;
-}
+/* ---- the whole ---- */
 
 /* What stands on the map, and in which words. */
 typedef struct {
-    char estimate[2 * FOCI_WORDS_SIZE], chance[2 * FOCI_WORDS_SIZE]; /* titles */
-    char before[FOCI_WORDS_SIZE], passed[2 * FOCI_WORDS_SIZE];       /* said of values */
+    char estimate[FOCI_WORDS_TITLE], chance[FOCI_WORDS_TITLE]; /* titles */
+    char before[FOCI_WORDS_SIZE], passed[FOCI_WORDS_TITLE];    /* said of values */
     foci_report_ground grounds[GROUNDS];
     foci_report_shapes shapes[SHAPES];
     foci_report_value values[LAYERS];
@@ -213,15 +193,13 @@ typedef struct {
 } map_parts;
 
 static void find_grounds(map_parts *parts, const foci_survey *round) {
-    char threshold[FOCI_WORDS_SIZE];
-    foci_words_reading(threshold, round, round->threshold);
-    snprintf(parts->chance, sizeof parts->chance, "Chance of %s or more", threshold);
-    snprintf(parts->estimate, sizeof parts->estimate, "%s, best estimate", foci_words_measured(round));
+    foci_words_chance_of(parts->chance, round);
+    foci_words_best_estimate(parts->estimate, round);
     const foci_report_ground all[LAYERS] = {
         {"estimate", parts->estimate, ESTIMATE, draw_layer, add_classes, NULL, false},
         {"chance", parts->chance, CHANCE, draw_layer, add_classes, NULL, false},
-        {"low", "Low end (5 % bound)", LOW, draw_layer, NULL, NULL, false},
-        {"high", "High end (95 % bound)", HIGH, draw_layer, NULL, NULL, false}};
+        {"low", foci_report_low_end, LOW, draw_layer, NULL, NULL, false},
+        {"high", foci_report_high_end, HIGH, draw_layer, NULL, NULL, false}};
     for (size_t i = 0; i < LAYERS; i++)
         if (layer_of(round, i) && round->surface.estimate)
             parts->grounds[parts->ground_count++] = all[i];
@@ -245,14 +223,13 @@ static void find_shapes(map_parts *parts, const foci_survey *round) {
 
 static void find_values(map_parts *parts, const foci_survey *round) {
     const foci_surface *surface = &round->surface;
-    char threshold[FOCI_WORDS_SIZE];
-    foci_words_reading(threshold, round, round->threshold);
-    snprintf(parts->before, sizeof parts->before, "%s ", foci_words_measured(round));
-    snprintf(parts->passed, sizeof parts->passed, "; chance of %s or more: ", threshold);
-    const foci_report_value all[LAYERS] = {{FOCI_REPORT_READING, surface->estimate, NULL, parts->before, "", NULL},
-                                           {FOCI_REPORT_READING, surface->low, NULL, " (90 % bounds: ", "", NULL},
-                                           {FOCI_REPORT_READING, surface->high, NULL, " to ", ")", NULL},
-                                           {FOCI_REPORT_CHANCE, surface->chance, NULL, parts->passed, "", NULL}};
+    foci_words_before_estimate(parts->before, round);
+    foci_words_before_chance(parts->passed, round);
+    const foci_report_value all[LAYERS] = {
+        {FOCI_REPORT_READING, surface->estimate, NULL, parts->before, "", NULL},
+        {FOCI_REPORT_READING, surface->low, NULL, foci_report_before_low, "", NULL},
+        {FOCI_REPORT_READING, surface->high, NULL, foci_report_before_high, foci_report_after_high, NULL},
+        {FOCI_REPORT_CHANCE, surface->chance, NULL, parts->passed, "", NULL}};
     for (size_t i = 0; i < LAYERS && surface->estimate; i++)
         if (all[i].values)
             parts->values[parts->value_count++] = all[i];
@@ -260,7 +237,7 @@ static void find_values(map_parts *parts, const foci_survey *round) {
 
 void foci_report_map(foci_html *html, const foci_survey *round, const char *described) {
     map_parts parts = {0};
-    char *key = html->err.status == FOCI_OK ? key_of(round, &html->err) : NULL;
+    char *key = html->err.status == FOCI_OK ? foci_words_map_key(round, has_marks(round), &html->err) : NULL;
     if (!key)
         return;
     find_grounds(&parts, round);

@@ -6,8 +6,7 @@
 #include <stdlib.h>
 
 #include "fieldfoci/cross_validation.h"
-#include "decide/words/survey_words.h"
-#include "decide/words/fixed_words.h"
+#include "decide/words/report_words.h"
 #include "show/map/variogram_picture.h"
 #include "show/report/report_viewer.h"
 
@@ -51,24 +50,20 @@ static void add_bars(foci_html *html, const foci_survey *round, const size_t cou
 }
 
 void foci_report_histogram(foci_html *html, const foci_survey *round) {
-    const foci_reading_range *spread = &round->readings.spread;
-    char words[4][FOCI_WORDS_SIZE], line[6 * FOCI_WORDS_SIZE];
+    char line[6 * FOCI_WORDS_SIZE];
     size_t counts[BARS];
     if (round->readings.count == 0)
         return;
-    foci_words_reading(words[0], round, spread->min);
-    foci_words_reading(words[1], round, spread->median);
-    foci_words_reading(words[2], round, spread->mean);
-    foci_words_reading(words[3], round, spread->max);
-    snprintf(line, sizeof line, "%zu readings: least %s, middle %s, average %s, most %s; nothing found at %zu.",
-             round->readings.count, words[0], words[1], words[2], words[3], spread->zeros);
+    foci_words_readings(line, round);
     count_bars(counts, &round->readings);
     foci_html_raw(html, "<figure>\n<svg class=\"bars\" role=\"img\" viewBox=\"0 0 592 222\" "
-                        "xmlns=\"http://www.w3.org/2000/svg\" aria-label=\"Histogram. ");
+                        "xmlns=\"http://www.w3.org/2000/svg\" aria-label=\"");
+    foci_html_text(html, foci_report_histogram_seen);
     foci_html_text(html, line);
     foci_html_raw(html, "\">\n");
     add_bars(html, round, counts);
-    foci_html_raw(html, "</svg>\n<figcaption>How many stops had how much. ");
+    foci_html_raw(html, "</svg>\n<figcaption>");
+    foci_html_text(html, foci_report_histogram_caption);
     foci_html_text(html, line);
     foci_html_raw(html, "</figcaption>\n</figure>\n");
 }
@@ -89,9 +84,9 @@ void foci_report_variogram(foci_html *html, const foci_survey *round) {
         foci_variogram_picture_bytes(&picture, &bins, model, round->stops.unit, round->made, &html->err)) {
         foci_html_raw(html, "<figure>\n");
         foci_html_picture(html, picture.png, picture.size,
-                          model ? "Semivariances of the stops by distance, and the model's line through them"
-                                : "Semivariances of the stops by distance");
-        foci_html_raw(html, "<figcaption>How unlike two stops are, by how far they are apart. ");
+                          model ? foci_report_unlike_seen_line : foci_report_unlike_seen);
+        foci_html_raw(html, "<figcaption>");
+        foci_html_text(html, foci_report_unlike);
         foci_html_text(html, model ? foci_report_line : foci_report_no_line);
         foci_html_raw(html, "</figcaption>\n</figure>\n");
     }
@@ -119,27 +114,12 @@ static void number_row(foci_html *html, const char *name, double number) {
 
 /* In statistical words, for who knows them. */
 static void add_method(foci_html *html, const foci_survey *round) {
-    const foci_fit_summary *facts = &round->model.facts;
-    foci_text line = {0};
     if (!round->model.method || html->err.status != FOCI_OK)
         return;
-    bool ok = foci_text_add(&line, &html->err, "Surface: %s.", round->model.method->title);
-    if (ok && facts->variogram.kind)
-        ok = foci_text_add(
-            &line, &html->err, " Correlation: %s, nugget %.4g, partial sill %.4g, range parameter %.4g m, %s.",
-            facts->variogram.kind->name, facts->variogram.nugget, facts->variogram.partial_sill, facts->variogram.range,
-            facts->logit         ? "on the logit scale of the share infected"
-            : facts->lambda != 1 ? "on a Box-Cox scale"
-                                 : "on the scale of the readings");
-    if (ok && facts->components > 1)
-        ok = foci_text_add(&line, &html->err,
-                           " Predictions average over %zu parameter points by their posterior weight.",
-                           facts->components);
-    if (ok && !isnan(facts->no_pattern))
-        ok = foci_text_add(&line, &html->err, " Weight of no pattern at all: %.3g.", facts->no_pattern);
-    if (ok)
-        foci_html_element(html, "p", line.text);
-    foci_text_free(&line);
+    char *line = foci_words_method(round, &html->err);
+    if (line)
+        foci_html_element(html, "p", line);
+    free(line);
 }
 
 void foci_report_model(foci_html *html, const foci_survey *round) {
@@ -148,7 +128,7 @@ void foci_report_model(foci_html *html, const foci_survey *round) {
     const foci_fit_summary *facts = &round->model.facts;
     add_method(html, round);
     if (round->model.method && !isnan(facts->range.median)) {
-        foci_html_table(html, "What the stops say of the model's parameters", heads);
+        foci_html_table(html, foci_report_of_model, heads);
         interval_row(html, "Practical range along the rows, m", &facts->range);
         interval_row(html, "Range across / along the rows", &facts->ratio);
         interval_row(html, "Nugget / sill", &facts->nugget_share);
@@ -157,7 +137,7 @@ void foci_report_model(foci_html *html, const foci_survey *round) {
         foci_html_table_end(html);
     }
     if (round->has_cross_validation) {
-        foci_html_table(html, "Cross-check", checks);
+        foci_html_table(html, foci_report_of_cross_check, checks);
         number_row(html, "Mean error (0 is best)", round->cross_validation.mean_error);
         number_row(html, "Root mean squared error", round->cross_validation.rmse);
         number_row(html, "Mean squared deviation ratio (1 is best)",

@@ -4,8 +4,8 @@
 #include <stdio.h>
 
 #include "base/path.h"
+#include "decide/words/report_words.h"
 #include "decide/words/survey_words.h"
-#include "decide/words/fixed_words.h"
 #include "show/page/page.h"
 
 enum { ROWS_MOST = 40 };
@@ -22,10 +22,10 @@ void foci_report_hotspots(foci_html *html, const foci_survey *round) {
     const char *const heads[] = {"Number", leading(round), following(round),      "Average", "Highest",
                                  "Chance", "Stops in it",  "Latitude, longitude", NULL};
     if (round->hotspots.count == 0) {
-        foci_html_element(html, "p", "No hotspots are drawn.");
+        foci_html_element(html, "p", foci_report_no_hotspots);
         return;
     }
-    foci_html_table(html, "Hotspots, the one with most disease first", heads);
+    foci_html_table(html, foci_report_of_hotspots, heads);
     for (size_t i = 0; i < round->hotspots.count && i < ROWS_MOST; i++) {
         const foci_hotspot *spot = &round->hotspots.items[i];
         char words[8][FOCI_WORDS_SIZE];
@@ -42,7 +42,7 @@ void foci_report_hotspots(foci_html *html, const foci_survey *round) {
     foci_html_table_end(html);
     if (round->hotspots.count > ROWS_MOST) {
         char more[FOCI_WORDS_SIZE];
-        snprintf(more, sizeof more, "And %zu more, smaller ones: see survey.gpkg.", round->hotspots.count - ROWS_MOST);
+        foci_words_more_hotspots(more, round->hotspots.count - ROWS_MOST);
         foci_html_element(html, "p", more);
     }
 }
@@ -51,10 +51,10 @@ void foci_report_zones(foci_html *html, const foci_survey *round) {
     static const foci_zone_code order[] = {FOCI_ZONE_TREAT, FOCI_ZONE_DIG, FOCI_ZONE_LEAVE};
     const char *const heads[] = {"Zone", leading(round), following(round), "Parts", "Average", "Chance", NULL};
     if (!round->has_zones) {
-        foci_html_element(html, "p", round->no_zones_why ? round->no_zones_why : "No zones are drawn.");
+        foci_html_element(html, "p", round->no_zones_why ? round->no_zones_why : foci_report_no_zones);
         return;
     }
-    foci_html_table(html, "Zones", heads);
+    foci_html_table(html, foci_report_of_zones, heads);
     for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
         const foci_zone *zone = &round->zones.items[order[i]];
         char words[5][FOCI_WORDS_SIZE];
@@ -75,10 +75,10 @@ void foci_report_zones(foci_html *html, const foci_survey *round) {
 void foci_report_digs(foci_html *html, const foci_survey *round) {
     static const char *const heads[] = {"Number", "To learn", "Latitude, longitude", "Chance", "Found", NULL};
     if (round->digs.count == 0) {
-        foci_html_element(html, "p", "No dig-checks are proposed.");
+        foci_html_element(html, "p", foci_report_no_digs);
         return;
     }
-    foci_html_table(html, "Dig and look, in walking order", heads);
+    foci_html_table(html, foci_report_of_digs, heads);
     for (size_t i = 0; i < round->digs.count; i++) {
         const foci_dig_point *dig = &round->digs.items[i];
         char number[FOCI_WORDS_SIZE], place[FOCI_WORDS_SIZE], chance[FOCI_WORDS_SIZE];
@@ -93,7 +93,8 @@ void foci_report_digs(foci_html *html, const foci_survey *round) {
 void foci_report_findings(foci_html *html, const foci_survey *round) {
     if (round->findings.count == 0)
         return;
-    foci_html_raw(html, "<h3>What the data show</h3>\n<ul>\n");
+    foci_html_element(html, "h3", foci_report_data_show);
+    foci_html_raw(html, "<ul>\n");
     for (size_t i = 0; i < round->findings.count; i++)
         foci_html_element(html, "li", round->findings.items[i].text);
     foci_html_raw(html, "</ul>\n");
@@ -110,7 +111,7 @@ static void file_row(foci_html *html, const foci_input *input, const char *what)
 void foci_report_files(foci_html *html, const foci_survey *round) {
     static const char *const heads[] = {"What", "File", "Rows", "SHA-256", NULL};
     foci_page_job(html, &round->job);
-    foci_html_table(html, "Files that were read", heads);
+    foci_html_table(html, foci_report_of_files, heads);
     for (size_t i = 0; i < round->stops.input_count; i++)
         file_row(html, &round->stops.inputs[i], "stops");
     file_row(html, &round->field.input, "boundary");

@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "data/places/projection.h"
+#include "decide/words/report_words.h"
 
 #define CELLS_MOST 40000.0 /* numbers of a layer on the page ... */
 #define ALL_MOST 200000.0  /* ... and of all of them */
@@ -113,7 +114,7 @@ void foci_report_values(foci_html *html, const foci_map_view *view, const foci_r
     add_grid(html, view, grid, step);
     add_corners(html, grid, viewer->work_crs);
     add_attribute(html, "suffix", viewer->suffix);
-    add_attribute(html, "outside", "Outside the field.");
+    add_attribute(html, "outside", foci_report_outside);
     for (size_t i = 0; viewer->names && viewer->names[i]; i++)
         add_indexed(html, "name", i, viewer->names[i]);
     for (size_t i = 0; i < viewer->value_count; i++) {

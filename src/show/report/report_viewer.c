@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "data/files/photo_file.h"
+#include "decide/words/report_words.h"
 #include "show/draw/png_file.h"
 
 #define SIDE 760.0  /* of the map's longer side, pixels ... */
@@ -119,16 +120,18 @@ static void add_switch(foci_html *html, const char *kind, const char *key, const
 static void add_switches(foci_html *html, const foci_report_viewer *viewer) {
     foci_html_raw(html, "<form id=\"switches\" hidden=\"hidden\">\n");
     if (viewer->ground_count > 0) {
-        foci_html_raw(html, "<fieldset><legend>Ground</legend>\n");
+        foci_html_raw(html, "<fieldset>");
+        foci_html_element(html, "legend", foci_report_grounds);
         for (size_t i = 0; i < viewer->ground_count; i++)
             add_switch(html, "radio", viewer->grounds[i].key, viewer->grounds[i].title, i == 0);
         foci_html_raw(html, "</fieldset>\n");
     }
-    foci_html_raw(html, "<fieldset><legend>On it</legend>\n");
+    foci_html_raw(html, "<fieldset>");
+    foci_html_element(html, "legend", foci_report_on_it);
     for (size_t i = 0; i < viewer->shapes_count; i++)
         add_switch(html, "checkbox", viewer->shapes[i].key, viewer->shapes[i].title, viewer->shapes[i].on);
-    foci_html_raw(html, "</fieldset>\n</form>\n<p id=\"read-out\" role=\"status\" hidden=\"hidden\">Point at the map, "
-                        "tap it, or move it with the arrow keys to read it.</p>\n");
+    foci_html_raw(html, "</fieldset>\n</form>\n");
+    foci_html_element(html, "p id=\"read-out\" role=\"status\" hidden=\"hidden\"", foci_report_point_at);
 }
 
 /* ---- what is not on the map at first, each as a figure of its own ---- */
@@ -148,12 +151,10 @@ static void add_shapes_figure(foci_html *html, const foci_map_view *view, const 
 
 static void add_ground_figure(foci_html *html, const foci_map_view *view, const foci_report_viewer *viewer,
                               const foci_report_ground *ground) {
-    foci_text described = {0};
     foci_html_raw(html, "<figure>");
-    if (html->err.status == FOCI_OK)
-        (void)!foci_text_add(&described, &html->err, "%s: map of the field", ground->title);
-    open_svg(html, "class=\"small-map\"", view, described.text ? described.text : "");
-    foci_text_free(&described);
+    char *described = html->err.status == FOCI_OK ? foci_words_ground_described(ground->title, &html->err) : NULL;
+    open_svg(html, "class=\"small-map\"", view, described ? described : "");
+    free(described);
     foci_html_raw(html, ">");
     add_image(html, "", view, viewer, ground);
     foci_html_raw(html, "<use href=\"#boundary\" />");

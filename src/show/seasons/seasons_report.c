@@ -10,8 +10,7 @@
 #include "show/page/page.h"
 #include "show/seasons/seasons_files.h"
 #include "show/seasons/seasons_sheet.h"
-#include "decide/words/fixed_words.h"
-#include "decide/words/seasons_words.h"
+#include "decide/words/seasons_report_words.h"
 
 static void add_section(foci_html *html, const char *title, const foci_seasons *seasons,
                         void (*add)(foci_html *html, const foci_seasons *seasons)) {
@@ -38,7 +37,7 @@ static void add_model(foci_html *html, const foci_seasons *seasons) {
 
 static void add_method(foci_html *html, const foci_seasons *seasons) {
     foci_html_raw(html, "<p>Method: ");
-    foci_html_text(html, seasons->persistence.method ? seasons->persistence.method : "seasons side by side");
+    foci_html_text(html, seasons->persistence.method ? seasons->persistence.method : foci_seasons_side_by_side);
     foci_html_raw(html, ".</p>\n");
     for (const char *const *line = foci_seasons_reading; *line; line++)
         foci_html_element(html, "p", *line);
@@ -53,7 +52,7 @@ static void add_head(foci_html *html, const foci_seasons *seasons, const char *f
     foci_html_element(html, "p", facts);
     foci_html_raw(html, "</header>\n<main>\n");
     foci_html_element(html, "p class=\"warning\"", warning);
-    foci_page_section(html, "What was found");
+    foci_page_section(html, foci_seasons_found);
     const bool titled = seasons->sentences.count > 0 && title != seasons->sentences.items[0];
     foci_page_sentences(html, "p class=\"first\"", &seasons->sentences, titled ? 0 : 1);
     foci_page_section_end(html);
@@ -67,17 +66,17 @@ static bool add_page(foci_html *html, const foci_seasons *seasons, foci_error *e
         !(caution = foci_words_comparison_caution(seasons, err)))
         goto done;
     add_head(html, seasons, facts, *even_so ? even_so : caution);
-    add_section(html, "The map", seasons, foci_report_seasons_map);
+    add_section(html, foci_report_the_map, seasons, foci_report_seasons_map);
     foci_page_said(html, even_so, &seasons->cautions, &seasons->warnings);
     if (foci_words_any_compared(seasons)) {
-        add_section(html, "How much ground", seasons, foci_report_classes);
-        add_section(html, "Where", seasons, foci_report_places);
+        add_section(html, foci_seasons_how_much, seasons, foci_report_classes);
+        add_section(html, foci_seasons_where, seasons, foci_report_places);
     }
-    add_section(html, "Season against season", seasons, foci_report_pairs);
-    add_section(html, "The seasons", seasons, foci_report_rounds);
-    add_section(html, "Coefficients", seasons, foci_report_likeness);
-    add_section(html, "How it was made", seasons, add_method);
-    add_section(html, "Where it comes from", seasons, foci_report_provenance);
+    add_section(html, foci_seasons_against, seasons, foci_report_pairs);
+    add_section(html, foci_seasons_the_seasons, seasons, foci_report_rounds);
+    add_section(html, foci_seasons_the_coefficients, seasons, foci_report_likeness);
+    add_section(html, foci_report_how_made, seasons, add_method);
+    add_section(html, foci_seasons_where_from, seasons, foci_report_provenance);
     foci_html_raw(html, "</main>\n");
     foci_page_end(html, true);
     ok = foci_html_finish(html, err);

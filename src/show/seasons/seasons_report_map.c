@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
+#include "decide/words/seasons_report_words.h"
 #include "show/report/report_viewer.h"
 #include "show/seasons/seasons_looks.h"
 #include "show/seasons/seasons_maps.h"
@@ -16,8 +17,7 @@ enum {
     SHAPES = 1 + EACH,
     VALUES = 2 + 2 * EACH,
     NAMED_MOST = 3000, /* stops of all seasons */
-    KEY_SIZE = 16,
-    TITLE_SIZE = 2 * FOCI_WORDS_SIZE
+    KEY_SIZE = 16
 };
 
 /* From here on a part of the seasons is a class of its own; one half is where a place is likelier hot than not. */
@@ -94,12 +94,7 @@ static void add_steps(foci_html *html, double whole, const char *unit) {
     for (size_t i = 0; i < legend->classes; i++) {
         char words[FOCI_WORDS_SIZE];
         const double low = i > 0 ? whole * steps[i - 1] : 0, high = i + 1 < legend->classes ? whole * steps[i] : whole;
-        if (i == 0)
-            snprintf(words, sizeof words, "below %.4g%s", high, unit);
-        else if (i + 1 == legend->classes)
-            snprintf(words, sizeof words, "%.4g%s and over", low, unit);
-        else
-            snprintf(words, sizeof words, "%.4g to %.4g%s", low, high, unit);
+        foci_words_step(words, low, high, i == 0, i + 1 == legend->classes, unit);
         foci_report_swatch(html, legend->colours[i], words);
     }
 }
@@ -135,12 +130,10 @@ static void draw_places(foci_html *html, const foci_map_view *view, const void *
     (void)which;
     for (size_t i = 0; i < seasons->places.count; i++) {
         const foci_class_place *place = &seasons->places.items[i];
-        char area[FOCI_WORDS_SIZE], words[2 * FOCI_WORDS_SIZE];
+        char words[FOCI_WORDS_TITLE];
         if (place->id == 0)
             continue;
-        foci_words_area(area, place->area_ha, foci_words_comparison_measures(seasons));
-        snprintf(words, sizeof words, "Hotspot %d: %s, %s", place->id, foci_seasons_class_word(seasons, place->code),
-                 area);
+        foci_words_class_place(words, seasons, place);
         foci_report_svg_outline(html, view, &place->shape, seasons->grid.cell, place->id, words);
     }
 }
@@ -159,8 +152,8 @@ typedef struct {
     foci_report_value values[VALUES];
     size_t ground_count, shapes_count, value_count;
     char key[3][EACH][KEY_SIZE]; /* of a season's chance, own surface, stops */
-    char title[3][EACH][TITLE_SIZE];
-    char before[2][EACH][TITLE_SIZE]; /* of a season's chance and own estimate */
+    char title[3][EACH][FOCI_WORDS_TITLE];
+    char before[2][EACH][FOCI_WORDS_TITLE]; /* of a season's chance and own estimate */
     char names[FOCI_CLASS_END][3 * FOCI_WORDS_SIZE];
     const char *name[FOCI_CLASS_END + 1];
     char of[FOCI_WORDS_SIZE];
@@ -173,30 +166,26 @@ static void add_joint(map_parts *parts, const foci_seasons *seasons) {
     if (!foci_words_any_compared(seasons))
         return;
     for (size_t code = 0; code < FOCI_CLASS_END; code++) {
-        char meaning[2 * FOCI_WORDS_SIZE];
-        foci_words_meaning(meaning, seasons, (foci_class)code);
-        snprintf(parts->names[code], sizeof parts->names[code], "%s: %s",
-                 foci_seasons_class_word(seasons, (foci_class)code), meaning);
+        foci_words_class_meant(parts->names[code], seasons, (foci_class)code);
         parts->name[code] = parts->names[code];
     }
-    snprintf(parts->of, sizeof parts->of, " of %zu", made->compared);
+    foci_words_after_expected(parts->of, seasons);
     parts->grounds[parts->ground_count++] =
-        (foci_report_ground){"classes", "Classes", 0, draw_classes, add_classes, NULL, false};
+        (foci_report_ground){"classes", foci_seasons_classes_title, 0, draw_classes, add_classes, NULL, false};
     parts->grounds[parts->ground_count++] =
-        (foci_report_ground){"expected", "Expected number of seasons hot", 0, draw_expected, add_expected, NULL, false};
+        (foci_report_ground){"expected", foci_seasons_expected_title, 0, draw_expected, add_expected, NULL, false};
     parts->values[parts->value_count++] =
-        (foci_report_value){FOCI_REPORT_NAME, NULL, made->class_code, "Class ", "", NULL};
-    parts->values[parts->value_count++] = (foci_report_value){
-        FOCI_REPORT_COUNT, made->hot_seasons, NULL, "; expected number of seasons hot: ", parts->of, NULL};
+        (foci_report_value){FOCI_REPORT_NAME, NULL, made->class_code, foci_seasons_before_class, "", NULL};
+    parts->values[parts->value_count++] =
+        (foci_report_value){FOCI_REPORT_COUNT, made->hot_seasons, NULL, foci_seasons_before_expected, parts->of, NULL};
 }
 
 static void add_season_chance(map_parts *parts, const foci_seasons *seasons, size_t s) {
-    const char *label = foci_seasons_label(seasons, s);
     if (!seasons->persistence.chance[s])
         return;
     snprintf(parts->key[CHANCE][s], KEY_SIZE, "chance%zu", s);
-    snprintf(parts->title[CHANCE][s], TITLE_SIZE, "%.80s: chance of being hot", label);
-    snprintf(parts->before[CHANCE][s], TITLE_SIZE, "; hot in %.80s: ", label);
+    foci_words_season_chance(parts->title[CHANCE][s], seasons, s);
+    foci_words_before_season_chance(parts->before[CHANCE][s], seasons, s);
     parts->grounds[parts->ground_count++] =
         (foci_report_ground){parts->key[CHANCE][s], parts->title[CHANCE][s], s, draw_chance, add_chances, NULL, false};
     parts->values[parts->value_count++] = (foci_report_value){
@@ -210,9 +199,8 @@ static void add_season_own(map_parts *parts, const foci_seasons *seasons, size_t
     if (!round->surface.estimate)
         return;
     snprintf(parts->key[OWN][s], KEY_SIZE, "own%zu", s);
-    snprintf(parts->title[OWN][s], TITLE_SIZE, "%.80s by itself, best estimate", foci_seasons_label(seasons, s));
-    snprintf(parts->before[OWN][s], TITLE_SIZE, "%s%.80s by itself: %s ", parts->value_count > 0 ? "; " : "",
-             foci_seasons_label(seasons, s), foci_reading_word(round->stops.kind));
+    foci_words_season_own(parts->title[OWN][s], seasons, s);
+    foci_words_before_season_own(parts->before[OWN][s], seasons, s, parts->value_count == 0);
     parts->grounds[parts->ground_count++] = (foci_report_ground){
         parts->key[OWN][s], parts->title[OWN][s], s, draw_own, add_own, parts->key[STOPS][s], false};
     parts->values[parts->value_count++] = (foci_report_value){FOCI_REPORT_READING,
@@ -226,7 +214,7 @@ static void add_season_own(map_parts *parts, const foci_seasons *seasons, size_t
 /* Where nothing lies under them the newest season's stops are there at first. */
 static void add_season_stops(map_parts *parts, const foci_seasons *seasons, size_t s) {
     snprintf(parts->key[STOPS][s], KEY_SIZE, "stops%zu", s);
-    snprintf(parts->title[STOPS][s], TITLE_SIZE, "Stops %.80s", foci_seasons_label(seasons, s));
+    foci_words_season_stops(parts->title[STOPS][s], seasons, s);
     parts->shapes[parts->shapes_count++] =
         (foci_report_shapes){parts->key[STOPS][s],
                              parts->title[STOPS][s],
@@ -250,24 +238,15 @@ static void find_parts(map_parts *parts, const foci_seasons *seasons) {
     }
 }
 
-static const char *key_words(const foci_seasons *seasons) {
-    if (!foci_words_any_compared(seasons))
-        return "Full dots: stops at or above their season's threshold, open dots: stops below it. North is up.";
-    return "Thick outlines: hotspots, by the numbers of the table. Full dots: stops at or above their season's "
-           "threshold, open dots: stops below it. North is up.";
-}
-
 void foci_report_seasons_map(foci_html *html, const foci_seasons *seasons) {
     const foci_survey *newest = &seasons->rounds[seasons->count - 1];
-    foci_text described = {0};
     if (html->err.status != FOCI_OK)
         return;
     map_parts *parts = foci_new_array(1, sizeof *parts, &html->err);
-    if (parts &&
-        foci_text_add(&described, &html->err, "Map of the field. %s. The tables below say the same in numbers.",
-                      foci_words_comparison_title(seasons))) {
+    char *described = parts ? foci_words_map_described(foci_words_comparison_title(seasons), &html->err) : NULL;
+    if (described) {
         find_parts(parts, seasons);
-        foci_report_viewer_add(html, &(foci_report_viewer){.described = described.text,
+        foci_report_viewer_add(html, &(foci_report_viewer){.described = described,
                                                            .field = &newest->field.shape,
                                                            .grid = &seasons->grid,
                                                            .work_crs = newest->work_crs,
@@ -281,8 +260,8 @@ void foci_report_seasons_map(foci_html *html, const foci_seasons *seasons) {
                                                            .suffix = foci_words_suffix(newest),
                                                            .names = parts->name,
                                                            .bare = "Stops",
-                                                           .key = key_words(seasons)});
+                                                           .key = foci_words_seasons_key(seasons)});
     }
-    foci_text_free(&described);
+    free(described);
     free(parts);
 }

@@ -5,8 +5,7 @@
 
 #include "base/path.h"
 #include "show/page/page.h"
-#include "decide/words/fixed_words.h"
-#include "decide/words/seasons_words.h"
+#include "decide/words/seasons_report_words.h"
 #include "show/seasons/seasons_looks.h"
 
 void foci_report_classes(foci_html *html, const foci_seasons *seasons) {
@@ -14,7 +13,7 @@ void foci_report_classes(foci_html *html, const foci_seasons *seasons) {
                                             {"Class", "What it means", "Hectares", "Acres", NULL}};
     const foci_measures lead = foci_words_comparison_measures(seasons);
     char first[FOCI_WORDS_SIZE], second[FOCI_WORDS_SIZE], meaning[2 * FOCI_WORDS_SIZE];
-    foci_html_table(html, "Expected areas with the range that holds the truth nine times in ten", heads[lead]);
+    foci_html_table(html, foci_seasons_of_classes, heads[lead]);
     for (size_t i = 0; i < FOCI_CLASS_END; i++) {
         const foci_class code = foci_class_looks[i].code;
         if (!foci_words_class_can_be(seasons, code) || code == FOCI_CLASS_UNSURE)
@@ -37,20 +36,11 @@ static void describe(char text[FOCI_WORDS_SIZE], const foci_season_pair *pair, d
     foci_words_number(text, number, 2, isnan(pair->both.value) ? "not compared" : "not defined");
 }
 
-static void pair_name(char name[2 * FOCI_WORDS_SIZE], const foci_seasons *seasons, const foci_season_pair *pair) {
-    snprintf(name, 2 * FOCI_WORDS_SIZE, "%.80s and %.80s", foci_seasons_label(seasons, pair->first),
-             foci_seasons_label(seasons, pair->second));
-}
-
 static void pair_row(foci_html *html, const foci_seasons *seasons, const foci_season_pair *pair) {
     const foci_estimate *const areas[] = {&pair->both, &pair->by_chance, &pair->only_first, &pair->only_second};
     char name[2 * FOCI_WORDS_SIZE], verdict[3 * FOCI_WORDS_SIZE], p[FOCI_WORDS_SIZE], shown[4][FOCI_WORDS_SIZE];
-    pair_name(name, seasons, pair);
-    if (pair->why_not)
-        snprintf(verdict, sizeof verdict, "%s: %.60s: %.160s", pair->verdict, foci_seasons_label(seasons, pair->reason),
-                 pair->why_not);
-    else
-        snprintf(verdict, sizeof verdict, "%s", pair->verdict);
+    foci_words_pair_name(name, seasons, pair);
+    foci_words_pair_verdict(verdict, seasons, pair);
     foci_words_p(p, pair->p);
     for (size_t i = 0; i < 4; i++)
         foci_words_expected(shown[i], areas[i], foci_words_comparison_measures(seasons));
@@ -61,7 +51,7 @@ static void likeness_row(foci_html *html, const foci_seasons *seasons, const foc
     const double numbers[] = {pair->rho,     pair->rho_low, pair->rho_high, pair->rho_none,
                               pair->jaccard, pair->dice,    pair->kappa};
     char name[2 * FOCI_WORDS_SIZE], described[7][FOCI_WORDS_SIZE];
-    pair_name(name, seasons, pair);
+    foci_words_pair_name(name, seasons, pair);
     for (size_t i = 0; i < 7; i++)
         describe(described[i], pair, numbers[i]);
     foci_html_row(html, (const char *const[]){name, described[0], described[1], described[2], described[3],
@@ -71,11 +61,7 @@ static void likeness_row(foci_html *html, const foci_seasons *seasons, const foc
 void foci_report_pairs(foci_html *html, const foci_seasons *seasons) {
     static const char *const heads[] = {
         "Seasons", "Verdict", "P", "Hot in both", "By chance alone", "Only in the first", "Only in the second", NULL};
-    foci_html_table(html,
-                    foci_words_comparison_measures(seasons) == FOCI_ACRES
-                        ? "Two seasons at a time; areas in acres (2.47 acres are one hectare)"
-                        : "Two seasons at a time; areas in hectares (one hectare is 2.47 acres)",
-                    heads);
+    foci_html_table(html, foci_words_of_pairs(seasons), heads);
     for (size_t i = 0; i < seasons->persistence.pair_count; i++)
         pair_row(html, seasons, &seasons->persistence.pairs[i]);
     foci_html_table_end(html);
@@ -85,7 +71,7 @@ void foci_report_pairs(foci_html *html, const foci_seasons *seasons) {
 void foci_report_likeness(foci_html *html, const foci_seasons *seasons) {
     static const char *const heads[] = {
         "Seasons", "Variation shared", "5 %", "95 %", "Weight of none", "Jaccard", "Dice", "Kappa", NULL};
-    foci_html_table(html, "Two seasons at a time", heads);
+    foci_html_table(html, foci_seasons_of_pairs, heads);
     for (size_t i = 0; i < seasons->persistence.pair_count; i++)
         likeness_row(html, seasons, &seasons->persistence.pairs[i]);
     foci_html_table_end(html);
@@ -127,7 +113,7 @@ void foci_report_rounds(foci_html *html, const foci_seasons *seasons) {
                                  acres ? "Hot, acres" : "Hot, ha",
                                  acres ? "Hot, ha" : "Hot, acres",
                                  NULL};
-    foci_html_table(html, "What was compared", heads);
+    foci_html_table(html, foci_seasons_of_rounds, heads);
     for (size_t s = 0; s < seasons->count; s++)
         round_row(html, seasons, s);
     foci_html_table_end(html);
@@ -167,13 +153,10 @@ void foci_report_places(foci_html *html, const foci_seasons *seasons) {
     for (size_t i = 0; i < seasons->places.count; i++)
         count += seasons->places.items[i].id > 0;
     if (count == 0) {
-        foci_html_element(html, "p", "No place is colored as hot in any season.");
+        foci_html_element(html, "p", foci_seasons_no_places);
         return;
     }
-    foci_html_table(html,
-                    "Places as they are colored on the map, largest first; the numbers are those of the sheet and of "
-                    "persistence.gpkg",
-                    heads);
+    foci_html_table(html, foci_seasons_of_places, heads);
     for (size_t number = 1; number <= count; number++)
         for (size_t i = 0; i < seasons->places.count; i++)
             if (seasons->places.items[i].id == (int)number)
@@ -183,7 +166,7 @@ void foci_report_places(foci_html *html, const foci_seasons *seasons) {
 
 static void surveys_table(foci_html *html, const foci_seasons *seasons) {
     static const char *const heads[] = {"Season", "Survey", "SHA-256 of its content", NULL};
-    foci_html_table(html, "Surveys", heads);
+    foci_html_table(html, foci_seasons_of_surveys, heads);
     for (size_t s = 0; s < seasons->count; s++)
         foci_html_row(html, (const char *const[]){foci_seasons_label(seasons, s), foci_seasons_survey_name(seasons, s),
                                                   seasons->keys[s], NULL});
@@ -196,7 +179,7 @@ void foci_report_provenance(foci_html *html, const foci_seasons *seasons) {
     char rows[FOCI_WORDS_SIZE];
     foci_page_job(html, &seasons->job);
     surveys_table(html, seasons);
-    foci_html_table(html, "Their files of stops", heads);
+    foci_html_table(html, foci_seasons_of_stops, heads);
     for (size_t s = 0; s < seasons->count; s++)
         for (size_t i = 0; i < seasons->rounds[s].stops.input_count; i++) {
             const foci_input *input = &seasons->rounds[s].stops.inputs[i];

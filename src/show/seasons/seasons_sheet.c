@@ -5,6 +5,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "decide/words/seasons_report_words.h"
 #include "show/draw/sheet.h"
 #include "show/seasons/seasons_maps.h"
 
@@ -147,11 +148,11 @@ static bool body_draw(foci_canvas *canvas, const void *what, foci_box frame, foc
 typedef struct {
     seasons_sheet made;
     foci_small_print print;
-    foci_text described;
+    char *described;
 } sheet_parts;
 
 static void free_parts(sheet_parts *parts) {
-    foci_text_free(&parts->described);
+    free(parts->described);
     foci_small_print_free(&parts->print);
     free_words(&parts->made.words);
 }
@@ -161,11 +162,10 @@ static bool make_sheet(foci_sheet *sheet, sheet_parts *parts, const foci_seasons
     const sheet_words *words = &parts->made.words;
     parts->made.seasons = seasons;
     if (!find_words(&parts->made.words, seasons, err) || !gather_print(&parts->print, seasons, words, err) ||
-        !foci_text_add(&parts->described, err, "Seasons of one field compared. %s. %s. %s %s", title, words->facts,
-                       words->made, words->caution))
+        !(parts->described = foci_words_seasons_described(seasons, words->facts, words->made, words->caution, err)))
         return false;
     *sheet = (foci_sheet){.title = title,
-                          .description = parts->described.text,
+                          .description = parts->described,
                           .made = seasons->made,
                           .paper = seasons->rounds[seasons->count - 1].paper, /* the newest's */
                           .print = &parts->print,

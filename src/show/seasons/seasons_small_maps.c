@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "decide/words/seasons_report_words.h"
 #include "show/draw/sheet.h"
 #include "fieldfoci/plain_number.h"
 
@@ -105,20 +106,18 @@ static void label_draw(foci_canvas *canvas, const foci_seasons *seasons, size_t 
     const foci_lettering bold = {.size = as->letters, .bold = true, .colour = INK, .width = as->width, .lines = 1};
     foci_lettering plain = {
         .size = as->letters * 0.8, .colour = INK, .width = as->width, .lines = as->width < WIDE ? 2 : 1};
-    char words[2 * FOCI_WORDS_SIZE], threshold[FOCI_WORDS_SIZE];
-    const bool left_out = foci_words_any_compared(seasons) && !foci_words_is_compared(seasons, which);
-    snprintf(words, sizeof words, "%s%s", foci_seasons_label(seasons, which), left_out ? " (not compared)" : "");
-    foci_words_reading(threshold, round, round->threshold);
+    char words[FOCI_WORDS_TITLE];
+    foci_words_small_map(words, seasons, which);
     y += foci_canvas_text(canvas, x, y, &bold, words);
-    snprintf(words, sizeof words, "%zu stops, threshold\u00A0%s", round->readings.count, threshold);
+    foci_words_under_small_map(words, round, FOCI_UNDER_WHOLE);
     while (plain.size > 15 && foci_canvas_cuts(canvas, &plain, words))
         plain.size -= 0.5;
     if (foci_canvas_cuts(canvas, &plain, words))
-        snprintf(words, sizeof words, "%zu stops, hot\u00A0from\u00A0%s", round->readings.count, threshold);
+        foci_words_under_small_map(words, round, FOCI_UNDER_SHORT);
     if (foci_canvas_cuts(canvas, &plain, words) && foci_words_thresholds_differ(seasons))
-        snprintf(words, sizeof words, "hot\u00A0from\u00A0%s", threshold);
+        foci_words_under_small_map(words, round, FOCI_UNDER_THRESHOLD);
     if (foci_canvas_cuts(canvas, &plain, words) || isnan(round->threshold))
-        snprintf(words, sizeof words, "%zu stops", round->readings.count);
+        foci_words_under_small_map(words, round, FOCI_UNDER_STOPS);
     foci_canvas_text(canvas, x, y, &plain, words);
 }
 
@@ -144,8 +143,7 @@ static void key_draw(foci_canvas *canvas, double x, double y, double width, bool
     const struct {
         bool over;
         const char *words;
-    } keys[] = {{true, differ ? "stop at or above its season's threshold" : "stop at or above the threshold"},
-                {false, "stop below it"}};
+    } keys[] = {{true, foci_words_stop_above(differ)}, {false, foci_seasons_stop_below}};
     const foci_lettering plain = {.size = 18, .colour = INK, .lines = 1, .width = width};
     for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) {
         dot_draw(canvas, (foci_point){x + 7, y + 12}, keys[i].over ? 5 : 4, keys[i].over);
@@ -160,7 +158,7 @@ static void line_key_draw(foci_canvas *canvas, double x, double y, double width)
     const foci_point line[] = {{x, y + 12}, {x + 22, y + 12}};
     foci_canvas_line(canvas, line, 2, false);
     foci_canvas_stroke(canvas, INK, 2);
-    foci_canvas_text(canvas, x + 30, y, &plain, "on a map: the threshold of that season, as written above it");
+    foci_canvas_text(canvas, x + 30, y, &plain, foci_seasons_line_on_map);
 }
 
 /* The colours in one row, light to dark, with the breaks written where they part. */
@@ -173,7 +171,7 @@ static void strip_draw(foci_canvas *canvas, const foci_seasons *seasons, const d
     const double part = width / (double)legend->classes;
     const bool differ = foci_words_thresholds_differ(seasons);
     char words[2 * FOCI_WORDS_SIZE];
-    snprintf(words, sizeof words, "%s, %s", foci_words_measured(round), round->stops.unit);
+    foci_words_measured_in(words, round);
     y += foci_canvas_text(canvas, x, y, &unit, words) + 2;
     for (size_t i = 0; i < legend->classes; i++) {
         foci_canvas_rectangle(canvas, x + part * (double)i, y, part, 18);

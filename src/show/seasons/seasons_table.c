@@ -3,7 +3,7 @@
 #include <stdlib.h>
 
 #include "base/memory.h"
-#include "decide/words/fixed_words.h"
+#include "decide/words/seasons_report_words.h"
 #include "show/draw/sheet.h"
 #include "show/seasons/seasons_looks.h"
 #include "show/seasons/seasons_maps.h"
@@ -45,11 +45,11 @@ typedef struct {
 static double head_draw(foci_canvas *canvas, foci_box frame, const columns *at) {
     const foci_lettering bold = {.size = 25, .bold = true, .colour = INK};
     const foci_lettering right = {.size = 21, .bold = true, .colour = INK, .align = FOCI_ALIGN_RIGHT};
-    const double height = foci_canvas_text(canvas, frame.west, frame.north, &bold, "Was it hot?");
+    const double height = foci_canvas_text(canvas, frame.west, frame.north, &bold, foci_seasons_was_it_hot);
     char about[FOCI_WORDS_SIZE];
-    snprintf(about, sizeof about, "about %s", foci_words_area_unit(at->measures));
+    foci_words_about_unit(about, at->measures);
     foci_canvas_text(canvas, at->first, frame.north + 4, &right, about);
-    snprintf(about, sizeof about, "about %s", foci_words_area_unit(foci_words_other(at->measures)));
+    foci_words_about_unit(about, foci_words_other(at->measures));
     foci_canvas_text(canvas, at->second, frame.north + 4, &right, about);
     rule_draw(canvas, frame, frame.north + height + 3);
     return height + 9;
@@ -58,14 +58,10 @@ static double head_draw(foci_canvas *canvas, foci_box frame, const columns *at) 
 /* The unsure ground has an area on the map and no expectation. */
 static void row_number(char text[FOCI_WORDS_SIZE], const foci_seasons *seasons, foci_class code,
                        foci_measures measure) {
-    const double per_hectare = measure == FOCI_ACRES ? FOCI_ACRES_PER_HECTARE : 1;
-    if (code == FOCI_CLASS_UNSURE) {
-        char area[FOCI_WORDS_SIZE];
-        foci_words_decimal(area, seasons->places.unsure_ha * per_hectare, 1);
-        snprintf(text, FOCI_WORDS_SIZE, "%.40s on the map", area);
-    } else {
+    if (code == FOCI_CLASS_UNSURE)
+        foci_words_unsure_on_map(text, seasons, measure);
+    else
         foci_words_expected(text, &seasons->persistence.classes[code], measure);
-    }
 }
 
 /* NaN where memory is out. */

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "base/memory.h"
-#include "decide/words/fixed_words.h"
+#include "decide/words/task_words.h"
 #include "show/task/task_files.h"
 #include "show/task/task_grid.h"
 #include "show/task/task_survey.h"
@@ -80,9 +80,7 @@ static bool set_product(foci_task *task, const char *product, foci_error *err) {
         return foci_fail(err, FOCI_BAD_SETTING, "{product}", 0, "is not UTF-8");
     if (!task->product[0])
         return foci_fail(err, FOCI_BAD_SETTING, "{product}", 0, "is blank; write what will be applied");
-    return !cut ||
-           foci_sentences_add(&task->notes, err, "The product's name is longer than %d characters and is cut to '%s'.",
-                              FOCI_TASK_NAME_MOST, task->product);
+    return !cut || foci_task_note_cut(&task->notes, "product", FOCI_TASK_NAME_MOST, task->product, err);
 }
 
 static bool set_rates(foci_task *task, const foci_task_options *options, foci_error *err) {
@@ -145,11 +143,8 @@ static bool note_what_is_unusual(foci_task *task, foci_error *err) {
         foci_words_area(cells, zone->grid_ha, task->measures);
         foci_words_area(outline, zone->area_ha, task->measures);
         foci_words_length(cell, task->grid.cell, task->measures);
-        if (off > 0.01 * zone->area_ha &&
-            !foci_sentences_add(&task->notes, err,
-                                "The cells of zone '%s' cover %s, its outline %s (they differ by %.0f %%): it is small "
-                                "for cells of %s.",
-                                foci_zone_name(zone->code), cells, outline, 100 * off / zone->area_ha, cell))
+        if (off > 0.01 * zone->area_ha && !foci_task_note_small(&task->notes, foci_zone_name(zone->code), cells,
+                                                                outline, 100 * off / zone->area_ha, cell, err))
             return false;
     }
     return true;

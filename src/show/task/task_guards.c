@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "decide/words/task_words.h"
 #include "fieldfoci/pattern.h"
 #include "fieldfoci/zones.h"
 
@@ -37,14 +38,12 @@ static bool is_too_late(const foci_json *root) {
 /* In the order in which they are told; each gives way to a reason. */
 static const struct {
     bool (*stops)(const foci_json *root);
-    const char *why, *instead;
+    const foci_task_guard_words *words;
 } guards[] = {
-    {needs_laboratory, "the disease needs a laboratory's word before anything is applied", "wait for it"},
-    {is_too_late, "it is too late to protect the plants in this season", "plan for the next with this map"},
-    {is_unclear, "the stops cannot tell whether the disease sits in pockets, so no zone is to be treated",
-     "dig and look first (with a reason the files hold the dig and leave zones only)"},
-    {has_no_chances, "its zones come from the estimate alone and nothing tells how sure they are",
-     "map it again with a surface that gives chances"},
+    {needs_laboratory, &foci_task_guard_laboratory},
+    {is_too_late, &foci_task_guard_too_late},
+    {is_unclear, &foci_task_guard_unclear},
+    {has_no_chances, &foci_task_guard_no_chances},
 };
 
 bool foci_task_pass_guards(const foci_json *root, const char *file, const char *even_so, foci_error *err) {
@@ -54,7 +53,7 @@ bool foci_task_pass_guards(const foci_json *root, const char *file, const char *
                          no_zones);
     for (size_t i = 0; !even_so && i < sizeof guards / sizeof *guards; i++)
         if (guards[i].stops(root))
-            return foci_fail(err, FOCI_BAD_INPUT, file, 0, "%s; %s, or give your reason with {even-so}", guards[i].why,
-                             guards[i].instead);
+            return foci_fail(err, FOCI_BAD_INPUT, file, 0, "%s; %s, or give your reason with {even-so}",
+                             guards[i].words->why, guards[i].words->instead);
     return true;
 }

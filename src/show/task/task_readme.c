@@ -6,7 +6,7 @@
 #include "base/deliver.h"
 #include "base/memory.h"
 #include "base/text.h"
-#include "decide/words/fixed_words.h"
+#include "decide/words/task_words.h"
 #include "fieldfoci/words.h"
 #include "show/draw/small_print.h"
 #include "show/task/task_files.h"
@@ -41,9 +41,9 @@ static bool add_points(foci_text *page, const char *title, const char *const *po
 /* What the survey says, in the order of every sheet: what prevents harm comes first. */
 static bool add_said(foci_text *page, const foci_task *task, foci_error *err) {
     static const char *const titles[FOCI_PRINT_PARTS] = {
-        [FOCI_PRINT_EVEN_SO] = "EVEN SO: a guard was passed, for these stated reasons",
-        [FOCI_PRINT_CAUTIONS] = "BEFORE ANYONE ACTS",
-        [FOCI_PRINT_WARNINGS] = "HOW FAR TO TRUST THE SURVEY",
+        [FOCI_PRINT_EVEN_SO] = foci_task_even_so_passed,
+        [FOCI_PRINT_CAUTIONS] = foci_task_before_anyone_acts,
+        [FOCI_PRINT_WARNINGS] = foci_task_how_far_to_trust,
     };
     const foci_sentences *const said[FOCI_PRINT_PARTS] = {[FOCI_PRINT_EVEN_SO] = &task->even_so,
                                                           [FOCI_PRINT_CAUTIONS] = &task->cautions,
@@ -56,13 +56,8 @@ static bool add_said(foci_text *page, const foci_task *task, foci_error *err) {
 }
 
 static bool add_title(foci_text *page, const foci_task *task, foci_error *err) {
-    char made[FOCI_WORDS_SIZE];
-    foci_words_date(made, task->made[0] ? task->made : "at a time it does not tell");
-    return foci_text_add(page, err, FOCI_TASK_README_MARK "\nRates of %s for the zones of %s", task->product,
-                         task->field) &&
-           (!task->season[0] || foci_text_add(page, err, ", season %s", task->season)) &&
-           (!task->disease[0] || foci_text_add(page, err, ", against %s", task->disease)) &&
-           foci_text_add(page, err, ".\nFrom a survey made %s; written by fieldfoci " FOCI_VERSION ".\n", made) &&
+    return foci_text_add(page, err, FOCI_TASK_README_MARK "\n") &&
+           foci_task_add_about(page, task->product, task->field, task->season, task->disease, task->made, err) &&
            add_said(page, task, err);
 }
 
@@ -70,7 +65,7 @@ static bool add_warning(foci_text *page, foci_error *err) {
     size_t count = 0;
     while (foci_task_cautions[count])
         count++;
-    return add_points(page, "BEFORE YOU DRIVE", foci_task_cautions, count, err);
+    return add_points(page, foci_task_before_you_drive, foci_task_cautions, count, err);
 }
 
 static bool add_zone(foci_text *page, const foci_task_zone *zone, const foci_task *task, foci_error *err) {
@@ -80,7 +75,7 @@ static bool add_zone(foci_text *page, const foci_task_zone *zone, const foci_tas
 }
 
 static bool add_zones(foci_text *page, const foci_task *task, foci_error *err) {
-    if (!foci_text_add(page, err, "\nZONES AND RATES\n"))
+    if (!foci_text_add(page, err, "\n%s\n", foci_task_zones_and_rates))
         return false;
     for (int code = FOCI_ZONE_END - 1; code >= 0; code--)
         if (!add_zone(page, &task->zones[code], task, err))
@@ -91,50 +86,34 @@ static bool add_zones(foci_text *page, const foci_task *task, foci_error *err) {
 static bool add_data(foci_text *page, const foci_task *task, foci_error *err) {
     const foci_task_quantity *quantity = task->unit->quantity;
     char cell[FOCI_WORDS_SIZE], covered[FOCI_WORDS_SIZE];
-    if (!foci_text_add(page, err,
-                       "\nTASKDATA/\n"
-                       "  Task data of ISO 11783-10, %s. Copy the whole folder, capitals and all, to the top\n"
-                       "  of the medium. Customer and farm have no name there. Rates are held in steps of\n"
-                       "  %s %s:\n",
-                       task->standard->title, quantity->scale, quantity->unit))
+    if (!foci_task_add_task_data(page, task->standard->title, quantity->scale, quantity->unit, err))
         return false;
     for (int code = FOCI_ZONE_END - 1; code >= 0; code--) {
         const foci_task_zone *zone = &task->zones[code];
-        if (zone->lonlat.count &&
-            !foci_text_add(page, err, "  zone %d, %s: %.4f %s\n", FOCI_TASK_CODE(code), foci_zone_name(zone->code),
-                           (double)zone->steps / quantity->steps, quantity->unit))
+        if (zone->lonlat.count && !foci_task_add_code(page, FOCI_TASK_CODE(code), foci_zone_name(zone->code),
+                                                      (double)zone->steps / quantity->steps, quantity->unit, err))
             return false;
     }
-    if (!foci_text_add(page, err, "  zone %d, outside: 0\n", FOCI_TASK_OUTSIDE))
+    if (!foci_task_add_outside(page, FOCI_TASK_OUTSIDE, err))
         return false;
     if (!task->grid.codes)
-        return foci_text_add(page, err, "  The zones are polygons, which not every controller reads.\n");
+        return foci_text_add(page, err, "%s", foci_task_as_polygons);
     foci_words_length(cell, task->grid.cell, task->measures);
     foci_words_area(covered, task->zones[FOCI_ZONE_TREAT].grid_ha, task->measures);
-    return foci_text_add(page, err,
-                         "  The zones are a grid of %zu by %zu cells of %s; a cell belongs to the zone that holds\n"
-                         "  its center. The cells to treat cover %s.\n",
-                         task->grid.columns, task->grid.rows, cell, covered);
+    return foci_task_add_grid(page, task->grid.columns, task->grid.rows, cell, covered, err);
 }
 
 static bool add_files(foci_text *page, const foci_task *task, foci_error *err) {
     if (foci_task_has_form(task, "TASKDATA/") && !add_data(page, task, err))
         return false;
-    if (foci_task_has_form(task, "zones.shp") &&
-        !foci_text_add(page, err,
-                       "\nzones.shp, .shx, .dbf, .prj, .cpg (they belong together)\n"
-                       "  One polygon per zone, longitude and latitude (WGS84). RATE is the rate in %s, to 4\n"
-                       "  decimals: tell the controller this column and this unit. Zones of rate 0 are in it.\n",
-                       task->unit->name))
+    if (foci_task_has_form(task, "zones.shp") && !foci_task_add_shapefile(page, task->unit->name, err))
         return false;
-    return !foci_task_has_form(task, "zones.geojson") ||
-           foci_text_add(page, err, "\nzones.geojson\n  The same polygons for other programs; 'rate' is in %s.\n",
-                         task->unit->name);
+    return !foci_task_has_form(task, "zones.geojson") || foci_task_add_geojson(page, task->unit->name, err);
 }
 
 static bool add_page(foci_text *page, const foci_task *task, foci_error *err) {
     return add_title(page, task, err) && add_warning(page, err) && add_zones(page, task, err) &&
-           add_points(page, "NOTES", (const char *const *)task->notes.items, task->notes.count, err) &&
+           add_points(page, foci_task_the_notes, (const char *const *)task->notes.items, task->notes.count, err) &&
            add_files(page, task, err);
 }
 

@@ -10,6 +10,7 @@
 #include "data/files/vector_file.h"
 #include "data/places/overlay.h"
 #include "data/places/projection.h"
+#include "decide/words/task_words.h"
 #include "fieldfoci/words.h"
 #include "keep/survey_folder.h"
 #include "show/task/task_guards.h"
@@ -78,9 +79,7 @@ static bool read_labels(foci_task *task, const foci_survey_folder *folder, const
     task->measures = foci_paper_measures(foci_paper_find(paper));
     if (!task->field[0])
         strcpy(task->field, "field");
-    if (cut &&
-        !foci_sentences_add(&task->notes, err, "The field's name is longer than %d characters and is cut to '%s'.",
-                            FOCI_TASK_NAME_MOST, task->field))
+    if (cut && !foci_task_note_cut(&task->notes, "field", FOCI_TASK_NAME_MOST, task->field, err))
         return false;
     return copy_key(&task->season, folder, "season", NULL, err) && copy_key(&task->made, folder, "made", NULL, err) &&
            copy_key(&task->disease, folder, "disease", "title", err) &&
