@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "decide/words/look_sentences.h"
 #include "fieldfoci/words.h"
 
 void foci_candidates_find(foci_candidates *out, const foci_look *look, const foci_table *table, foci_role role,
@@ -43,9 +44,9 @@ bool foci_may_be_count(const foci_look *look, const foci_table *table, size_t co
 foci_range_text foci_look_range(const foci_look_column *column) {
     foci_range_text range;
     if (column->least < column->most)
-        snprintf(range.text, sizeof range.text, "from %.10g to %.10g", column->least, column->most);
+        snprintf(range.text, sizeof range.text, FOCI_LOOK_FROM_TO, column->least, column->most);
     else
-        snprintf(range.text, sizeof range.text, "all %.10g", column->most);
+        snprintf(range.text, sizeof range.text, FOCI_LOOK_ALL, column->most);
     return range;
 }
 

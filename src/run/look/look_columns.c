@@ -7,6 +7,7 @@
 #include "data/stops/columns.h"
 #include "data/stops/date_column.h"
 #include "data/stops/number_column.h"
+#include "decide/words/look_sentences.h"
 #include "run/look/look_parts.h"
 #include "run/look/look_words.h"
 
@@ -179,10 +180,9 @@ static bool note_odd(foci_look *look, const foci_look_column *column, const foci
         const foci_cell *cell = cell_at(table, row, index);
         if (is_blank(cell) || (numbers ? isfinite(foci_cell_number(cell, text)) : is_date(cell->text)))
             continue;
-        return foci_sentences_add(&look->notes, err,
-                                  "\"%.60s\" holds %ss, but %zu of its %zu cells %s none (row %ld: \"%.30s\")",
-                                  column->name, column->kind, column->odd, column->filled,
-                                  column->odd == 1 ? "is" : "are", foci_table_row(table, row), cell->text);
+        return foci_sentences_add(&look->notes, err, FOCI_LOOK_ODD_CELLS, column->name, column->kind, column->odd,
+                                  column->filled, column->odd == 1 ? "is" : "are", foci_table_row(table, row),
+                                  cell->text);
     }
     return true;
 }

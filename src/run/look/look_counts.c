@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "data/stops/columns.h"
+#include "decide/words/look_sentences.h"
 #include "fieldfoci/profile.h"
 #include "run/look/look_candidates.h"
 
@@ -94,30 +95,22 @@ static bool tell_pair(foci_look *look, const best_pair *best, foci_error *err) {
     const char *hits = look->columns[best->hits].name, *checked = look->columns[best->checked].name;
     char usual[64] = "";
     if (best->usual > 0)
-        snprintf(usual, sizeof usual, "; %zu of the built-in profiles name%s this pair", best->usual,
-                 best->usual == 1 ? "s" : "");
-    return foci_guess_add(look, "hits", hits, hits, err,
-                          "\"%.60s\" is a usual name for infected units, its cells are whole numbers, %s, "
-                          "and none is above \"%.60s\"%s",
-                          hits, foci_look_range(&look->columns[best->hits]).text, checked, usual) &&
-           foci_guess_add(look, "checked", checked, checked, err,
-                          "\"%.60s\" is a usual name for the units looked at, and its cells are whole numbers, %s",
-                          checked, foci_look_range(&look->columns[best->checked]).text);
+        snprintf(usual, sizeof usual, FOCI_LOOK_USUAL_PAIR, best->usual, best->usual == 1 ? "s" : "");
+    return foci_guess_add(look, "hits", hits, hits, err, FOCI_LOOK_HITS, hits,
+                          foci_look_range(&look->columns[best->hits]).text, checked, usual) &&
+           foci_guess_add(look, "checked", checked, checked, err, FOCI_LOOK_CHECKED, checked,
+                          foci_look_range(&look->columns[best->checked]).text);
 }
 
 static bool tell_tie(foci_look *look, const best_pair *best, foci_error *err) {
-    return foci_sentences_add(&look->notes, err,
-                              "\"%.60s\" of \"%.60s\" and \"%.60s\" of \"%.60s\" could both be infected units of units "
-                              "looked at; name yours with {hits} and {checked}",
-                              look->columns[best->hits].name, look->columns[best->checked].name,
-                              look->columns[best->tied_hits].name, look->columns[best->tied_checked].name);
+    return foci_sentences_add(&look->notes, err, FOCI_LOOK_TIED_COUNTS, look->columns[best->hits].name,
+                              look->columns[best->checked].name, look->columns[best->tied_hits].name,
+                              look->columns[best->tied_checked].name);
 }
 
 static bool tell_above(foci_look *look, const best_pair *best, foci_error *err) {
-    return foci_sentences_add(&look->notes, err,
-                              "\"%.60s\" of \"%.60s\" could be infected units of units looked at, but row %zu has more "
-                              "infected than looked at; correct it, or name yours with {hits} and {checked}",
-                              look->columns[best->above_hits].name, look->columns[best->above_checked].name, best->row);
+    return foci_sentences_add(&look->notes, err, FOCI_LOOK_MORE_HITS, look->columns[best->above_hits].name,
+                              look->columns[best->above_checked].name, best->row);
 }
 
 /* No column tells how many were looked at. */
@@ -129,12 +122,9 @@ static bool tell_hits_alone(foci_look *look, bool *found, const foci_candidates 
     if (!count_usual(&usual, name, NULL, err))
         return false;
     *found = true;
-    return foci_guess_add(look, "hits", name, name, err,
-                          "\"%.60s\" is a usual name for infected units, and its cells are whole numbers, %s%s", name,
-                          foci_look_range(&look->columns[column]).text,
-                          usual > 0 ? "; built-in profiles name it" : "") &&
-           foci_sentences_add(&look->notes, err,
-                              "no column tells how many units were looked at; give the number with {checked} NUMBER");
+    return foci_guess_add(look, "hits", name, name, err, FOCI_LOOK_HITS_ALONE, name,
+                          foci_look_range(&look->columns[column]).text, usual > 0 ? FOCI_LOOK_USUAL_NAME : "") &&
+           foci_sentences_add(&look->notes, err, FOCI_LOOK_NO_CHECKED);
 }
 
 bool foci_look_guess_counts(foci_look *look, bool *found, const foci_table *table, foci_error *err) {

@@ -5,6 +5,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "data/places/projection.h"
+#include "decide/words/look_sentences.h"
 #include "run/look/look_parts.h"
 
 const char *foci_look_shape(const foci_table *table) {
@@ -87,12 +88,10 @@ static bool choose_layer(foci_look *look, const char *name, foci_error *err) {
 
 static bool note_cuts(foci_look *look, const foci_table *table, foci_error *err) {
     if (table->rows_there > table->row_count &&
-        !foci_sentences_add(&look->notes, err, "of %zu rows the first %zu were looked at", table->rows_there,
-                            table->row_count))
+        !foci_sentences_add(&look->notes, err, FOCI_LOOK_ROWS_CUT, table->rows_there, table->row_count))
         return false;
     return look->columns_more == 0 ||
-           foci_sentences_add(&look->notes, err, "of %zu columns the first %zu were looked at", table->column_count,
-                              look->column_count);
+           foci_sentences_add(&look->notes, err, FOCI_LOOK_COLUMNS_CUT, table->column_count, look->column_count);
 }
 
 /* How it was read, where that was a choice. */
@@ -112,8 +111,7 @@ static bool describe(foci_look *look, foci_table *table, const foci_look_options
         return false;
     if (of_stops)
         return foci_look_guesses(look, table, options, err) && foci_look_odd_cells(look, table, err);
-    if (strcmp(shape, "mixed") == 0 &&
-        !foci_sentences_add(&look->notes, err, "points, lines and areas lie in one layer; save each kind alone"))
+    if (strcmp(shape, "mixed") == 0 && !foci_sentences_add(&look->notes, err, FOCI_LOOK_MIXED))
         return false;
     return foci_look_outline(look, table, options, err);
 }

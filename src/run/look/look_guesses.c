@@ -5,6 +5,7 @@
 
 #include "base/memory.h"
 #include "base/text.h"
+#include "decide/words/look_sentences.h"
 #include "fieldfoci/rating.h"
 #include "run/look/look_candidates.h"
 
@@ -77,9 +78,8 @@ static bool may_be_rater(const foci_look *look, const foci_table *table, size_t 
 /* ---- settings that one column answers ---- */
 
 static bool tell_tie(foci_look *look, const char *setting, size_t one, size_t other, foci_error *err) {
-    return foci_sentences_add(&look->notes, err,
-                              "\"%.60s\" and \"%.60s\" would both do for {%s}; name the one you mean",
-                              look->columns[one].name, look->columns[other].name, setting);
+    return foci_sentences_add(&look->notes, err, FOCI_LOOK_TIED, look->columns[one].name, look->columns[other].name,
+                              setting);
 }
 
 static bool guess_value(foci_look *look, const foci_table *table, bool has_counts, foci_error *err) {
@@ -90,13 +90,11 @@ static bool guess_value(foci_look *look, const foci_table *table, bool has_count
         return true;
     const foci_look_column *is = &look->columns[column];
     if (has_counts)
-        return foci_sentences_add(
-            &look->notes, err, "\"%.60s\" could be mapped as a score with {value}, in place of the counts", is->name);
+        return foci_sentences_add(&look->notes, err, FOCI_LOOK_ALSO_VALUE, is->name);
     if (tie != SIZE_MAX)
         return tell_tie(look, "value", column, tie, err);
-    return foci_guess_add(look, "value", is->name, is->name, err,
-                          "\"%.60s\" is a usual name for %s, and its cells are numbers, %s", is->name,
-                          foci_role_is_share(is->name) ? "a percent" : "a score", foci_look_range(is).text);
+    return foci_guess_add(look, "value", is->name, is->name, err, FOCI_LOOK_VALUE, is->name,
+                          foci_role_is_share(is->name) ? FOCI_LOOK_PERCENT : FOCI_LOOK_SCORE, foci_look_range(is).text);
 }
 
 static bool guess_id(foci_look *look, const foci_table *table, foci_error *err) {
@@ -110,8 +108,7 @@ static bool guess_id(foci_look *look, const foci_table *table, foci_error *err) 
     if (tie != SIZE_MAX)
         return tell_tie(look, "id", column, tie, err);
     const char *name = look->columns[column].name;
-    return foci_guess_add(look, "id", name, name, err,
-                          "\"%.60s\" is a usual name for a stop's name, every row has one, and no two are alike", name);
+    return foci_guess_add(look, "id", name, name, err, FOCI_LOOK_ID, name);
 }
 
 /* The only column of dates will do under any name. */
@@ -137,11 +134,11 @@ static bool guess_when(foci_look *look, const foci_table *table, foci_error *err
     const foci_look_column *is = &look->columns[column];
     char range[40] = ""; /* where nobody can tell whether the day or the month comes first */
     if (strcmp(is->first, is->last) != 0)
-        snprintf(range, sizeof range, ", from %s to %s", is->first, is->last);
+        snprintf(range, sizeof range, FOCI_LOOK_WHEN_RANGE, is->first, is->last);
     else if (*is->first)
-        snprintf(range, sizeof range, ", all %s", is->first);
-    return foci_guess_add(look, "when", is->name, is->name, err, "\"%.60s\" %s, and its cells are dates%s", is->name,
-                          by_name ? "is a usual name for the day" : "is the only column of dates", range);
+        snprintf(range, sizeof range, FOCI_LOOK_WHEN_ALL, is->first);
+    return foci_guess_add(look, "when", is->name, is->name, err, FOCI_LOOK_WHEN, is->name,
+                          by_name ? FOCI_LOOK_WHEN_NAMED : FOCI_LOOK_WHEN_ONLY, range);
 }
 
 static bool guess_rater(foci_look *look, const foci_table *table, foci_error *err) {
@@ -155,8 +152,7 @@ static bool guess_rater(foci_look *look, const foci_table *table, foci_error *er
     if (tie != SIZE_MAX)
         return tell_tie(look, "rater", column, tie, err);
     const char *name = look->columns[column].name;
-    return foci_guess_add(look, "rater", name, name, err,
-                          "\"%.60s\" is a usual name for who rated, and its words come back from stop to stop", name);
+    return foci_guess_add(look, "rater", name, name, err, FOCI_LOOK_RATER, name);
 }
 
 /* ---- how stops were rated ---- */
@@ -186,15 +182,10 @@ static bool guess_rated(foci_look *look, const foci_table *table, foci_error *er
         if (!rating)
             continue;
         if (two)
-            return foci_sentences_add(&look->notes, err,
-                                      "\"%.60s\" tells two ways of rating, which never go into one map; keep each kind "
-                                      "in a file of its own",
-                                      name);
+            return foci_sentences_add(&look->notes, err, FOCI_LOOK_TWO_RATINGS, name);
         if (foci_text_same(name, "rated"))
-            return foci_guess_add(look, "rated", name, NULL, err,
-                                  "every cell says %s; a column of this name is read without an option", rating->name);
-        return foci_guess_add(look, "rated", name, rating->name, err, "every cell of \"%.60s\" says %s", name,
-                              rating->name);
+            return foci_guess_add(look, "rated", name, NULL, err, FOCI_LOOK_RATED_READ, rating->name);
+        return foci_guess_add(look, "rated", name, rating->name, err, FOCI_LOOK_RATED, name, rating->name);
     }
     return true;
 }
@@ -216,9 +207,7 @@ bool foci_look_guesses(foci_look *look, const foci_table *table, const foci_look
         !guess_value(look, table, has_counts, err))
         return false;
     if (!has_reading(look) && look->notes.count == before &&
-        !foci_sentences_add(&look->notes, err,
-                            "no column's name tells what was found at the stops; name it with {value} COLUMN for a "
-                            "score, or with {hits} COLUMN and {checked} COLUMN_OR_NUMBER for counts"))
+        !foci_sentences_add(&look->notes, err, FOCI_LOOK_NO_READING))
         return false;
     return guess_id(look, table, err) && guess_when(look, table, err) && guess_rated(look, table, err) &&
            guess_rater(look, table, err) && foci_look_guess_places(look, table, options, err);

@@ -6,6 +6,7 @@
 #include "data/places/overlay.h"
 #include "data/places/projection.h"
 #include "data/stops/columns.h"
+#include "decide/words/look_sentences.h"
 #include "run/look/look_parts.h"
 
 #define WGS84 "EPSG:4326"
@@ -100,10 +101,7 @@ static bool take_area(foci_look *look, const foci_multipolygon *area, long row, 
         const foci_box box = foci_multipolygon_box(&lonlat);
         ok = fabs(box.south) <= 90 && fabs(box.north) <= 90
                  ? join(&look->outline, &lonlat, err)
-                 : foci_sentences_add(&look->notes, err,
-                                      "row %ld: it reaches beyond 90 degrees of latitude; its longitudes and latitudes "
-                                      "may be exchanged",
-                                      row);
+                 : foci_sentences_add(&look->notes, err, FOCI_LOOK_BEYOND, row);
     } else if (ok) {
         ok = leave_out(look, row, &why, err);
     }
@@ -138,8 +136,7 @@ static bool take_shapes(foci_look *look, foci_table *table, const outline_way *w
     }
     if (look->outline.count > 0)
         look->area_ha = foci_geodesic_area(&look->outline) / 10000;
-    return row == table->row_count ||
-           foci_sentences_add(&look->notes, err, "outline and area are those of the first %zu rows", row);
+    return row == table->row_count || foci_sentences_add(&look->notes, err, FOCI_LOOK_OUTLINE_CUT, row);
 }
 
 static bool take_names(foci_look *look, const foci_table *table, foci_error *err) {
@@ -159,13 +156,10 @@ bool foci_look_outline(foci_look *look, foci_table *table, const foci_look_optio
     if (!take_names(look, table, err))
         return false;
     if (!system)
-        return foci_sentences_add(&look->notes, err,
-                                  "the file does not say its coordinate reference system; give it with {crs} CODE "
-                                  "(EPSG:4326 for longitude and latitude)");
+        return foci_sentences_add(&look->notes, err, FOCI_LOOK_NO_SYSTEM);
     bool ok = open_way(&way, system, look->file, &why) ? take_shapes(look, table, &way, err)
-              : why.status == FOCI_NO_MEMORY
-                  ? foci_fail_again(err, &why)
-                  : foci_sentences_add(&look->notes, err, "no outline can be told: %s", why.text);
+              : why.status == FOCI_NO_MEMORY           ? foci_fail_again(err, &why)
+                                             : foci_sentences_add(&look->notes, err, FOCI_LOOK_NO_OUTLINE, why.text);
     foci_projection_close(way.projection);
     return ok;
 }

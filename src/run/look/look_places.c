@@ -4,6 +4,7 @@
 
 #include "base/memory.h"
 #include "data/stops/place_columns.h"
+#include "decide/words/look_sentences.h"
 #include "run/look/look_candidates.h"
 
 static bool may_be_coordinate(const foci_look *look, const foci_table *table, size_t column) {
@@ -24,18 +25,15 @@ static bool guess_unusual(foci_look *look, const foci_table *table, foci_error *
     if (!foci_candidates_best(&x, &other_x, &east) || !foci_candidates_best(&y, &other_y, &north))
         return true;
     if (other_x != SIZE_MAX || other_y != SIZE_MAX)
-        return foci_sentences_add(&look->notes, err,
-                                  "\"%.60s\" and \"%.60s\" would both do for {xy}; name the pair you mean",
+        return foci_sentences_add(&look->notes, err, FOCI_LOOK_TIED_PLACES,
                                   look->columns[other_x != SIZE_MAX ? x : y].name,
                                   look->columns[other_x != SIZE_MAX ? other_x : other_y].name);
     const foci_look_column *columns = look->columns;
     const bool degrees = lies_within(&columns[x], 180) && lies_within(&columns[y], 90);
     char *pair = foci_format_text(err, "%s,%s", columns[x].name, columns[y].name);
-    bool ok =
-        pair && foci_guess_add(look, "xy", pair, pair, err,
-                               "\"%.60s\" runs from %.10g to %.10g and \"%.60s\" from %.10g to %.10g%s",
-                               columns[x].name, columns[x].least, columns[x].most, columns[y].name, columns[y].least,
-                               columns[y].most, degrees ? ", as degrees of longitude and latitude do" : "");
+    bool ok = pair && foci_guess_add(look, "xy", pair, pair, err, FOCI_LOOK_PLACES, columns[x].name, columns[x].least,
+                                     columns[x].most, columns[y].name, columns[y].least, columns[y].most,
+                                     degrees ? FOCI_LOOK_AS_DEGREES : "");
     free(pair);
     return ok;
 }
@@ -51,8 +49,7 @@ bool foci_look_guess_places(foci_look *look, const foci_table *table, const foci
     if (pairs > 1)
         return true;
     char *pair = foci_format_text(err, "%s,%s", table->columns[x], table->columns[y]);
-    bool ok = pair && foci_guess_add(look, "xy", pair, NULL, err,
-                                     "coordinate columns of these names are read without an option");
+    bool ok = pair && foci_guess_add(look, "xy", pair, NULL, err, FOCI_LOOK_PLACES_READ);
     free(pair);
     return ok;
 }

@@ -6,6 +6,7 @@
 #include "data/places/projection.h"
 #include "data/stops/place_columns.h"
 #include "data/stops/point_table.h"
+#include "decide/words/look_sentences.h"
 #include "run/look/look_parts.h"
 
 /* The code of a system, else its name. */
@@ -35,9 +36,8 @@ static bool take(foci_look *look, const foci_point_table *points, foci_error *er
     look->has_points = true;
     look->points_more = placed - look->point_count;
     return placed == points->table.row_count ||
-           foci_sentences_add(&look->notes, err, "%zu of the %zu rows that were read %s no place",
-                              points->table.row_count - placed, points->table.row_count,
-                              points->table.row_count - placed == 1 ? "has" : "have");
+           foci_sentences_add(&look->notes, err, FOCI_LOOK_NO_PLACE, points->table.row_count - placed,
+                              points->table.row_count, points->table.row_count - placed == 1 ? "has" : "have");
 }
 
 /* What stands in the way of the points is told, unless the caller named their columns. */
@@ -45,8 +45,8 @@ static bool tell(foci_look *look, const foci_look_options *options, const foci_e
     if (why->status != FOCI_BAD_INPUT || options->xy)
         return foci_fail_again(err, why);
     if (why->row > 0)
-        return foci_sentences_add(&look->notes, err, "no points can be told: row %ld %s", why->row, why->text);
-    return foci_sentences_add(&look->notes, err, "no points can be told: %s", why->text);
+        return foci_sentences_add(&look->notes, err, FOCI_LOOK_NO_POINTS_ROW, why->row, why->text);
+    return foci_sentences_add(&look->notes, err, FOCI_LOOK_NO_POINTS, why->text);
 }
 
 bool foci_look_points(foci_look *look, foci_table *table, const foci_look_options *options, foci_error *err) {
@@ -55,9 +55,7 @@ bool foci_look_points(foci_look *look, foci_table *table, const foci_look_option
     foci_point_table points = {.table = *table};
     foci_error why = {0};
     if (is_table && !options->xy && foci_place_columns_known(&x, &y, table) == 0)
-        return foci_sentences_add(&look->notes, err,
-                                  "the file holds no points and no coordinate columns of a usual name (lon,lat, x,y "
-                                  "...); say which they are with {xy} XCOLUMN,YCOLUMN");
+        return foci_sentences_add(&look->notes, err, FOCI_LOOK_NO_PLACES);
     bool ok = foci_point_table_place(&points, look->file, options->crs, options->xy, &why)
                   ? take(look, &points, err)
                   : tell(look, options, &why, err);
