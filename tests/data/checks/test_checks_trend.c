@@ -46,6 +46,26 @@ static void amounts_counts_and_named_scales_are_no_classes(void **state) {
     assert_false(is_like_classes(&s));
 }
 
+static void who_says_none_says_amounts(void **state) {
+    (void)state;
+    static const struct {
+        const char *scale;
+        bool amounts;
+    } rows[] = {{NULL, false}, {"none", true}, {"rust-1-9", false}};
+    const foci_point place = {-39.34, 42.97};
+    const double score = 3;
+    for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
+        foci_stops_options options = foci_stops_options_make();
+        foci_stops stops = {0};
+        foci_error err = {0};
+        options.scale_of = rows[r].scale;
+        const foci_stop_arrays arrays = {.count = 1, .lonlat = &place, .values = &score};
+        assert_done(foci_stops_of_arrays(&stops, &arrays, &options, &err), err);
+        assert_true(stops.amounts == rows[r].amounts);
+        foci_stops_free(&stops);
+    }
+}
+
 static void classes_are_few_even_and_often(void **state) {
     (void)state;
     scene s;
@@ -159,6 +179,7 @@ static void nineteen_stops_tell_no_trend(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(amounts_counts_and_named_scales_are_no_classes),
+        cmocka_unit_test(who_says_none_says_amounts),
         cmocka_unit_test(classes_are_few_even_and_often),
         cmocka_unit_test(chance_alone_and_weak_slopes_are_no_trend),
         cmocka_unit_test(the_direction_is_where_readings_rise),
