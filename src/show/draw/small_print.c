@@ -6,6 +6,7 @@
 
 #include "base/memory.h"
 #include "decide/words/fixed_words.h"
+#include "decide/words/sheet_words.h"
 
 #define INK 0x1A1A1A
 #define GUTTER 40.0  /* between columns */
@@ -15,7 +16,7 @@
 static const char *const titles[FOCI_PRINT_PARTS] = {
     [FOCI_PRINT_EVEN_SO] = "",
     [FOCI_PRINT_CAUTIONS] = FOCI_BEFORE_ANYONE_ACTS,
-    [FOCI_PRINT_WARNINGS] = "How far to trust this",
+    [FOCI_PRINT_WARNINGS] = foci_sheet_how_far_to_trust,
     [FOCI_PRINT_MADE] = "",
 };
 

@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "data/places/projection.h"
 #include "decide/words/survey_words.h"
+#include "decide/words/sheet_words.h"
 #include "fieldfoci/first_look.h"
 #include "fieldfoci/plain_number.h"
 #include "show/draw/sheet.h"
@@ -135,14 +136,11 @@ static bool body_draw(foci_canvas *canvas, const void *what, foci_box frame, foc
     return true;
 }
 
-static const char not_a_map[] = "Dots are what was found at the stops, no map: nothing is said of the ground between "
-                                "them, and nothing of treating.";
-
 bool foci_dot_map_write_png(const foci_survey *survey, const char *path, foci_error *err) {
-    dots_sheet what = {survey, "The stops as they were read", foci_words_facts(survey, err)};
+    dots_sheet what = {survey, foci_dots_title, foci_words_facts(survey, err)};
     foci_small_print print = {0};
     const foci_sheet sheet = {.title = what.title,
-                              .description = not_a_map,
+                              .description = foci_dots_no_map,
                               .made = survey->made,
                               .paper = survey->paper,
                               .print = &print,
@@ -150,7 +148,7 @@ bool foci_dot_map_write_png(const foci_survey *survey, const char *path, foci_er
                               .head = head_draw,
                               .body = body_draw,
                               .what = &what};
-    bool ok = what.facts && foci_small_print_add(&print, FOCI_PRINT_CAUTIONS, not_a_map, err);
+    bool ok = what.facts && foci_small_print_add(&print, FOCI_PRINT_CAUTIONS, foci_dots_no_map, err);
     for (size_t i = 0; ok && i < survey->findings.count; i++)
         ok = !survey->findings.items[i].trust ||
              foci_small_print_add(&print, FOCI_PRINT_WARNINGS, survey->findings.items[i].trust, err);

@@ -7,6 +7,7 @@
 #include "show/map/map_body.h"
 #include "show/map/map_field_page.h"
 #include "decide/words/survey_words.h"
+#include "decide/words/sheet_words.h"
 
 #define INK FOCI_SHEET_INK
 #define PALE 0x444444
@@ -71,11 +72,6 @@ static double head_draw(foci_canvas *canvas, const void *what) {
     return y + 16;
 }
 
-static const char *field_title(const foci_survey *round) {
-    return round->has_zones ? "To take along: the zones, and where to dig and look"
-                            : "To take along: where to dig and look";
-}
-
 /* Of the second page. */
 static double field_head_draw(foci_canvas *canvas, const void *what) {
     const foci_survey *round = ((const map_sheet *)what)->round;
@@ -84,7 +80,7 @@ static double field_head_draw(foci_canvas *canvas, const void *what) {
     const foci_lettering place = {
         .size = 23, .colour = INK, .width = foci_canvas_width(canvas) - 2 * MARGIN, .lines = 2};
     double y = 26;
-    y += foci_canvas_text(canvas, MARGIN, y, &title, field_title(round)) + 4;
+    y += foci_canvas_text(canvas, MARGIN, y, &title, foci_words_take_along(round)) + 4;
     y += foci_canvas_text(canvas, MARGIN, y, &place, words->place) + 12;
     foci_sheet_rule_draw(canvas, y);
     return y + 16;
@@ -133,21 +129,21 @@ static bool write_sheet(const foci_survey *round, const char *path,
                         bool (*write)(const foci_sheet *sheet, const char *path, foci_error *err), foci_error *err) {
     map_sheet map = {.round = round};
     foci_small_print print = {0}, reminder = {0};
-    foci_text described = {0};
+    char *described = NULL;
     bool ok = false;
     if (!find_words(&map.words, round, err) || !gather_print(&print, round, &map.words, err) ||
         !foci_small_print_add(&reminder, FOCI_PRINT_CAUTIONS, map.words.caution, err) ||
-        !foci_text_add(&described, err, "Map of disease %s. %s. %s. %s %s", foci_reading_word(round->stops.kind),
-                       map.words.finding, map.words.facts, map.words.made, map.words.caution))
+        !(described = foci_words_sheet_described(round, map.words.finding, map.words.facts, map.words.made,
+                                                 map.words.caution, err)))
         goto done;
-    const foci_sheet second = {.title = field_title(round),
+    const foci_sheet second = {.title = foci_words_take_along(round),
                                .print = &reminder,
                                .body_least = BODY_LEAST,
                                .head = field_head_draw,
                                .body = field_body_draw,
                                .what = &map};
     foci_sheet sheet = {.title = round->title && *round->title ? round->title : map.words.finding,
-                        .description = described.text,
+                        .description = described,
                         .made = round->made,
                         .paper = round->paper,
                         .print = &print,
@@ -158,7 +154,7 @@ static bool write_sheet(const foci_survey *round, const char *path,
                         .next = foci_map_field_page_applies(round) ? &second : NULL};
     ok = stand_or_lie(&sheet, round, err) && write(&sheet, path, err);
 done:
-    foci_text_free(&described);
+    free(described);
     foci_small_print_free(&reminder);
     foci_small_print_free(&print);
     free_words(&map.words);

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "show/map/map_labels.h"
+#include "decide/words/sheet_words.h"
 #include "show/map/map_symbols.h"
 
 #define INK 0x1A1A1A
@@ -182,21 +183,10 @@ double foci_map_digs_key_draw(foci_canvas *canvas, double x, double y, double wi
     const size_t unnumbered = unshown(labels, hotspots), missing = digs ? unshown(labels + hotspots, digs) : 0;
     const foci_lettering plain = {
         .size = unnumbered ? 17 : 21, .colour = INK, .width = width - 38, .lines = unnumbered ? 3 : 2};
-    char words[240], ground[80] = "";
-    if (unnumbered)
-        snprintf(ground, sizeof ground, "%zu of %zu hotspots have no room for their number", unnumbered, hotspots);
+    char words[240];
+    foci_words_digs_key(words, unnumbered, hotspots, missing, digs, is_numbered(digs));
     if (digs == 0)
-        return unnumbered ? foci_canvas_text(canvas, x + 38, y, &plain, ground) : 0;
-    const char *between = unnumbered ? "; " : "";
-    if (missing > 0)
-        snprintf(words, sizeof words,
-                 "dig and look here; %zu of %zu find no room here: digs.gpx has all, in walking order%s%s", missing,
-                 digs, between, ground);
-    else
-        snprintf(words, sizeof words, "%s%s%s",
-                 is_numbered(digs) ? "dig and look here, in walking order (digs.gpx)"
-                                   : "dig and look here; digs.gpx has the walking order",
-                 between, ground);
+        return unnumbered ? foci_canvas_text(canvas, x + 38, y, &plain, words) : 0;
     foci_map_dig_draw(canvas, (foci_point){x + 15, y + 13}, is_numbered(digs) ? 1 : 0);
     return foci_canvas_text(canvas, x + 38, y, &plain, words);
 }

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "decide/words/survey_words.h"
+#include "decide/words/sheet_words.h"
 #include "fieldfoci/plain_number.h"
 
 /* The nearest of a few round numbers, by ratio. */
@@ -51,11 +52,9 @@ static void severity_breaks(double *edges, const foci_survey *round) {
 }
 
 static bool severity_mark(char *words, size_t size, const foci_survey *round, double edge) {
-    char reading[FOCI_WORDS_SIZE];
     if (edge != round->threshold)
         return false;
-    foci_words_reading(reading, round, edge);
-    snprintf(words, size, "threshold: %s or more", reading);
+    foci_words_threshold(words, size, round);
     return true;
 }
 

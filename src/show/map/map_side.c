@@ -6,6 +6,8 @@
 
 #include "show/map/map_symbols.h"
 #include "decide/words/survey_words.h"
+#include "decide/words/report_words.h"
+#include "decide/words/sheet_words.h"
 
 #define INK 0x1A1A1A
 #define PALE 0x555555
@@ -67,26 +69,24 @@ static double even_draw(foci_canvas *canvas, double x, double y, const legend_si
     const foci_map_legend *legend = &foci_map_legends[FOCI_LEGEND_SEVERITY];
     const double value = foci_map_even(round, legend);
     const foci_lettering plain = {.size = size->text, .colour = INK}, bold = {.size = size->text, .bold = true};
-    char reading[FOCI_WORDS_SIZE], words[2 * FOCI_WORDS_SIZE];
+    char words[2 * FOCI_WORDS_SIZE];
     foci_canvas_rectangle(canvas, x, y, size->swatch, size->row);
     foci_canvas_fill(canvas, legend->colours[foci_map_legend_class(legend, edges, value)]);
     foci_canvas_rectangle(canvas, x, y, size->swatch, size->row);
     foci_canvas_stroke(canvas, INK, 1.5);
-    foci_words_reading(reading, round, value);
-    snprintf(words, sizeof words, "%s at every stop", reading);
+    foci_words_at_every_stop(words, round, value);
     const double letters = foci_canvas_measure(canvas, &plain, words).y;
     foci_canvas_text(canvas, x + size->swatch + 14, y + (size->row - letters) / 2, &plain, words);
     if (isnan(round->threshold))
         return size->row;
-    foci_words_reading(reading, round, round->threshold);
-    snprintf(words, sizeof words, "threshold: %s or more", reading);
+    foci_words_threshold(words, sizeof words, round);
     return size->row + foci_canvas_text(canvas, x, y + size->row + 4, &bold, words) + 4;
 }
 
 /* A small hotspot: its round outline and its number. Returns the height. */
 static double hotspot_key_draw(foci_canvas *canvas, double x, double y, const legend_size *size,
                                const foci_survey *round) {
-    static const char words[] = "hotspot, with its number";
+    const char *const words = foci_sheet_hotspot_key;
     const foci_lettering plain = {.size = size->text, .colour = INK};
     const foci_point middle = {x + size->swatch * 0.38, y + size->row / 2 + 6};
     foci_point outline[BLOB];
@@ -141,20 +141,11 @@ static double mesh_key_draw(foci_canvas *canvas, double x, double y, const legen
 /* Where no surface is drawn: what the stops' readings say together. */
 static double readings_draw(foci_canvas *canvas, const foci_survey *round, foci_box frame, double y, double scale) {
     const foci_lettering plain = {.size = 24 * scale, .colour = INK, .width = frame.east - frame.west, .lines = 2};
-    const foci_estimate *mean = &round->pattern.field.mean;
-    const bool judged = round->has_pattern && isfinite(mean->low) && isfinite(mean->high);
-    char average[FOCI_WORDS_SIZE], low[FOCI_WORDS_SIZE], high[FOCI_WORDS_SIZE], words[4 * FOCI_WORDS_SIZE];
+    char words[4 * FOCI_WORDS_SIZE];
     double height = 0;
-    foci_words_reading(average, round, judged ? mean->value : round->readings.spread.mean);
-    foci_words_reading(low, round, judged ? mean->low : round->readings.spread.min);
-    foci_words_reading(high, round, judged ? mean->high : round->readings.spread.max);
-    snprintf(words, sizeof words, judged ? "Average %s (90 %% interval %s to %s)" : "Average %s (%s to %s)", average,
-             low, high);
+    foci_words_average(words, round);
     height += foci_canvas_text(canvas, frame.west, y, &plain, words) + 4;
-    foci_words_reading(low, round, round->readings.spread.min);
-    foci_words_reading(average, round, round->readings.spread.median);
-    foci_words_reading(high, round, round->readings.spread.max);
-    snprintf(words, sizeof words, "Stops read from %s to %s, the middle one %s", low, high, average);
+    foci_words_range_read(words, round);
     height += foci_canvas_text(canvas, frame.west, y + height, &plain, words) + 4;
     return height + 8;
 }
@@ -213,7 +204,7 @@ static double table_draw(foci_canvas *canvas, const foci_survey *round, foci_box
                            round->zones.items[rows[i]].area_ha, first);
     rule_draw(canvas, frame, y + 1);
     y += 5;
-    y += area_row_draw(canvas, frame, y, scale, true, "Whole field", round->field.area_ha, first);
+    y += area_row_draw(canvas, frame, y, scale, true, foci_sheet_whole_field, round->field.area_ha, first);
     return y - frame.north;
 }
 
@@ -223,7 +214,7 @@ double foci_map_zones_draw(foci_canvas *canvas, const foci_survey *round, foci_b
     if (round->has_zones)
         return table_draw(canvas, round, frame, scale);
     double y = frame.north;
-    y += heading_draw(canvas, frame, y, scale, round->surface.estimate ? "No zones are drawn" : "No map is drawn");
+    y += heading_draw(canvas, frame, y, scale, round->surface.estimate ? foci_sheet_no_zones : foci_sheet_no_map);
     y += foci_canvas_text(canvas, frame.west, y, &plain, round->no_zones_why ? round->no_zones_why : "");
     return y - frame.north;
 }
@@ -231,20 +222,19 @@ double foci_map_zones_draw(foci_canvas *canvas, const foci_survey *round, foci_b
 bool foci_map_chance_title_draw(double *height, foci_canvas *canvas, const foci_survey *round, foci_box frame,
                                 double scale, foci_error *err) {
     const foci_lettering plain = {.size = 21 * scale, .colour = PALE, .width = frame.east - frame.west, .lines = 8};
-    char reading[FOCI_WORDS_SIZE], title[2 * FOCI_WORDS_SIZE];
+    char title[FOCI_WORDS_TITLE];
     *height = 0;
     if (!round->surface.estimate)
         return true;
     if (round->surface.chance) {
-        foci_words_reading(reading, round, round->threshold);
-        snprintf(title, sizeof title, "Chance of %s or more", reading);
+        foci_words_chance_of(title, round);
         *height = heading_draw(canvas, frame, frame.north, scale, title);
         return true;
     }
     char *why = foci_words_no_chance(round, err);
     if (!why)
         return false;
-    *height = heading_draw(canvas, frame, frame.north, scale, "How sure is it?");
+    *height = heading_draw(canvas, frame, frame.north, scale, foci_sheet_how_sure);
     *height += foci_canvas_text(canvas, frame.west, frame.north + *height, &plain, why);
     free(why);
     return true;

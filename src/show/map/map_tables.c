@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "decide/words/survey_words.h"
+#include "decide/words/sheet_words.h"
 
 #define INK 0x1A1A1A
 #define PALE 0x777777
@@ -51,7 +52,7 @@ static double row_draw(foci_canvas *canvas, foci_box frame, double y, double sca
 static double more_draw(foci_canvas *canvas, foci_box frame, double y, double scale, size_t more, const char *file) {
     const foci_lettering plain = {.size = LETTERS * scale, .colour = INK};
     char words[FOCI_WORDS_SIZE];
-    snprintf(words, sizeof words, "and %zu more: see %s", more, file);
+    foci_words_more_rows(words, more, file);
     foci_canvas_text(canvas, frame.west + 0.11 * (frame.east - frame.west), y, &plain, words);
     return ROW * scale;
 }
@@ -90,7 +91,7 @@ static double digs_draw(foci_canvas *canvas, const foci_survey *round, foci_box 
     const double top = y;
     if (count == 0)
         return 0;
-    y += heading_draw(canvas, frame, y, scale, "Dig and look, in walking order");
+    y += heading_draw(canvas, frame, y, scale, foci_sheet_of_digs);
     y += row_draw(canvas, frame, y, scale, true, &dig_columns, head);
     rule_draw(canvas, frame, frame.west, y - 2, INK);
     for (size_t i = 0; i < shown; i++) {
