@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "decide/words/variogram_words.h"
 #include "base/memory.h"
 #include "base/text.h"
 #include "fieldfoci/map.h"
@@ -78,7 +79,7 @@ static void distance_axis(foci_canvas *canvas, const plot *at, bool feet) {
         tick_words(canvas, x, y + 22 * out, FOCI_ALIGN_MIDDLE, i * step);
     }
     foci_canvas_text(canvas, (at->left + at->right) / 2, y + (feet ? -64 : 38), &plain,
-                     feet ? "distance between two stops, feet" : "distance between two stops, meters");
+                     feet ? foci_variogram_feet : foci_variogram_meters);
 }
 
 static void semivariance_axis(foci_canvas *canvas, const plot *at) {
@@ -162,17 +163,12 @@ static void words_draw(foci_canvas *canvas, const foci_variogram *model) {
     char head[96], length[FOCI_WORDS_SIZE];
     const double reach = foci_variogram_practical_range(model);
     snprintf(head, sizeof head, "Nugget %.3g", model->nugget);
-    column_draw(canvas, 0, head,
-                "So much do stops differ that stand side by side: counting error, and what changes from step to step.");
+    column_draw(canvas, 0, head, foci_variogram_nugget_means);
     snprintf(head, sizeof head, "Sill %.3g", sill_of(model));
-    column_draw(canvas, 1, head, "So much do stops differ that are far apart: the spread of the field as a whole.");
+    column_draw(canvas, 1, head, foci_variogram_sill_means);
     foci_words_length(length, reach, FOCI_ACRES);
     snprintf(head, sizeof head, "Range %.80s", length);
-    column_draw(
-        canvas, 2, head,
-        model->ratio < 1
-            ? "How far neighbors count, along the longest range; farther stops tell little more than the average."
-            : "How far neighbors count; farther stops tell little more than the average.");
+    column_draw(canvas, 2, head, foci_words_range_means(model));
 }
 
 /* Title, axis unit, and the line that says how it was made. */
@@ -181,33 +177,14 @@ static bool labels_draw(foci_canvas *canvas, const foci_semivariances *semivaria
     const foci_lettering bold = {.size = 34, .bold = true, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 1};
     const foci_lettering plain = {.size = 20, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 1};
     const foci_lettering small = {.size = 17, .colour = INK, .width = WIDTH - 2 * MARGIN, .lines = 2};
-    foci_text axis = {0};
-    char date[FOCI_WORDS_SIZE];
-    size_t pairs = 0;
-    foci_words_date(date, made);
-    for (size_t i = 0; i < semivariances->count; i++)
-        pairs += semivariances->bins[i].pairs;
-    bool ok =
-        foci_text_add(&axis, err, "Upwards: semivariance, half the mean squared difference, (%s) squared", unit) &&
-        foci_text_add(caption, err,
-                      "Points: %zu classes of distance, %zu pairs of stops, larger discs for more "
-                      "pairs.",
-                      semivariances->count, pairs);
-    if (ok && model)
-        ok = foci_text_add(caption, err, " Line: %s model, %s, nugget %.4g, partial sill %.4g, range parameter %.4g m",
-                           model->kind->name, model->fit, model->nugget, model->partial_sill, model->range) &&
-             (!(model->ratio < 1) || foci_text_add(caption, err,
-                                                   ", heading %.3g degrees from grid north, ratio %.3g (thin line: "
-                                                   "across)",
-                                                   model->heading, model->ratio)) &&
-             foci_text_add(caption, err, ".");
-    ok = ok && foci_text_add(caption, err, " Made %s, by fieldfoci %s.", date, FOCI_VERSION);
+    char *axis = foci_words_upwards(unit, err);
+    const bool ok = axis && foci_words_add_variogram(caption, semivariances, model, made, err);
     if (ok) {
-        foci_canvas_text(canvas, MARGIN, 22, &bold, "How readings vary with distance");
-        foci_canvas_text(canvas, MARGIN, 68, &plain, axis.text);
+        foci_canvas_text(canvas, MARGIN, 22, &bold, foci_variogram_title);
+        foci_canvas_text(canvas, MARGIN, 68, &plain, axis);
         foci_canvas_text(canvas, MARGIN, HEIGHT - 60, &small, caption->text);
     }
-    foci_text_free(&axis);
+    free(axis);
     return ok;
 }
 
@@ -245,7 +222,7 @@ static bool make(const foci_semivariances *semivariances, const foci_variogram *
     if (!foci_canvas_open(&canvas, WIDTH, HEIGHT, err) ||
         !picture_draw(canvas, semivariances, drawn, unit, made, &caption, err) || !foci_canvas_rgb(&rgb, canvas, err))
         goto done;
-    const foci_png_text texts[] = {{"Title", "How readings vary with distance"},
+    const foci_png_text texts[] = {{"Title", foci_variogram_title},
                                    {"Description", caption.text},
                                    {"Software", "fieldfoci " FOCI_VERSION},
                                    {"Creation Time", made},
