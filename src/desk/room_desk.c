@@ -25,6 +25,13 @@ desk_answer desk_serve_asset(desk_state *desk, desk_request *request) {
     return serve_page_file(request->parts[0]);
 }
 
+/* Browsers ask for it by this name where a page names none, as reports and letters do. */
+desk_answer desk_serve_mark(desk_state *desk, desk_request *request) {
+    (void)desk;
+    (void)request;
+    return serve_page_file("mark.svg");
+}
+
 desk_answer desk_serve_state(desk_state *desk, desk_request *request) {
     (void)request;
     desk_writer writer;

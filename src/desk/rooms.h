@@ -38,6 +38,7 @@ const desk_route *desk_route_find(desk_request *request, const char *path, unsig
 /* ---- room_desk.c: the page itself, what the folder holds, the catalog of settings ---- */
 desk_answer desk_serve_page(desk_state *desk, desk_request *request);
 desk_answer desk_serve_asset(desk_state *desk, desk_request *request);
+desk_answer desk_serve_mark(desk_state *desk, desk_request *request);
 desk_answer desk_serve_state(desk_state *desk, desk_request *request);
 desk_answer desk_serve_settings(desk_state *desk, desk_request *request);
 desk_answer desk_serve_profiles(desk_state *desk, desk_request *request);

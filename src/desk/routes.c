@@ -11,6 +11,7 @@
 const desk_route desk_routes[] = {
     {"GET", "/", 0, {0}, desk_serve_page},
     {"GET", "/page/*", 0, {0}, desk_serve_asset},
+    {"GET", "/favicon.ico", 0, {0}, desk_serve_mark},
     {"GET", "/api/desk", 0, {0}, desk_serve_state},
     {"GET", "/api/settings", 0, {0}, desk_serve_settings},
     {"GET", "/api/profiles", 0, {0}, desk_serve_profiles},

@@ -26,7 +26,7 @@ async function open(at, options = {}) {
   const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, ...options });
   const page = await context.newPage();
   page.setDefaultTimeout(20000);
-  page.on('console', (message) => expect(`console: ${message.text()}`, message.type() !== 'error' || (conflict && message.text().includes('409'))));
+  page.on('console', (message) => expect(`console: ${message.text()} ${message.location().url}`, message.type() !== 'error' || (conflict && message.text().includes('409'))));
   page.on('pageerror', (error) => expect(`error: ${error.message}`, false));
   page.on('request', (request) =>
     expect(`asks for ${request.url()}`, new URL(request.url()).origin === origin || /^(data|blob):/.test(request.url())),
