@@ -1,3 +1,4 @@
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -22,7 +23,7 @@ static bool add(job_line *line, const char *word) {
         return foci_fail(line->err, FOCI_BAD_SETTING, NULL, 0, "too many choices at once");
     char *copy = word ? strdup(word) : NULL;
     if (!copy)
-        return line->err->status != FOCI_OK || foci_fail(line->err, FOCI_NO_MEMORY, NULL, 0, "not enough memory");
+        return foci_fail(line->err, FOCI_NO_MEMORY, NULL, 0, "not enough memory");
     line->words[line->count++] = copy;
     return true;
 }
@@ -94,17 +95,36 @@ static bool make_look(job_line *line, const job_wish *wish) {
            add(line, "--json");
 }
 
+/* The folder of a comparison is named by its surveys, oldest first; where they do not go into a name as they are, by a
+ * number of theirs too (FNV-1a, from memory), so that no comparison takes another one's place. */
+static void name_seasons(char name[DESK_NAME_SIZE], const job_wish *wish) {
+    enum { STEM_MOST = 48 };
+    char all[2048] = "";
+    uint64_t number = 14695981039346656037u;
+    for (size_t i = 0; i < wish->survey_count; i++) {
+        const size_t length = strlen(all);
+        snprintf(all + length, sizeof all - length, "%s%s", i ? "-" : "", wish->surveys[i]);
+        for (const char *at = wish->surveys[i];; at++) {
+            number = (number ^ (unsigned char)*at) * 1099511628211u;
+            if (!*at)
+                break;
+        }
+    }
+    desk_plain_name(name, all);
+    if (strcmp(name, all) != 0)
+        snprintf(name + (strlen(name) < STEM_MOST ? strlen(name) : STEM_MOST), 18, "-%016llx",
+                 (unsigned long long)number);
+}
+
 static bool make_seasons(job_line *line, const job_wish *wish) {
-    char name[DESK_NAME_SIZE], all[DESK_NAME_SIZE] = "";
+    char name[DESK_NAME_SIZE];
     for (size_t i = 0; i < wish->survey_count; i++) {
         if (!desk_folder_has(&line->desk->folder, DESK_SURVEYS, wish->surveys[i], true))
             return no_such(line, "survey");
         if (!add_path(line, DESK_SURVEYS, wish->surveys[i], NULL))
             return false;
-        const size_t length = strlen(all);
-        snprintf(all + length, sizeof all - length, "%s%s", i ? " " : "", wish->surveys[i]);
     }
-    desk_plain_name(name, all);
+    name_seasons(name, wish);
     snprintf(line->about, sizeof line->about, "%s", name);
     return add(line, "--out") && add_path(line, DESK_SEASONS, name, NULL) && add(line, "--overwrite");
 }

@@ -159,13 +159,16 @@ static bool make_job(const desk_state *desk, const char *visit, char *form, char
         ok = foci_fail(err, FOCI_NO_MEMORY, NULL, 0, "not enough memory");
     if (ok)
         fprintf(job.out, "%s\"stops\":[%s]}}\n", job.between, stops);
-    if (job.out && (ferror(job.out) | fclose(job.out)) != 0 && ok)
-        ok = foci_fail(err, FOCI_NO_MEMORY, NULL, 0, "not enough memory");
+    const bool whole = job.out && !ferror(job.out);
+    if (job.out && fclose(job.out) != 0)
+        ok = ok && foci_fail(err, FOCI_NO_MEMORY, NULL, 0, "not enough memory");
+    ok = ok && (whole || foci_fail(err, FOCI_NO_MEMORY, NULL, 0, "not enough memory"));
     free(stops);
     return ok;
 }
 
-/* What a tab changes must be what it saw: else the other tab's change would be lost. NULL where it may. */
+/* What a tab changes must be what it saw: else the other tab's change would be lost. False with
+ * *refusal where it is not. */
 static bool may_change(desk_state *desk, desk_request *request, const char *name, desk_answer *refusal) {
     const char *seen = desk_request_header(request, "If-Match");
     char state[64];

@@ -41,7 +41,8 @@ static bool visit_folder(const zip_walk *walk, const char *inner, int depth) {
     char *place = foci_format_text(walk->err, "%s/%s", walk->folder, inner);
     char **names = place ? VSIReadDir(place) : NULL;
     const int count = CSLCount(names);
-    bool ok = place && depth < DEPTH_MOST;
+    bool ok = place && depth < DEPTH_MOST &&
+              (names || foci_fail(walk->err, FOCI_NO_FILE, walk->folder, 0, "a folder in it cannot be read"));
     if (names)
         qsort(names, (size_t)count, sizeof *names, by_name);
     for (int i = 0; ok && names && i < count; i++) {

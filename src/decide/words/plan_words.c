@@ -140,7 +140,7 @@ static bool warn(foci_plan *plan, foci_error *err) {
         return false;
     if (plan->of_digs)
         return true;
-    if (plan->layout.count < FOCI_STOPS_FOR_MAP &&
+    if (plan->layout.count + plan->layout.there < FOCI_STOPS_FOR_MAP &&
         !foci_sentences_add(&plan->warnings, err, "Fewer than %d stops make no map: the field's average and dots only.",
                             FOCI_STOPS_FOR_MAP))
         return false;

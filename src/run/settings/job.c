@@ -182,8 +182,9 @@ bool foci_job_take(foci_settings *settings, const foci_json *job, const char *fi
         if (strcmp(name, inputs_of(command)) == 0) {
             if (!inputs_given && !take_inputs(settings, name, value, file, folder, err))
                 return false;
-        } else if (!foci_setting_find(name, command) && foci_setting_find(name, FOCI_FOR_MAP)) {
-            continue; /* a map's job may be checked or planned by: what only the map asks for does not matter there */
+        } else if (command == FOCI_FOR_CHECK && !foci_setting_find(name, command) &&
+                   foci_setting_find(name, FOCI_FOR_MAP)) {
+            continue; /* a check is made of a map's job: what only the map asks for is not its business */
         } else if (!foci_settings_is_given(settings, name) &&
                    !take_values(settings, name, value, file, folder, command, err)) {
             return false;
