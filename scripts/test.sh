@@ -10,12 +10,9 @@ passed=0
 failed=0
 skipped=0
 log=$(mktemp)
-analysis=$(mktemp)
-analyzing=
 finish() {
     local status=$?
-    [[ -z $analyzing ]] || kill "$analyzing" 2>/dev/null || true
-    rm -f "$log" "$analysis"
+    rm -f "$log"
     if ((status && !failed)); then failed=1; fi
     if ((skipped)); then echo "$skipped skipped, for the reason in build/*/Testing/Temporary/LastTest.log"; fi
     echo "$passed passed, $failed failed"
@@ -38,17 +35,15 @@ dev_targets=(fieldfoci fieldfoci_static generated_pages failing_calls test_score
 plain='desk|plan|killed|interrupted|history|history_faults|same_bytes|same_formats|install|sheet_words|photo|styles|report|demo_data|floors|headers|circles'
 sanitize_tests=(-E "^scripted/test_($plain)\$|^house/|$statistics")
 
-build() { # PRESET TARGET...
-    say "$1: build"
-    cmake --preset "$1" >"$log" || { cat "$log"; return 1; }
-    cmake --build --preset "$1" --target "${@:2}" -- --quiet
-}
-
-# Runs those tests that ctest's options choose; its summary gives the numbers.
-run_tests() { # PRESET CTEST-OPTIONS...
-    local preset=$1 status=0 counts skips
+# Builds a preset's targets and runs those tests that ctest's options choose; ctest's summary gives the numbers.
+build_and_test() { # PRESET TARGETS CTEST-OPTIONS...
+    local preset=$1 targets=$2 status=0 counts skips
+    say "$preset: build"
+    cmake --preset "$preset" >"$log" || { cat "$log"; return 1; }
+    # shellcheck disable=SC2086 # several targets
+    cmake --build --preset "$preset" --target $targets -- --quiet
     say "$preset: tests"
-    ctest --preset "$preset" --no-tests=error "${@:2}" 2>&1 | tee "$log" || status=$?
+    ctest --preset "$preset" --no-tests=error "${@:3}" 2>&1 | tee "$log" || status=$?
     # ctest counts what was skipped as passed: "100% tests passed, 0 tests failed out of 57"
     counts=$(sed -n 's/^[0-9]*% tests passed, \([0-9]*\) tests failed out of \([0-9]*\)$/\1 \2/p' "$log")
     if [[ -n $counts ]]; then
@@ -64,20 +59,14 @@ analyze() {
     # The warning options are gcc's; clang-tidy need not know them all.
     local tidy=(clang-tidy --quiet --extra-arg=-Wno-unknown-warning-option -p build/dev)
     # It takes very much memory: large pages save a tenth of its time.
-    find src -name '*.c' -o -name '*.cpp' | sort | GLIBC_TUNABLES=glibc.malloc.hugetlb=1 xargs -P 2 -n 2 "${tidy[@]}" 2>"$analysis" ||
-        { grep -v 'warnings\? generated' "$analysis"; return 1; }
+    find src -name '*.c' -o -name '*.cpp' | sort | GLIBC_TUNABLES=glibc.malloc.hugetlb=1 xargs -P 2 -n 2 "${tidy[@]}" 2>"$log" ||
+        { grep -v 'warnings\? generated' "$log"; return 1; }
 }
 
 install_missing "${build_packages[@]}" "${test_packages[@]}"
 check "house rules" bash scripts/check_floors.sh
 check "layout" bash scripts/check_format.sh
-build dev "${dev_targets[@]}"
+build_and_test dev "${dev_targets[*]}" "${dev_tests[@]}"
 check "no circles" bash scripts/check_circles.sh build/dev
-# The plain tests wait for much, for browsers and for what is killed; the analysis waits for nothing.
-analyze &
-analyzing=$!
-run_tests dev "${dev_tests[@]}"
-check "static analysis" wait "$analyzing"
-analyzing=
-build sanitize all
-run_tests sanitize "${sanitize_tests[@]}"
+check "static analysis" analyze
+build_and_test sanitize all "${sanitize_tests[@]}"
